@@ -1,0 +1,173 @@
+import { sql } from 'drizzle-orm'
+import {
+  boolean,
+  index,
+  integer,
+  pgTable,
+  primaryKey,
+  text,
+  timestamp,
+  uuid,
+} from 'drizzle-orm/pg-core'
+
+// The tables as the query builder sees them. `clinic_id` leads every key and index: the clinic is the
+// tenant and the distribution key. Policies and grants stand in the migration, beside each table.
+
+const instant = (name: string) => timestamp(name, { withTimezone: true, mode: 'string' })
+
+/** The organisations that run the service. */
+export const clinics = pgTable('clinics', {
+  clinicId: uuid('clinic_id').primaryKey(),
+  name: text('name').notNull(),
+  createdAt: instant('created_at').notNull(),
+})
+
+/** Referring organisations, each registered with one clinic. */
+export const partners = pgTable(
+  'partners',
+  {
+    clinicId: uuid('clinic_id').notNull(),
+    partnerId: uuid('partner_id').notNull(),
+    name: text('name').notNull(),
+    createdAt: instant('created_at').notNull(),
+  },
+  (table) => [primaryKey({ columns: [table.clinicId, table.partnerId] })],
+)
+
+/** Systems that may ask for a token: of the clinic's staff (no partner) or of a partner. */
+export const clients = pgTable(
+  'clients',
+  {
+    clinicId: uuid('clinic_id').notNull(),
+    clientId: text('client_id').notNull(),
+    partnerId: uuid('partner_id'),
+    name: text('name').notNull(),
+    /** The most that may be granted, SMART scopes separated by spaces. */
+    scope: text('scope').notNull(),
+    createdAt: instant('created_at').notNull(),
+  },
+  (table) => [primaryKey({ columns: [table.clinicId, table.clientId] })],
+)
+
+/** Keys that sign our access tokens; of the service, not of a clinic. Never readable for app_service. */
+export const signingKeys = pgTable('signing_keys', {
+  keyId: text('key_id').primaryKey(),
+  privateJwk: text('private_jwk').notNull(),
+  createdAt: instant('created_at').notNull(),
+})
+
+const version = {
+  clinicId: uuid('clinic_id').notNull(),
+  type: text('type').notNull(),
+  id: text('id').notNull(),
+  version: integer('version').notNull(),
+  /** The partner in whose compartment it is; none means the clinic's own. */
+  partnerId: uuid('partner_id'),
+  deleted: boolean('deleted').notNull(),
+  /** The exact JSON that is returned; empty for a deletion. */
+  body: text('body').notNull(),
+  updatedAt: instant('updated_at').notNull(),
+}
+
+/** The current version of every resource, with the search parameters that carry most traffic. */
+export const resources = pgTable(
+  'resources',
+  {
+    ...version,
+    patientId: text('patient_id'),
+    codeSystem: text('code_system'),
+    code: text('code'),
+    status: text('status'),
+    dateStart: instant('date_start'),
+    dateEnd: instant('date_end'),
+  },
+  (table) => [
+    primaryKey({ columns: [table.clinicId, table.type, table.id] }),
+    index('resources_patient').on(table.clinicId, table.patientId, table.type, table.dateStart),
+    index('resources_patient_code').on(
+      table.clinicId,
+      table.type,
+      table.patientId,
+      table.code,
+      table.dateStart,
+    ),
+    index('resources_code').on(table.clinicId, table.type, table.code, table.dateStart),
+    index('resources_status').on(table.clinicId, table.type, table.status, table.updatedAt),
+    index('resources_updated').on(table.clinicId, table.type, table.updatedAt, table.id),
+  ],
+)
+
+/** Every version that ever was; a new version is a new row. */
+export const resourceVersions = pgTable('resource_versions', version, (table) => [
+  primaryKey({ columns: [table.clinicId, table.type, table.id, table.version] }),
+])
+
+const indexRow = {
+  clinicId: uuid('clinic_id').notNull(),
+  type: text('type').notNull(),
+  id: text('id').notNull(),
+  partnerId: uuid('partner_id'),
+  param: text('param').notNull(),
+}
+
+/** Token search: identifiers, and every coding that has no column above. An absent system is ''. */
+export const resourceTokens = pgTable(
+  'resource_tokens',
+  { ...indexRow, system: text('system').notNull(), code: text('code').notNull() },
+  (table) => [
+    primaryKey({
+      columns: [table.clinicId, table.type, table.param, table.code, table.system, table.id],
+    }),
+    index('resource_tokens_of').on(table.clinicId, table.type, table.id),
+  ],
+)
+
+/** Reference search other than by patient. */
+export const resourceReferences = pgTable(
+  'resource_references',
+  { ...indexRow, targetType: text('target_type').notNull(), targetId: text('target_id').notNull() },
+  (table) => [
+    primaryKey({
+      columns: [
+        table.clinicId,
+        table.type,
+        table.param,
+        table.targetId,
+        table.targetType,
+        table.id,
+      ],
+    }),
+    index('resource_references_of').on(table.clinicId, table.type, table.id),
+  ],
+)
+
+/** String search: folded to lower case without accents. */
+export const resourceStrings = pgTable(
+  'resource_strings',
+  { ...indexRow, value: text('value').notNull() },
+  (table) => [
+    primaryKey({ columns: [table.clinicId, table.type, table.param, table.value, table.id] }),
+    index('resource_strings_prefix').on(
+      table.clinicId,
+      table.type,
+      table.param,
+      sql`${table.value} text_pattern_ops`,
+    ),
+    index('resource_strings_of').on(table.clinicId, table.type, table.id),
+  ],
+)
+
+/** Answers to requests that carried an Idempotency-Key, so that a retry gets the same answer. */
+export const idempotentAnswers = pgTable(
+  'idempotent_answers',
+  {
+    clinicId: uuid('clinic_id').notNull(),
+    clientId: text('client_id').notNull(),
+    key: text('key').notNull(),
+    partnerId: uuid('partner_id'),
+    requestHash: text('request_hash').notNull(),
+    answer: text('answer').notNull(),
+    createdAt: instant('created_at').notNull(),
+  },
+  (table) => [primaryKey({ columns: [table.clinicId, table.clientId, table.key] })],
+)
