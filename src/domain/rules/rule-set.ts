@@ -112,6 +112,7 @@ const RULE_SET = z.strictObject({
     lateralClearanceMm: number,
     closureGapMm: number,
     closureGapToleranceMm: number,
+    trimToleranceMm: number,
   }),
   growth: z.strictObject({
     ownRateMinDays: number,
