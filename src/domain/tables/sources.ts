@@ -28,6 +28,23 @@ export const SOURCES = {
       '816 healthy children in five countries, 4-24 months; a fast reference, not a norm for children with low tone',
     readFrom: 'P1 and P99 from the abstract; P3-P97 from one secondary transcription',
   },
+  'who-motor-model': {
+    citation: 'Own fit to the percentiles of the WHO Motor Development Study',
+    population: 'as who-motor-2006',
+    readFrom: 'derived: two parameters a milestone return all 66 published cells after rounding',
+  },
+  'tempo-model': {
+    citation: 'Own model: one tempo a child stretches the ages of all milestones of who-motor-2006',
+    population:
+      'as who-motor-2006; the shared spread was seen in open data of 1,870 Dutch children',
+    readFrom: 'derived: log spread of tempo 0.13 (0.12-0.14 defensible), the rest is residual',
+  },
+  'aap-preterm-age-2004': {
+    citation:
+      'American Academy of Pediatrics, Committee on Fetus and Newborn. Age terminology during the perinatal period. Pediatrics 2004;114:1362-1364',
+    population: 'children born preterm',
+    readFrom: 'the table; that it is meant up to 3 years from a restatement',
+  },
   'snyder-1977': {
     citation:
       'Snyder RG, Schneider LW, Owings CL, Reynolds HM, Golomb DH, Schork MA. Anthropometry of infants, children, and youths to age 18 for product safety design. UM-HSRI-77-17, US Consumer Product Safety Commission, 1977',
@@ -95,6 +112,68 @@ export const SOURCES = {
     citation: 'Cochrane review CD006311.pub4, 2022',
     population: '16 trials, 1,058 children from 11 months with flexible flat feet',
     readFrom: 'the abstract',
+  },
+  'fpi-redmond-2006': {
+    citation: 'Redmond AC, Crosbie J, Ouvrier RA. Clin Biomech 2006;21:89-98',
+    population: 'the scoring of the Foot Posture Index, six items; no norm',
+    readFrom: 'abstract; bands and the 5 degree anchor of the heel item from a public note',
+  },
+  'fpi-gijon-nogueron-2019': {
+    citation: 'Gijon-Nogueron G et al. BMJ Open 2019;9:e023341',
+    population: '3,217 children, 3-15 years; no younger ones',
+    readFrom: 'the abstract',
+  },
+  'fpi-side-difference': {
+    citation:
+      'Normative values for the foot posture index between right and left foot, study of 930 adults',
+    population: '930 adults; no children',
+    readFrom: 'the abstract',
+  },
+  'banwell-2018': {
+    citation: 'Banwell HA et al. J Foot Ankle Res 2018;11:21',
+    population: 'review of flat foot measures in children of 3-15 years',
+    readFrom: 'the abstract; resting heel eversion is not among its valid and reliable measures',
+  },
+  'heel-rule-2016': {
+    citation: 'Current Pedorthics 2016;48(4):19',
+    population: 'an opinion, no sample; its own worked example has a slip',
+    readFrom: 'a page that restates it',
+  },
+  'pfeiffer-2006': {
+    citation: 'Pfeiffer M et al. Pediatrics 2006;118:634-639',
+    population: '835 children, 3-6 years; heel against Achilles line, laser scan',
+    readFrom: 'the abstract',
+  },
+  'flexibility-tests': {
+    citation:
+      "Royal Children's Hospital Melbourne, flat feet page; Musculoskeletal Key, flatfoot chapter",
+    population: 'clinical guidance: tiptoe, great-toe extension, unloaded look, ankle range',
+    readFrom: 'the public pages',
+  },
+  'knee-angle-turkey': {
+    citation: 'Tibiofemoral angle in Turkish children, PubMed 11242264',
+    population: '590 children, 3-17 years',
+    readFrom: 'the abstract',
+  },
+  'ashworth-1987': {
+    citation: 'Bohannon RW, Smith MB. Modified Ashworth Scale. 1987',
+    population: 'a scale of raised tone; 0 means not raised and says nothing about low tone',
+    readFrom: 'public copies of the grades',
+  },
+  'late-walking-1984': {
+    citation: 'Chaplais JD, Macfarlane JA. Arch Dis Child 1984;59:512',
+    population: '404 children not walking at 18 months, 32 % with some pathology',
+    readFrom: 'the abstract',
+  },
+  'state-thresholds-sd': {
+    citation: '10 NYCRR 69-4.23(a), New York: 33 % or 2.0 SD in one domain, 25 % or 1.5 SD in two',
+    population: 'an eligibility rule, not a measurement',
+    readFrom: 'the rule text',
+  },
+  'hypermobility-2005': {
+    citation: 'Engelbert RH et al. 2005',
+    population: '72 children with joint hypermobility: its degree was not related to delay',
+    readFrom: 'odds ratio 0.4 (0.07-2.1) from the abstract',
   },
 } as const satisfies Record<string, Source>
 
