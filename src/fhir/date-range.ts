@@ -1,0 +1,51 @@
+import { Temporal } from 'temporal-polyfill'
+
+/** A FHIR date of any precision as the instants it spans: from inclusive, to exclusive. ISO in UTC. */
+export interface InstantRange {
+  readonly from: string
+  readonly to: string
+}
+
+const OPEN_START = '0001-01-01T00:00:00Z'
+const OPEN_END = '9999-12-31T23:59:59Z'
+
+const PATTERN =
+  /^(\d{4})(?:-(\d{2})(?:-(\d{2})(?:T(\d{2}):(\d{2})(?::(\d{2})(\.\d+)?)?(Z|[+-]\d{2}:\d{2})?)?)?)?$/
+
+/** The span of a date, dateTime or instant; undefined when it is not one. Without a zone it is UTC. */
+export function instantRange(text: string): InstantRange | undefined {
+  const match = PATTERN.exec(text)
+  if (match === null) return undefined
+  const [, year = '', month, day, hour, minute, second, , zone] = match
+  try {
+    if (hour === undefined)
+      return range(`${year}-${month ?? '01'}-${day ?? '01'}T00:00:00Z`, spanOf(month, day))
+    const fraction = match[7]
+    // A leap second is read as the second before it: PostgreSQL and Temporal have no 60.
+    const seconds = second === '60' ? '59' : (second ?? '00')
+    const start = `${year}-${month}-${day}T${hour}:${minute}:${seconds}${fraction ?? ''}${zone ?? 'Z'}`
+    if (second === undefined) return range(start, { minutes: 1 })
+    return range(start, fraction === undefined ? { seconds: 1 } : { milliseconds: 1 })
+  } catch {
+    return undefined
+  }
+}
+
+/** A Period; an end that is not given is open. */
+export function periodRange(start: unknown, end: unknown): InstantRange | undefined {
+  const from = typeof start === 'string' ? instantRange(start)?.from : undefined
+  const to = typeof end === 'string' ? instantRange(end)?.to : undefined
+  if (from === undefined && to === undefined) return undefined
+  return { from: from ?? OPEN_START, to: to ?? OPEN_END }
+}
+
+const spanOf = (month?: string, day?: string): Temporal.DurationLike => {
+  if (month === undefined) return { years: 1 }
+  return day === undefined ? { months: 1 } : { days: 1 }
+}
+
+function range(start: string, span: Temporal.DurationLike): InstantRange {
+  const from = Temporal.Instant.from(start)
+  const to = from.toZonedDateTimeISO('UTC').add(span).toInstant()
+  return { from: from.toString(), to: to.toString() }
+}

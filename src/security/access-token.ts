@@ -1,0 +1,141 @@
+import {
+  exportJWK,
+  generateKeyPair,
+  importJWK,
+  type CryptoKey,
+  type JWK,
+  jwtVerify,
+  SignJWT,
+} from 'jose'
+import { parseScopes, type Scope } from './scopes.ts'
+
+const ALGORITHM = 'ES256'
+/** Clocks of a balancer's machines differ by this much at most. */
+const CLOCK_TOLERANCE_S = 5
+
+/** Who calls, as the token says it: one clinic, staff of it or one partner, and what is granted. */
+export interface Caller {
+  readonly clinicId: string
+  /** Absent for the clinic's own staff systems. */
+  readonly partnerId?: string
+  readonly clientId: string
+  readonly tokenId: string
+  readonly scopes: readonly Scope[]
+}
+
+export interface Grant {
+  readonly clinicId: string
+  readonly partnerId: string | undefined
+  readonly clientId: string
+  readonly scope: string
+}
+
+export interface TokenSettings {
+  readonly issuer: string
+  readonly audience: string
+  readonly lifetimeS: number
+}
+
+interface Key {
+  readonly keyId: string
+  readonly privateKey: CryptoKey
+  readonly publicKey: CryptoKey
+}
+
+/** Signs with the newest key and verifies with any. */
+export interface Tokens {
+  issue(grant: Grant, at: { readonly tokenId: string; readonly nowS: number }): Promise<string>
+  /** Undefined for a token that is not ours, not for us, expired or incomplete. */
+  verify(token: string): Promise<Caller | undefined>
+}
+
+/** A new signing key as text, for storage. */
+export async function newPrivateJwk(): Promise<string> {
+  const { privateKey } = await generateKeyPair(ALGORITHM, { extractable: true })
+  return JSON.stringify(await exportJWK(privateKey))
+}
+
+/** @param keys newest first, at least one */
+export async function openTokens(
+  keys: readonly { readonly keyId: string; readonly privateJwk: string }[],
+  settings: TokenSettings,
+): Promise<Tokens> {
+  const opened = await Promise.all(keys.map(openKey))
+  const [newest] = opened
+  if (newest === undefined) throw new Error('There is no key to sign access tokens with')
+  return {
+    issue: (grant, { tokenId, nowS }) =>
+      new SignJWT({
+        clinic: grant.clinicId,
+        ...(grant.partnerId === undefined ? {} : { partner: grant.partnerId }),
+        client_id: grant.clientId,
+        scope: grant.scope,
+      })
+        .setProtectedHeader({ alg: ALGORITHM, kid: newest.keyId, typ: 'at+jwt' })
+        .setIssuer(settings.issuer)
+        .setAudience(settings.audience)
+        .setSubject(grant.clientId)
+        .setJti(tokenId)
+        .setIssuedAt(nowS)
+        .setExpirationTime(nowS + settings.lifetimeS)
+        .sign(newest.privateKey),
+    verify: (token) => verify(token, opened, settings),
+  }
+}
+
+async function verify(
+  token: string,
+  keys: readonly Key[],
+  { issuer, audience }: TokenSettings,
+): Promise<Caller | undefined> {
+  try {
+    const { payload } = await jwtVerify(
+      token,
+      ({ kid }) => {
+        const key = keys.find((candidate) => candidate.keyId === kid)
+        if (key === undefined) throw new Error('unknown key')
+        return key.publicKey
+      },
+      {
+        algorithms: [ALGORITHM],
+        issuer,
+        audience,
+        typ: 'at+jwt',
+        clockTolerance: CLOCK_TOLERANCE_S,
+        requiredClaims: ['sub', 'jti', 'iat', 'exp', 'clinic', 'scope'],
+      },
+    )
+    return callerOf(payload)
+  } catch {
+    return undefined
+  }
+}
+
+function callerOf(claims: Readonly<Record<string, unknown>>): Caller | undefined {
+  const { clinic, partner, sub, jti, scope } = claims
+  if (typeof clinic !== 'string' || typeof sub !== 'string' || typeof jti !== 'string')
+    return undefined
+  if (partner !== undefined && typeof partner !== 'string') return undefined
+  const scopes = typeof scope === 'string' ? parseScopes(scope) : undefined
+  if (scopes === undefined) return undefined
+  return {
+    clinicId: clinic,
+    clientId: sub,
+    tokenId: jti,
+    scopes,
+    ...(partner === undefined ? {} : { partnerId: partner }),
+  }
+}
+
+async function openKey(stored: {
+  readonly keyId: string
+  readonly privateJwk: string
+}): Promise<Key> {
+  const jwk = JSON.parse(stored.privateJwk) as JWK
+  const { d: _private, ...publicJwk } = jwk
+  const privateKey = await importJWK(jwk, ALGORITHM)
+  const publicKey = await importJWK(publicJwk, ALGORITHM)
+  if (privateKey instanceof Uint8Array || publicKey instanceof Uint8Array)
+    throw new Error('A signing key must be an elliptic curve key')
+  return { keyId: stored.keyId, privateKey, publicKey }
+}

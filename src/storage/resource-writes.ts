@@ -1,0 +1,129 @@
+import type { SearchValues } from '../fhir/search-values.ts'
+import type { Tx } from './database.ts'
+import type { StoredVersion } from './resources.ts'
+
+export interface NewVersion extends StoredVersion {
+  /** What the resource is found by. */
+  readonly search: SearchValues
+}
+
+/** Another transaction changed one of the resources in between. */
+export class LostRace extends Error {}
+
+/**
+ * Writes versions, the current rows and the index in one statement, however many there are.
+ *
+ * Of several versions of one resource the last given becomes the current one. Index rows of resources
+ * that already existed are removed first.
+ */
+export async function insertVersions(
+  tx: Tx,
+  clinicId: string,
+  versions: readonly NewVersion[],
+): Promise<void> {
+  if (versions.length === 0) return
+  const current = [...new Map(versions.map((v) => [`${v.type}/${v.id}`, v])).values()]
+  const firstVersions = new Set(
+    versions.filter((v) => v.version === 1).map((v) => `${v.type}/${v.id}`),
+  )
+  const replaced = current.filter((v) => !firstVersions.has(`${v.type}/${v.id}`))
+  if (replaced.length > 0) await removeIndexRows(tx, clinicId, replaced)
+
+  const { rows } = await tx.query<{ written: string }>('insert-versions', INSERT, [
+    clinicId,
+    ...columns(versions, versionColumns),
+    ...columns(current, versionColumns),
+    ...columns(current, typedColumns),
+    ...columns(
+      current.flatMap((v) => v.search.tokens.map((token) => ({ ...owner(v), ...token }))),
+      ['type', 'id', 'partnerId', 'param', 'system', 'code'],
+    ),
+    ...columns(
+      current.flatMap((v) => v.search.references.map((value) => ({ ...owner(v), ...value }))),
+      ['type', 'id', 'partnerId', 'param', 'targetType', 'targetId'],
+    ),
+    ...columns(
+      current.flatMap((v) => v.search.strings.map((value) => ({ ...owner(v), ...value }))),
+      ['type', 'id', 'partnerId', 'param', 'value'],
+    ),
+  ])
+  if (Number(rows[0]?.written) !== current.length) throw new LostRace()
+}
+
+const owner = ({ type, id, partnerId }: StoredVersion) => ({ type, id, partnerId })
+
+const versionColumns = [
+  'type',
+  'id',
+  'version',
+  'partnerId',
+  'deleted',
+  'body',
+  'updatedAt',
+] as const
+
+const typedColumns = [
+  (v: NewVersion) => v.search.patientId,
+  (v: NewVersion) => v.search.code?.system,
+  (v: NewVersion) => v.search.code?.code,
+  (v: NewVersion) => v.search.status,
+  (v: NewVersion) => v.search.date?.from,
+  (v: NewVersion) => v.search.date?.to,
+] as const
+
+/** One array per column, as `unnest` takes them. */
+function columns<T>(
+  rows: readonly T[],
+  names: readonly (keyof T | ((row: T) => unknown))[],
+): unknown[][] {
+  return names.map((name) =>
+    rows.map((row) => (typeof name === 'function' ? name(row) : row[name]) ?? null),
+  )
+}
+
+const INSERT = `
+with version as (
+  insert into resource_versions
+    (clinic_id, type, id, version, partner_id, deleted, body, updated_at)
+  select $1::uuid, * from unnest($2::text[], $3::text[], $4::int[], $5::uuid[], $6::bool[], $7::text[],
+    $8::timestamptz[])
+), written as (
+  insert into resources as r (clinic_id, type, id, version, partner_id, deleted, body, updated_at,
+    patient_id, code_system, code, status, date_start, date_end)
+  select $1::uuid, * from unnest($9::text[], $10::text[], $11::int[], $12::uuid[], $13::bool[],
+    $14::text[], $15::timestamptz[], $16::text[], $17::text[], $18::text[], $19::text[],
+    $20::timestamptz[], $21::timestamptz[])
+  on conflict (clinic_id, type, id) do update set version = excluded.version,
+    deleted = excluded.deleted, body = excluded.body, updated_at = excluded.updated_at,
+    patient_id = excluded.patient_id, code_system = excluded.code_system, code = excluded.code,
+    status = excluded.status, date_start = excluded.date_start, date_end = excluded.date_end
+  where r.version = excluded.version - 1
+  returning 1
+), token as (
+  insert into resource_tokens (clinic_id, type, id, partner_id, param, system, code)
+  select $1::uuid, * from unnest($22::text[], $23::text[], $24::uuid[], $25::text[], $26::text[],
+    $27::text[])
+), reference as (
+  insert into resource_references (clinic_id, type, id, partner_id, param, target_type, target_id)
+  select $1::uuid, * from unnest($28::text[], $29::text[], $30::uuid[], $31::text[], $32::text[],
+    $33::text[])
+), string as (
+  insert into resource_strings (clinic_id, type, id, partner_id, param, value)
+  select $1::uuid, * from unnest($34::text[], $35::text[], $36::uuid[], $37::text[], $38::text[])
+)
+select count(*) as written from written`
+
+async function removeIndexRows(
+  tx: Tx,
+  clinicId: string,
+  keys: readonly { readonly type: string; readonly id: string }[],
+): Promise<void> {
+  const among = 'clinic_id = $1 and (type, id) in (select * from unnest($2::text[], $3::text[]))'
+  await tx.query(
+    'remove-index-rows',
+    `with token as (delete from resource_tokens where ${among}),
+      reference as (delete from resource_references where ${among})
+    delete from resource_strings where ${among}`,
+    [clinicId, keys.map((key) => key.type), keys.map((key) => key.id)],
+  )
+}

@@ -1,0 +1,86 @@
+import type { Tx } from './database.ts'
+
+/** A version as it is kept: the body is the exact JSON that is returned. */
+export interface StoredVersion {
+  readonly type: string
+  readonly id: string
+  readonly version: number
+  readonly partnerId: string | undefined
+  readonly deleted: boolean
+  readonly body: string
+  /** ISO instant in UTC. */
+  readonly updatedAt: string
+}
+
+/** The newest version, also of a deleted resource; undefined when there is none in sight. */
+export async function readResource(
+  tx: Tx,
+  key: { readonly clinicId: string; readonly type: string; readonly id: string },
+): Promise<StoredVersion | undefined> {
+  const { rows } = await tx.query<Row>('read-resource', `${SELECT} from resources ${KEY}`, [
+    key.clinicId,
+    key.type,
+    key.id,
+  ])
+  return rows[0] === undefined ? undefined : fromRow(rows[0])
+}
+
+export async function readVersion(
+  tx: Tx,
+  key: {
+    readonly clinicId: string
+    readonly type: string
+    readonly id: string
+    readonly version: number
+  },
+): Promise<StoredVersion | undefined> {
+  const { rows } = await tx.query<Row>(
+    'read-version',
+    `${SELECT} from resource_versions ${KEY} and version = $4`,
+    [key.clinicId, key.type, key.id, key.version],
+  )
+  return rows[0] === undefined ? undefined : fromRow(rows[0])
+}
+
+/** Which of the given resources exist in sight and are not deleted, as `Type/id`. */
+export async function existing(
+  tx: Tx,
+  clinicId: string,
+  keys: readonly { readonly type: string; readonly id: string }[],
+): Promise<ReadonlySet<string>> {
+  if (keys.length === 0) return new Set()
+  const { rows } = await tx.query<{ key: string }>(
+    'existing-resources',
+    `select type || '/' || id as key from resources
+      where clinic_id = $1 and not deleted
+        and (type, id) in (select * from unnest($2::text[], $3::text[]))`,
+    [clinicId, keys.map((key) => key.type), keys.map((key) => key.id)],
+  )
+  return new Set(rows.map((row) => row.key))
+}
+
+/** The child's record: the Patient and everything about it, oldest first; of one partner when given. */
+export async function readRecord(
+  tx: Tx,
+  clinicId: string,
+  patientId: string,
+): Promise<StoredVersion[]> {
+  const { rows } = await tx.query<Row>(
+    'read-record',
+    `${SELECT} from resources where clinic_id = $1 and patient_id = $2 and not deleted
+      order by updated_at, type, id`,
+    [clinicId, patientId],
+  )
+  return rows.map(fromRow)
+}
+
+type Row = Omit<StoredVersion, 'partnerId'> & { readonly partnerId: string | null }
+
+const fromRow = ({ partnerId, ...row }: Row): StoredVersion => ({
+  ...row,
+  partnerId: partnerId ?? undefined,
+})
+
+const SELECT = `select type, id, version, partner_id as "partnerId", deleted, body,
+  to_char(updated_at at time zone 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"') as "updatedAt"`
+const KEY = 'where clinic_id = $1 and type = $2 and id = $3'
