@@ -48,8 +48,6 @@ export const GESTATION_CODES = [
 ] as const
 
 export const VALUE_CODES = {
-  attained: value('attained', 'Attained'),
-  notAttained: value('not-attained', 'Not attained'),
   yes: value('yes', 'Yes'),
   no: value('no', 'No'),
   unknown: value('unknown', 'Unknown'),

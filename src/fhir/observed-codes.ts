@@ -119,6 +119,7 @@ export const CHILD_CODES = {
   beighton: observation('beighton-score', 'Beighton score'),
   medicalReview: observation('medical-review-of-late-walking', 'Medical review of late walking'),
   shoeSize: observation('shoe-size', 'Shoe size'),
+  shoeSystem: observation('shoe-size-system', 'System of the shoe size'),
   standardised: observation(
     'standardised-gross-motor-result',
     'Result of a standardised gross motor test',

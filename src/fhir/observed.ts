@@ -1,0 +1,170 @@
+import {
+  ASHWORTH_GRADES,
+  type AshworthGrade,
+  type Child,
+  type Foot,
+  type FpiItems,
+  type Measurement,
+  type MilestoneCheck,
+  type ShoeSize,
+  type StandardisedResult,
+} from '../domain/child.ts'
+import { civilDate } from '../domain/calendar.ts'
+import type { Fact } from '../domain/facts.ts'
+import { type Degrees, degrees, type Millimetres, millimetres } from '../domain/units.ts'
+import {
+  ashworthCode,
+  type Code,
+  GESTATION_CODES,
+  METHOD_CODES,
+  SHOE_SYSTEM_CODES,
+  VALUE_CODES,
+} from './codes.ts'
+import { CHILD_CODES, FOOT_CODES, FPI_ITEM_CODES, RESULT_CODES } from './observed-codes.ts'
+import type { Observation } from './r4/types.ts'
+import {
+  boolean,
+  codedOf,
+  coded,
+  componentOf,
+  hasCode,
+  integer,
+  type Limits,
+  mapped,
+  misread,
+  quantity,
+  quantityOf,
+  read,
+  type Reader,
+  type Reading,
+} from './reading.ts'
+
+export type ValueOf<R> = Exclude<R, 'unknown'> extends Fact<infer V> ? V : never
+
+/** How each fact of a record is read from its observation. Ranges are plausibility, wide on purpose. */
+type Readers<T, K extends keyof T> = {
+  readonly [P in K]: { readonly codes: readonly Code[]; readonly read: Reader<ValueOf<T[P]>> }
+}
+
+const row = <T>(code: Code, reader: Reader<T>) => ({ codes: [code], read: reader })
+
+const ANGLE: Limits = { min: -90, max: 90 }
+const angle: Reader<Degrees> = mapped(quantity(['degrees'], ANGLE), degrees)
+const length = (limits: Limits): Reader<Millimetres> =>
+  mapped(quantity(['millimetres', 'centimetres'], limits), millimetres)
+
+const ASHWORTH = Object.fromEntries(
+  ASHWORTH_GRADES.map((grade) => [grade, ashworthCode(grade)]),
+) as Record<AshworthGrade, Code>
+
+export const FOOT_READERS: Readers<Foot, Exclude<keyof Foot, 'measurements'>> = {
+  fpi: row(FOOT_CODES.fpi, fpiItems),
+  heelEversion: row(FOOT_CODES.heelEversion, angle),
+  navicularDrop: row(FOOT_CODES.navicularDrop, length({ min: 0, max: 60 })),
+  staheliIndex: row(FOOT_CODES.staheliIndex, quantity(['ratio'], { min: 0, max: 3 })),
+  chippauxSmirakPercent: row(
+    FOOT_CODES.chippauxSmirakPercent,
+    quantity(['percent'], { min: 0, max: 150 }),
+  ),
+  archSeenUnloaded: row(FOOT_CODES.archSeenUnloaded, boolean),
+  tiptoeArchAndHeelInversion: row(FOOT_CODES.tiptoeArchAndHeelInversion, boolean),
+  greatToeExtensionRaisesArch: row(FOOT_CODES.greatToeExtensionRaisesArch, boolean),
+  ankleDorsiflexion: row(FOOT_CODES.ankleDorsiflexion, angle),
+  ankleDorsiflexionKneeBent: row(FOOT_CODES.ankleDorsiflexionKneeBent, angle),
+  openSkin: row(FOOT_CODES.openSkin, boolean),
+  insensate: row(FOOT_CODES.insensate, boolean),
+  ashworthCalf: row(FOOT_CODES.ashworthCalf, coded(ASHWORTH)),
+  rockerBottomOrStiffHindfoot: row(FOOT_CODES.rockerBottomOrStiffHindfoot, boolean),
+  kneeAngle: row(FOOT_CODES.kneeAngle, angle),
+}
+
+const TONES = { low: VALUE_CODES.low, normal: VALUE_CODES.normal, raised: VALUE_CODES.raised }
+
+export const CHILD_READERS: Readers<
+  Child,
+  'tone' | 'beighton' | 'medicalReview' | 'shoeSize' | 'standardised' | 'gestationDays'
+> = {
+  tone: row(CHILD_CODES.tone, coded(TONES)),
+  beighton: row(CHILD_CODES.beighton, integer({ min: 0, max: 9 })),
+  medicalReview: row(CHILD_CODES.medicalReview, boolean),
+  shoeSize: row(CHILD_CODES.shoeSize, shoeSize),
+  standardised: row(CHILD_CODES.standardised, standardisedResult),
+  // Wide: that 22 to 44 weeks are plausible is a rule of the domain, which names the element.
+  gestationDays: {
+    codes: GESTATION_CODES,
+    read: quantity(['days', 'weeks'], { min: 1, max: 400 }),
+  },
+}
+
+/** A dimension of a foot; the method says whether the child stood on it. */
+export const measurement: Reader<Measurement> = (observation) => {
+  const reading = length({ min: 1, max: 999 })(observation)
+  return reading.ok ? read({ mm: reading.value, loading: loadingOf(observation) }) : reading
+}
+
+function loadingOf({ method }: Observation): Measurement['loading'] {
+  if (hasCode(method, METHOD_CODES.loaded)) return 'loaded'
+  return hasCode(method, METHOD_CODES.unloaded) ? 'unloaded' : 'unknown'
+}
+
+/** Does it, or does not do it yet; a caregiver's word is marked by the method. */
+export const attainment: Reader<Omit<MilestoneCheck, 'milestone'>> = (observation) => {
+  const attained = boolean(observation)
+  if (!attained.ok) return attained
+  const on = componentOf(observation, CHILD_CODES.attainedOn)?.valueDateTime
+  if (on !== undefined && !/^\d{4}-\d{2}-\d{2}/.test(on))
+    return misread('component.valueDateTime', 'a date with year, month and day is needed')
+  const caregiver = hasCode(observation.method, METHOD_CODES.caregiver)
+  return read({
+    attained: attained.value,
+    reportedBy: caregiver ? 'caregiver' : 'professional',
+    ...(on === undefined ? {} : { attainedOn: civilDate(on.slice(0, 10)) }),
+  })
+}
+
+const FPI_ITEMS = [1, 2, 3, 4, 5, 6] as const
+
+function fpiItems(observation: Observation): Reading<FpiItems> {
+  const items: Partial<Record<(typeof FPI_ITEMS)[number], number>> = {}
+  for (const item of FPI_ITEMS) {
+    const score = componentOf(observation, FPI_ITEM_CODES[item])?.valueInteger
+    if (score === undefined) continue
+    if (!(score >= -2 && score <= 2))
+      return misread('component.valueInteger', 'each item is scored from -2 to 2')
+    items[item] = score
+  }
+  return Object.keys(items).length === 0
+    ? misread('component', 'at least one scored item is needed, as valueInteger')
+    : read(items)
+}
+
+function shoeSize(observation: Observation): Reading<ShoeSize> {
+  const component = componentOf(observation, CHILD_CODES.shoeSystem)
+  if (component === undefined)
+    return misread('component', 'the size system is needed: a size without it says nothing')
+  const system = codedOf(component, SHOE_SYSTEM_CODES)
+  if (!system.ok) return misread(`component.${system.at}`, system.text)
+  const size = quantityOf(observation, ['ratio'], { min: 0, max: 300 })
+  return size.ok ? read({ system: system.value, size: size.value }) : size
+}
+
+function standardisedResult(observation: Observation): Reading<StandardisedResult> {
+  const number = (code: Code, unit: 'percent' | 'ratio', limits: Limits) => {
+    const component = componentOf(observation, code)
+    return component === undefined ? undefined : quantityOf(component, [unit], limits)
+  }
+  const percent = number(RESULT_CODES.percentDelay, 'percent', { min: -100, max: 100 })
+  if (percent !== undefined)
+    return percent.ok ? read({ kind: 'percent-delay', percent: percent.value }) : percent
+  const z = number(RESULT_CODES.zScore, 'ratio', { min: -10, max: 10 })
+  if (z !== undefined) return z.ok ? read({ kind: 'z-score', z: z.value }) : z
+  const score = number(RESULT_CODES.standardScore, 'ratio', { min: 0, max: 1000 })
+  const mean = number(RESULT_CODES.testMean, 'ratio', { min: 0, max: 1000 })
+  const sd = number(RESULT_CODES.testSd, 'ratio', { min: 0.001, max: 1000 })
+  if (score?.ok === true && mean?.ok === true && sd?.ok === true)
+    return read({ kind: 'standard-score', score: score.value, mean: mean.value, sd: sd.value })
+  return misread(
+    'component',
+    'percent-delay, z-score, or standard-score with its mean and sd is needed, as quantities',
+  )
+}

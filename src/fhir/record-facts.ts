@@ -1,0 +1,77 @@
+import { type CivilDate, civilDate } from '../domain/calendar.ts'
+import type { Side } from '../domain/child.ts'
+import {
+  type Contradiction,
+  evidenceRef,
+  type Fact,
+  latest,
+  type Recorded,
+} from '../domain/facts.ts'
+import { type Code, SIDE_CODES } from './codes.ts'
+import type { Observation, Resource } from './r4/types.ts'
+import { hasCode, type Reader } from './reading.ts'
+
+/** One version of one resource of a child's record. */
+export interface RecordEntry {
+  /** `Observation/1/_history/2`. */
+  readonly reference: string
+  readonly resource: Resource
+}
+
+/** Which codes an observation of a fact carries, and how its value is read. */
+export interface ReaderRow<T> {
+  readonly codes: readonly Code[]
+  readonly read: Reader<T>
+}
+
+interface Observed {
+  readonly reference: string
+  readonly observation: Observation
+  readonly on: CivilDate
+}
+
+/** The calendar day of a dateTime, as the sender wrote it; undefined when it is less precise. */
+export function dayOf(dateTime: string | undefined): CivilDate | undefined {
+  const day = dateTime?.slice(0, 10)
+  return day?.length === 10 ? civilDate(day) : undefined
+}
+
+/** Reads facts from observations and gathers what contradicts itself. */
+export class RecordFacts {
+  readonly contradictions: Contradiction[] = []
+  readonly #observed: readonly Observed[]
+
+  constructor(record: readonly RecordEntry[]) {
+    this.#observed = observationsOf(record)
+  }
+
+  /** Every record of a fact, oldest first; of one foot when a side is given. */
+  all<T>(row: ReaderRow<T>, side?: Side): Fact<T>[] {
+    return this.#observed.flatMap(({ observation, on, reference }) => {
+      if (!row.codes.some((code) => hasCode(observation.code, code))) return []
+      if (side !== undefined && !hasCode(observation.bodySite, SIDE_CODES[side])) return []
+      const reading = row.read(observation)
+      return reading.ok ? [{ value: reading.value, on, evidence: evidenceRef(reference) }] : []
+    })
+  }
+
+  /** The latest record of a fact. */
+  one<T>(name: string, row: ReaderRow<T>, side?: Side): Recorded<T> {
+    const { fact, contradiction } = latest(name, this.all(row, side))
+    if (contradiction !== undefined) this.contradictions.push(contradiction)
+    return fact
+  }
+}
+
+function observationsOf(record: readonly RecordEntry[]): Observed[] {
+  return record
+    .flatMap(({ reference, resource }) => {
+      if (resource.resourceType !== 'Observation' || !counts(resource)) return []
+      const on = dayOf(resource.effectiveDateTime)
+      return on === undefined ? [] : [{ reference, observation: resource, on }]
+    })
+    .toSorted((a, b) => a.on.localeCompare(b.on) || a.reference.localeCompare(b.reference))
+}
+
+const counts = ({ status, dataAbsentReason }: Observation): boolean =>
+  !['entered-in-error', 'cancelled', 'unknown'].includes(status) && dataAbsentReason === undefined

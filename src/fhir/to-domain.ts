@@ -1,0 +1,136 @@
+import {
+  type Child,
+  DESCRIBED_SKILLS,
+  DIAGNOSES,
+  type Diagnosis,
+  DIMENSIONS,
+  type Foot,
+  MILESTONES,
+  RED_FLAG_SIGNS,
+  type Side,
+  SIGNS,
+} from '../domain/child.ts'
+import { type CivilDate, civilDate } from '../domain/calendar.ts'
+import { evidenceRef, type Fact, type Recorded } from '../domain/facts.ts'
+import { DIAGNOSIS_CODES, SYSTEMS } from './codes.ts'
+import { attainment, CHILD_READERS, FOOT_READERS, measurement, type ValueOf } from './observed.ts'
+import {
+  DIMENSION_CODES,
+  MILESTONE_CODES,
+  RED_FLAG_CODES,
+  SIGN_CODES,
+  SKILL_CODES,
+} from './observed-codes.ts'
+import type { Condition, Patient } from './r4/types.ts'
+import { boolean } from './reading.ts'
+import { dayOf, type ReaderRow, type RecordEntry, RecordFacts } from './record-facts.ts'
+
+/**
+ * The facts of a child's record. Every resource was validated when it came in; one that was entered in
+ * error, cancelled or says that the value is absent is no fact.
+ *
+ * @param receivedOn the day the clinic received the referral
+ */
+export function toChild(
+  record: readonly RecordEntry[],
+  patient: { readonly reference: string; readonly resource: Patient },
+  receivedOn: CivilDate,
+): Child {
+  const facts = new RecordFacts(record)
+  const birthDate = civilDate(patient.resource.birthDate ?? '')
+  const { gestationDays, tone, beighton, medicalReview, shoeSize, standardised } = CHILD_READERS
+  const one = <T>(name: string, row: ReaderRow<T>) => facts.one(name, row)
+  return {
+    birthDate: { value: birthDate, on: birthDate, evidence: evidenceRef(patient.reference) },
+    gestationDays: one('gestationDays', gestationDays),
+    sex: sexOf(patient.resource),
+    milestoneChecks: MILESTONES.flatMap((milestone) =>
+      facts.all({ codes: [MILESTONE_CODES[milestone]], read: attainment }).map((fact) => ({
+        ...fact,
+        value: { milestone, ...fact.value },
+      })),
+    ),
+    skillChecks: DESCRIBED_SKILLS.flatMap((skill) =>
+      facts.all({ codes: [SKILL_CODES[skill]], read: attainment }).map((fact) => ({
+        ...fact,
+        value: { skill, attained: fact.value.attained },
+      })),
+    ),
+    standardised: one('standardised', standardised),
+    tone: one('tone', tone),
+    beighton: one('beighton', beighton),
+    signs: each(SIGNS, (sign) => one(sign, { codes: [SIGN_CODES[sign]], read: boolean })),
+    redFlags: each(RED_FLAG_SIGNS, (sign) =>
+      one(sign, { codes: [RED_FLAG_CODES[sign]], read: boolean }),
+    ),
+    medicalReview: one('medicalReview', medicalReview),
+    diagnoses: diagnosesOf(record, birthDate),
+    feet: { left: footOf(facts, 'left'), right: footOf(facts, 'right') },
+    shoeSize: one('shoeSize', shoeSize),
+    referral: { receivedOn },
+    contradictions: facts.contradictions,
+  }
+}
+
+function footOf(facts: RecordFacts, side: Side): Foot {
+  const one = <K extends keyof typeof FOOT_READERS>(name: K): Recorded<ValueOf<Foot[K]>> =>
+    facts.one(`${name}.${side}`, FOOT_READERS[name], side)
+  return {
+    fpi: one('fpi'),
+    heelEversion: one('heelEversion'),
+    navicularDrop: one('navicularDrop'),
+    staheliIndex: one('staheliIndex'),
+    chippauxSmirakPercent: one('chippauxSmirakPercent'),
+    archSeenUnloaded: one('archSeenUnloaded'),
+    tiptoeArchAndHeelInversion: one('tiptoeArchAndHeelInversion'),
+    greatToeExtensionRaisesArch: one('greatToeExtensionRaisesArch'),
+    ankleDorsiflexion: one('ankleDorsiflexion'),
+    ankleDorsiflexionKneeBent: one('ankleDorsiflexionKneeBent'),
+    openSkin: one('openSkin'),
+    insensate: one('insensate'),
+    ashworthCalf: one('ashworthCalf'),
+    rockerBottomOrStiffHindfoot: one('rockerBottomOrStiffHindfoot'),
+    kneeAngle: one('kneeAngle'),
+    measurements: each(DIMENSIONS, (dimension) =>
+      facts.all({ codes: [DIMENSION_CODES[dimension]], read: measurement }, side),
+    ),
+  }
+}
+
+function diagnosesOf(
+  record: readonly RecordEntry[],
+  birthDate: CivilDate,
+): Partial<Record<Diagnosis, Fact<true>>> {
+  const found: Partial<Record<Diagnosis, Fact<true>>> = {}
+  for (const { reference, resource } of record) {
+    if (resource.resourceType !== 'Condition' || !holds(resource)) continue
+    const on = dayOf(resource.recordedDate) ?? birthDate
+    for (const diagnosis of DIAGNOSES)
+      if (isCodedAs(resource, diagnosis))
+        found[diagnosis] ??= { value: true, on, evidence: evidenceRef(reference) }
+  }
+  return found
+}
+
+/** A condition that was refuted, entered in error or is over is no fact of today. */
+function holds({ verificationStatus, clinicalStatus }: Condition): boolean {
+  const verification = verificationStatus?.coding?.map((coding) => coding.code) ?? []
+  const clinical = clinicalStatus?.coding?.map((coding) => coding.code) ?? []
+  return (
+    !verification.some((code) => code === 'refuted' || code === 'entered-in-error') &&
+    !clinical.some((code) => code === 'inactive' || code === 'remission' || code === 'resolved')
+  )
+}
+
+const isCodedAs = ({ code }: Condition, diagnosis: Diagnosis): boolean =>
+  code?.coding?.some(
+    (coding) =>
+      coding.system === SYSTEMS.icd10cm &&
+      DIAGNOSIS_CODES[diagnosis].some((prefix) => coding.code?.startsWith(prefix) === true),
+  ) ?? false
+
+const sexOf = ({ gender }: Patient): Child['sex'] =>
+  gender === 'female' || gender === 'male' ? gender : 'unknown'
+
+const each = <K extends string, V>(keys: readonly K[], value: (key: K) => V): Record<K, V> =>
+  Object.fromEntries(keys.map((key) => [key, value(key)])) as Record<K, V>
