@@ -133,6 +133,7 @@ const RULE_SET = z.strictObject({
     rednessTellMinutes: number,
     rednessStopMinutes: number,
     followUpWeeks: numbers,
+    planMonths: number,
     reviewMonthsUnder3: number,
     reviewMonthsFrom3: number,
     reviewMonthsFrom3Low: number,
