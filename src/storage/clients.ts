@@ -1,5 +1,5 @@
 import { eq } from 'drizzle-orm'
-import type { Tx } from './database.ts'
+import type { Tx } from './transaction.ts'
 import { clients, clinics, partners, signingKeys } from './schema.ts'
 
 export interface Clinic {

@@ -1,4 +1,4 @@
-import type { Tx } from './database.ts'
+import type { Tx } from './transaction.ts'
 
 export interface RememberedAnswer {
   readonly requestHash: string
@@ -19,21 +19,21 @@ interface Key {
 export async function serialise(tx: Tx, names: readonly string[]): Promise<void> {
   if (names.length === 0) return
   // Always in the same order, so that two requests cannot wait for each other.
-  await tx.query(
-    'serialise',
-    `select pg_advisory_xact_lock(hashtextextended(name, 0))
+  await tx.query({
+    name: 'serialise',
+    text: `select pg_advisory_xact_lock(hashtextextended(name, 0))
       from (select name from unnest($1::text[]) as name order by name) as ordered`,
-    [[...new Set(names)].toSorted()],
-  )
+    values: [[...new Set(names)].toSorted()],
+  })
 }
 
 export async function rememberedAnswer(tx: Tx, key: Key): Promise<RememberedAnswer | undefined> {
-  const { rows } = await tx.query<RememberedAnswer>(
-    'remembered-answer',
-    `select request_hash as "requestHash", answer from idempotent_answers
+  const rows = await tx.query<RememberedAnswer>({
+    name: 'remembered-answer',
+    text: `select request_hash as "requestHash", answer from idempotent_answers
       where clinic_id = $1 and client_id = $2 and key = $3`,
-    [key.clinicId, key.clientId, key.key],
-  )
+    values: [key.clinicId, key.clientId, key.key],
+  })
   return rows[0]
 }
 
@@ -42,12 +42,12 @@ export async function rememberAnswer(
   key: Key & { readonly partnerId: string | undefined; readonly createdAt: string },
   remembered: RememberedAnswer,
 ): Promise<void> {
-  await tx.query(
-    'remember-answer',
-    `insert into idempotent_answers
+  await tx.query({
+    name: 'remember-answer',
+    text: `insert into idempotent_answers
       (clinic_id, client_id, key, partner_id, request_hash, answer, created_at)
     values ($1, $2, $3, $4, $5, $6, $7)`,
-    [
+    values: [
       key.clinicId,
       key.clientId,
       key.key,
@@ -56,5 +56,5 @@ export async function rememberAnswer(
       remembered.answer,
       key.createdAt,
     ],
-  )
+  })
 }

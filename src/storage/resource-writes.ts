@@ -1,5 +1,5 @@
 import type { SearchValues } from '../fhir/search-values.ts'
-import type { Tx } from './database.ts'
+import type { Tx } from './transaction.ts'
 import type { StoredVersion } from './resources.ts'
 
 export interface NewVersion extends StoredVersion {
@@ -29,24 +29,28 @@ export async function insertVersions(
   const replaced = current.filter((v) => !firstVersions.has(`${v.type}/${v.id}`))
   if (replaced.length > 0) await removeIndexRows(tx, clinicId, replaced)
 
-  const { rows } = await tx.query<{ written: string }>('insert-versions', INSERT, [
-    clinicId,
-    ...columns(versions, versionColumns),
-    ...columns(current, versionColumns),
-    ...columns(current, typedColumns),
-    ...columns(
-      current.flatMap((v) => v.search.tokens.map((token) => ({ ...owner(v), ...token }))),
-      ['type', 'id', 'partnerId', 'param', 'system', 'code'],
-    ),
-    ...columns(
-      current.flatMap((v) => v.search.references.map((value) => ({ ...owner(v), ...value }))),
-      ['type', 'id', 'partnerId', 'param', 'targetType', 'targetId'],
-    ),
-    ...columns(
-      current.flatMap((v) => v.search.strings.map((value) => ({ ...owner(v), ...value }))),
-      ['type', 'id', 'partnerId', 'param', 'value'],
-    ),
-  ])
+  const rows = await tx.query<{ written: string }>({
+    name: 'insert-versions',
+    text: INSERT,
+    values: [
+      clinicId,
+      ...columns(versions, versionColumns),
+      ...columns(current, versionColumns),
+      ...columns(current, typedColumns),
+      ...columns(
+        current.flatMap((v) => v.search.tokens.map((token) => ({ ...owner(v), ...token }))),
+        ['type', 'id', 'partnerId', 'param', 'system', 'code'],
+      ),
+      ...columns(
+        current.flatMap((v) => v.search.references.map((value) => ({ ...owner(v), ...value }))),
+        ['type', 'id', 'partnerId', 'param', 'targetType', 'targetId'],
+      ),
+      ...columns(
+        current.flatMap((v) => v.search.strings.map((value) => ({ ...owner(v), ...value }))),
+        ['type', 'id', 'partnerId', 'param', 'value'],
+      ),
+    ],
+  })
   if (Number(rows[0]?.written) !== current.length) throw new LostRace()
 }
 
@@ -119,11 +123,11 @@ async function removeIndexRows(
   keys: readonly { readonly type: string; readonly id: string }[],
 ): Promise<void> {
   const among = 'clinic_id = $1 and (type, id) in (select * from unnest($2::text[], $3::text[]))'
-  await tx.query(
-    'remove-index-rows',
-    `with token as (delete from resource_tokens where ${among}),
+  await tx.query({
+    name: 'remove-index-rows',
+    text: `with token as (delete from resource_tokens where ${among}),
       reference as (delete from resource_references where ${among})
     delete from resource_strings where ${among}`,
-    [clinicId, keys.map((key) => key.type), keys.map((key) => key.id)],
-  )
+    values: [clinicId, keys.map((key) => key.type), keys.map((key) => key.id)],
+  })
 }

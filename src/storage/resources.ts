@@ -1,4 +1,4 @@
-import type { Tx } from './database.ts'
+import type { Tx } from './transaction.ts'
 
 /** A version as it is kept: the body is the exact JSON that is returned. */
 export interface StoredVersion {
@@ -17,11 +17,11 @@ export async function readResource(
   tx: Tx,
   key: { readonly clinicId: string; readonly type: string; readonly id: string },
 ): Promise<StoredVersion | undefined> {
-  const { rows } = await tx.query<Row>('read-resource', `${SELECT} from resources ${KEY}`, [
-    key.clinicId,
-    key.type,
-    key.id,
-  ])
+  const rows = await tx.query<Row>({
+    name: 'read-resource',
+    text: `${SELECT} from resources ${KEY}`,
+    values: [key.clinicId, key.type, key.id],
+  })
   return rows[0] === undefined ? undefined : fromRow(rows[0])
 }
 
@@ -34,11 +34,11 @@ export async function readVersion(
     readonly version: number
   },
 ): Promise<StoredVersion | undefined> {
-  const { rows } = await tx.query<Row>(
-    'read-version',
-    `${SELECT} from resource_versions ${KEY} and version = $4`,
-    [key.clinicId, key.type, key.id, key.version],
-  )
+  const rows = await tx.query<Row>({
+    name: 'read-version',
+    text: `${SELECT} from resource_versions ${KEY} and version = $4`,
+    values: [key.clinicId, key.type, key.id, key.version],
+  })
   return rows[0] === undefined ? undefined : fromRow(rows[0])
 }
 
@@ -49,13 +49,13 @@ export async function existing(
   keys: readonly { readonly type: string; readonly id: string }[],
 ): Promise<ReadonlySet<string>> {
   if (keys.length === 0) return new Set()
-  const { rows } = await tx.query<{ key: string }>(
-    'existing-resources',
-    `select type || '/' || id as key from resources
+  const rows = await tx.query<{ key: string }>({
+    name: 'existing-resources',
+    text: `select type || '/' || id as key from resources
       where clinic_id = $1 and not deleted
         and (type, id) in (select * from unnest($2::text[], $3::text[]))`,
-    [clinicId, keys.map((key) => key.type), keys.map((key) => key.id)],
-  )
+    values: [clinicId, keys.map((key) => key.type), keys.map((key) => key.id)],
+  })
   return new Set(rows.map((row) => row.key))
 }
 
@@ -65,12 +65,12 @@ export async function readRecord(
   clinicId: string,
   patientId: string,
 ): Promise<StoredVersion[]> {
-  const { rows } = await tx.query<Row>(
-    'read-record',
-    `${SELECT} from resources where clinic_id = $1 and patient_id = $2 and not deleted
+  const rows = await tx.query<Row>({
+    name: 'read-record',
+    text: `${SELECT} from resources where clinic_id = $1 and patient_id = $2 and not deleted
       order by updated_at, type, id`,
-    [clinicId, patientId],
-  )
+    values: [clinicId, patientId],
+  })
   return rows.map(fromRow)
 }
 

@@ -1,6 +1,6 @@
 import type { DateCriterion, Filter, Query } from '../fhir/query.ts'
 import type { Column, SearchParam } from '../fhir/registry.ts'
-import type { Tx } from './database.ts'
+import type { Tx } from './transaction.ts'
 import type { StoredVersion } from './resources.ts'
 
 export interface Page {
@@ -17,25 +17,23 @@ export async function searchPage(tx: Tx, clinicId: string, query: Query): Promis
     conditions.push(
       `(r.updated_at, r.id) < (${sql.value(query.cursor.updatedAt)}::timestamptz, ${sql.value(query.cursor.id)})`,
     )
-  const { rows } = await tx.query<StoredVersion>(
-    undefined,
-    `select r.type, r.id, r.version, r.deleted, r.body,
+  const rows = await tx.query<StoredVersion>({
+    text: `select r.type, r.id, r.version, r.deleted, r.body,
       to_char(r.updated_at at time zone 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"') as "updatedAt"
     from resources r where ${conditions.join(' and ')}
     order by r.updated_at desc, r.id desc limit ${sql.value(query.count + 1)}`,
-    sql.values,
-  )
+    values: sql.values,
+  })
   return { found: rows.slice(0, query.count), more: rows.length > query.count }
 }
 
 export async function countMatches(tx: Tx, clinicId: string, query: Query): Promise<number> {
   const sql = new Statement()
   const conditions = conditionsOf(sql, clinicId, query)
-  const { rows } = await tx.query<{ count: string }>(
-    undefined,
-    `select count(*) as count from resources r where ${conditions.join(' and ')}`,
-    sql.values,
-  )
+  const rows = await tx.query<{ count: string }>({
+    text: `select count(*) as count from resources r where ${conditions.join(' and ')}`,
+    values: sql.values,
+  })
   return Number(rows[0]?.count ?? 0)
 }
 

@@ -1,0 +1,57 @@
+import { type Ages, ages } from './age.ts'
+import type { AssessedChild } from './assessed-child.ts'
+import type { CivilDate } from './calendar.ts'
+import type { Child } from './child.ts'
+import type { RuleSet } from './rules/rule-set.ts'
+import { type Milestones, milestones } from './milestones.ts'
+import { type Posture, posture } from './posture.ts'
+import { type SizeChart, type Sizing, sizing } from './sizing.ts'
+import { type Suitability, suitability } from './suitability.ts'
+import { type Tempo, tempo } from './tempo.ts'
+import { type Urgency, urgency } from './urgency.ts'
+
+/** Everything that is computed over a child's record on one day, under one rule set. */
+export interface Triage extends AssessedChild {
+  readonly child: Child
+  readonly asOf: CivilDate
+  readonly ruleSet: { readonly id: string; readonly version: string }
+  readonly ages: Ages
+  readonly milestones: Milestones
+  readonly tempo: Tempo
+  readonly posture: Posture
+  readonly suitability: Suitability
+  readonly urgency: Urgency
+  readonly sizing: Sizing
+}
+
+/**
+ * All rules in order. Same child, day, rule set and size chart: same findings.
+ *
+ * @param asOf  the day for which the answer holds; records after it are not seen
+ * @param chart the sizes of the clinic's device
+ * @throws ImplausibleRecord when a date or the gestation cannot be
+ */
+export function triage(
+  child: Child,
+  asOf: CivilDate,
+  { rules, chart }: { readonly rules: RuleSet; readonly chart: SizeChart },
+): Triage {
+  const age = ages(child, asOf, rules)
+  const seen = milestones(child, asOf, rules)
+  const assessed: AssessedChild = {
+    child,
+    asOf,
+    ages: age,
+    milestones: seen,
+    tempo: tempo(child, seen, age, rules),
+    posture: posture(child, age, rules),
+  }
+  const suitable = suitability(assessed, rules)
+  return {
+    ...assessed,
+    ruleSet: { id: rules.id, version: rules.version },
+    suitability: suitable,
+    urgency: urgency({ ...assessed, suitability: suitable }, rules),
+    sizing: sizing({ child, asOf, ages: age }, chart, rules),
+  }
+}
