@@ -1,7 +1,19 @@
-import type { CivilDate } from './calendar.ts'
-import type { Milestone, Side } from './child.ts'
-import type { FootSizing } from './sizing.ts'
+import { AppError } from '../errors.ts'
+import { addDays, type CivilDate } from './calendar.ts'
+import { type Milestone, type Side, SIDES } from './child.ts'
+import { fitCheck } from './fit-check.ts'
+import { followUps } from './follow-ups.ts'
+import { goals } from './goals.ts'
+import type { Milestones } from './milestones.ts'
+import { cautions } from './plan-cautions.ts'
+import { EVIDENCE, materials, shoeAdvice, stopRules } from './plan-wording.ts'
+import type { Posture } from './posture.ts'
+import type { RuleSet } from './rules/rule-set.ts'
+import type { ChildOnDay, FootSizing, Sizing } from './sizing.ts'
+import type { Suitability } from './suitability.ts'
 import type { SourceId } from './tables/sources.ts'
+import type { Tempo } from './tempo.ts'
+import { wearSchedule } from './wear-schedule.ts'
 
 /** A sentence in two voices: for the therapist and for the family. */
 export interface Wording {
@@ -67,4 +79,56 @@ export interface FittingPlan {
   readonly stopRules: readonly Wording[]
   readonly cautions: readonly Wording[]
   readonly evidence: readonly string[]
+}
+
+/** All that triage has found about the child on this day. */
+export interface PlanFacts extends ChildOnDay {
+  readonly milestones: Milestones
+  readonly tempo: Tempo
+  readonly suitability: Suitability
+  readonly sizing: Sizing
+  readonly posture: Posture
+}
+
+/**
+ * What is proposed for a suitable child: devices, checks, wear, goals, visits and when to stop?
+ *
+ * Devices are for the feet with excessive pronation. Fitting the other foot too is common practice
+ * and left to the orthotist; the plan says so. A foot without a size is proposed as made to measure
+ * or to be measured, never guessed.
+ *
+ * Throws `business-rule` unless the child is suitable, or suitable after review, and a foot is known
+ * to pronate excessively: what is unknown gets no device.
+ */
+export function fittingPlan(facts: PlanFacts, rules: RuleSet): FittingPlan {
+  const { asOf, child, milestones, posture, sizing, suitability, tempo } = facts
+  if (suitability.outcome !== 'suitable' && suitability.outcome !== 'suitable-after-review')
+    throw new AppError(
+      'business-rule',
+      `a fitting plan needs a suitable child; the outcome is ${suitability.outcome}`,
+    )
+  const sides = SIDES.filter((side) => posture[side].excessivePronation.holds === 'yes')
+  if (sides.length === 0)
+    throw new AppError('business-rule', 'a fitting plan needs a foot with excessive pronation')
+
+  const deliveryOn = addDays(asOf, rules.fitting.deliveryAfterDays)
+  const shoe = shoeAdvice(rules)
+  const devices = sides.map((side): DeviceProposal => {
+    const own = sizing[side]
+    return { side, sizing: own, materials: materials(own), shoe }
+  })
+  const walksAlone = milestones.walksAlone.holds
+  const visits = { deliveryOn, birthDate: child.birthDate.value, walksAlone, devices }
+  return {
+    proposedOn: asOf,
+    deliveryOn,
+    devices,
+    fitCheck: fitCheck(sides, rules),
+    wear: wearSchedule(rules),
+    goals: goals({ tempo, deliveryOn }, rules),
+    followUps: followUps(visits, rules),
+    stopRules: stopRules(rules),
+    cautions: cautions({ suitability, posture, walksAlone, chartNote: sizing.chart.note }, rules),
+    evidence: EVIDENCE,
+  }
 }
