@@ -1,4 +1,5 @@
 import type { Diagnosis, ShoeSystem, Side } from '../domain/child.ts'
+import type { Outcome } from '../domain/suitability.ts'
 
 /** Everything of ours that has a URL lives under this base. `.example` is reserved: it is a name, not a host. */
 export const CANONICAL = 'https://footing.example/fhir'
@@ -55,6 +56,22 @@ export const VALUE_CODES = {
   normal: value('tone-normal', 'Normal'),
   raised: value('tone-raised', 'Raised'),
 } as const
+
+/** Outcomes of the suitability decision. */
+export const OUTCOME_CODES: Readonly<Record<Outcome, Code>> = {
+  suitable: value('suitable', 'Suitable'),
+  'suitable-after-review': value('suitable-after-review', 'Suitable after review'),
+  watch: value('watch', 'Watch and re-check'),
+  unsuitable: value('unsuitable', 'Not suitable'),
+  undetermined: value('undetermined', 'Undetermined'),
+}
+
+/** A rule of the rule set, named by its identifier; the code is the identifier. */
+export const ruleCode = (rule: string): Code => ({
+  system: SYSTEMS.rule,
+  code: rule,
+  display: rule.replaceAll(/[-.]/g, ' '),
+})
 
 export const ashworthCode = (grade: string): Code =>
   value(`ashworth-${grade.replace('+', '-plus')}`, `Modified Ashworth ${grade}`)

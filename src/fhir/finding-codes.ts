@@ -26,4 +26,8 @@ export const FINDING_CODES = {
   trimMedial: observation('trim-medial', 'To trim at the medial edge'),
   trimLateral: observation('trim-lateral', 'To trim at the lateral edge'),
   refitDate: observation('refit-date', 'Expected refit date'),
+  refitRange: observation('refit-range', 'Expected refit date, 80 % range'),
+  recheckDate: observation('recheck-date', 'To be seen again on'),
+  seeBy: observation('see-by', 'To be seen by'),
+  missing: observation('missing-observation', 'Observation that would decide'),
 } as const

@@ -41,8 +41,9 @@ export class RecordFacts {
   readonly contradictions: Contradiction[] = []
   readonly #observed: readonly Observed[]
 
-  constructor(record: readonly RecordEntry[]) {
-    this.#observed = observationsOf(record)
+  /** @param asOf what was observed after this day is not seen */
+  constructor(record: readonly RecordEntry[], asOf: CivilDate) {
+    this.#observed = observationsOf(record).filter(({ on }) => on <= asOf)
   }
 
   /** Every record of a fact, oldest first; of one foot when a side is given. */

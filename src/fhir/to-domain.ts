@@ -30,13 +30,14 @@ import { dayOf, type ReaderRow, type RecordEntry, RecordFacts } from './record-f
  * error, cancelled or says that the value is absent is no fact.
  *
  * @param receivedOn the day the clinic received the referral
+ * @param asOf       what was observed after this day is not seen
  */
 export function toChild(
   record: readonly RecordEntry[],
   patient: { readonly reference: string; readonly resource: Patient },
-  receivedOn: CivilDate,
+  { receivedOn, asOf }: { readonly receivedOn: CivilDate; readonly asOf: CivilDate },
 ): Child {
-  const facts = new RecordFacts(record)
+  const facts = new RecordFacts(record, asOf)
   const birthDate = civilDate(patient.resource.birthDate ?? '')
   const { gestationDays, tone, beighton, medicalReview, shoeSize, standardised } = CHILD_READERS
   const one = <T>(name: string, row: ReaderRow<T>) => facts.one(name, row)

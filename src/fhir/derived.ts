@@ -1,0 +1,91 @@
+import type { CivilDate } from '../domain/calendar.ts'
+import type { Side } from '../domain/child.ts'
+import type { Evidence } from '../domain/facts.ts'
+import type { Truth } from '../domain/truth.ts'
+import { type Code, SIDE_CODES, SYSTEMS, UNITS, type UnitName, VALUE_CODES } from './codes.ts'
+import type { CodeableConcept, Observation, ObservationComponent, Quantity } from './r4/types.ts'
+import { rounded } from './reading.ts'
+import { narrative, paragraph } from './xhtml.ts'
+
+/** What the derived resources of one triage have in common. */
+export interface DerivedContext {
+  /** The same role of the same computation has the same id, so that repeating it doubles nothing. */
+  readonly idOf: (role: string) => string
+  /** `Patient/1`. */
+  readonly patient: string
+  /** `ServiceRequest/1`. */
+  readonly referral: string
+  /** Every version that was read, `Observation/1/_history/2`. */
+  readonly inputs: readonly string[]
+  readonly software: string
+}
+
+export const concept = (code: Code, text?: string): CodeableConcept => ({
+  coding: [{ system: code.system, code: code.code, display: code.display }],
+  ...(text === undefined ? {} : { text }),
+})
+
+export function quantity(value: number, unit: UnitName, digits = 1): Quantity {
+  const { unit: name, code } = UNITS[unit]
+  return { value: rounded(value, digits), unit: name, system: SYSTEMS.ucum, code }
+}
+
+export const TRUTH_CODES: Readonly<Record<Truth, Code>> = {
+  yes: VALUE_CODES.yes,
+  no: VALUE_CODES.no,
+  unknown: VALUE_CODES.unknown,
+}
+
+type Value = Pick<
+  Observation,
+  | 'valueQuantity'
+  | 'valueCodeableConcept'
+  | 'valueInteger'
+  | 'valueRange'
+  | 'valueString'
+  | 'dataAbsentReason'
+>
+
+export interface FindingParts extends Value {
+  readonly role: string
+  readonly code: Code
+  readonly asOf: CivilDate
+  readonly because: readonly string[]
+  readonly evidence: readonly Evidence[]
+  readonly side?: Side
+  readonly components?: readonly ObservationComponent[]
+}
+
+/** One computed finding. `derivedFrom` holds the observations used; other inputs are in the Provenance. */
+export function findingObservation(context: DerivedContext, parts: FindingParts): Observation {
+  const { role, code, asOf, because, evidence, side, components = [], ...value } = parts
+  const used = [...new Set<string>(evidence)].filter((ref) => ref.startsWith('Observation/'))
+  return {
+    resourceType: 'Observation',
+    id: context.idOf(role),
+    text: narrative(paragraph(code.display), ...because.map(paragraph)),
+    basedOn: [{ reference: context.referral }],
+    status: 'final',
+    category: [
+      {
+        coding: [{ system: SYSTEMS.observationCategory, code: 'exam', display: 'Exam' }],
+      },
+    ],
+    code: concept(code),
+    subject: { reference: context.patient },
+    effectiveDateTime: asOf,
+    ...value,
+    ...(because.length === 0 ? {} : { note: because.map((text) => ({ text })) }),
+    ...(side === undefined ? {} : { bodySite: concept(SIDE_CODES[side]) }),
+    ...(used.length === 0 ? {} : { derivedFrom: used.map((reference) => ({ reference })) }),
+    ...(components.length === 0 ? {} : { component: components }),
+  }
+}
+
+export const unknownReason: CodeableConcept = {
+  coding: [{ system: SYSTEMS.dataAbsentReason, code: 'unknown', display: 'Unknown' }],
+}
+
+export const notApplicable: CodeableConcept = {
+  coding: [{ system: SYSTEMS.dataAbsentReason, code: 'not-applicable', display: 'Not Applicable' }],
+}

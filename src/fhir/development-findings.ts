@@ -1,0 +1,161 @@
+import type { MilestoneStatus } from '../domain/milestones.ts'
+import type { TempoEstimate } from '../domain/tempo.ts'
+import type { Triage } from '../domain/triage.ts'
+import { FINDING_CODES } from './finding-codes.ts'
+import {
+  concept,
+  type DerivedContext,
+  findingObservation,
+  notApplicable,
+  quantity,
+} from './derived.ts'
+import { MILESTONE_CODES } from './observed-codes.ts'
+import type { Observation } from './r4/types.ts'
+
+/** Ages, milestones against their windows, tempo. */
+export function developmentFindings(triage: Triage, context: DerivedContext): Observation[] {
+  return [
+    ...ageFindings(triage, context),
+    ...triage.milestones.statuses.flatMap((status) => milestoneFinding(triage, status, context)),
+    tempoFinding(triage, context),
+    ...simpleAgeEquivalent(triage, context),
+  ]
+}
+
+function ageFindings({ ages, asOf, child }: Triage, context: DerivedContext): Observation[] {
+  const because = ages.findings.map((finding) => finding.because)
+  const used = (age: 'chronological' | 'corrected') =>
+    ages.used === age ? ['This age is used by the rules.'] : []
+  const evidence = [child.birthDate.evidence, ...ages.findings.flatMap((found) => found.evidence)]
+  return [
+    findingObservation(context, {
+      role: 'chronological-age',
+      code: FINDING_CODES.chronologicalAge,
+      asOf,
+      because: used('chronological'),
+      evidence,
+      valueQuantity: quantity(ages.chronologicalMonths, 'months', 2),
+    }),
+    ...(ages.correctedMonths === undefined
+      ? []
+      : [
+          findingObservation(context, {
+            role: 'corrected-age',
+            code: FINDING_CODES.correctedAge,
+            asOf,
+            because: [...used('corrected'), ...because],
+            evidence,
+            valueQuantity: quantity(ages.correctedMonths, 'months', 2),
+          }),
+        ]),
+  ]
+}
+
+function milestoneFinding(
+  { asOf }: Triage,
+  status: MilestoneStatus,
+  context: DerivedContext,
+): Observation[] {
+  const { percentile, milestone, finding, evidence } = status
+  if (percentile === undefined) return []
+  return [
+    findingObservation(context, {
+      role: `milestone-percentile.${milestone}`,
+      code: FINDING_CODES.milestonePercentile,
+      asOf,
+      because: [finding.because],
+      evidence,
+      valueRange: {
+        low: quantity(percentile.low, 'percent'),
+        high: quantity(percentile.high, 'percent'),
+      },
+      components: [
+        {
+          code: concept(MILESTONE_CODES[milestone]),
+          valueString: `${status.state}: ${percentile.text}`,
+        },
+      ],
+    }),
+  ]
+}
+
+function tempoFinding({ tempo, milestones, asOf }: Triage, context: DerivedContext): Observation {
+  const common = {
+    role: 'motor-tempo',
+    code: FINDING_CODES.tempo,
+    asOf,
+    because: [tempo.finding.because],
+    evidence: milestones.statuses.flatMap((status) => status.evidence),
+  }
+  if (tempo.state === 'not-estimable')
+    return findingObservation(context, {
+      ...common,
+      dataAbsentReason: notApplicable,
+      components:
+        tempo.delayUpperBoundPercent === undefined
+          ? []
+          : [
+              {
+                code: concept(FINDING_CODES.milestoneDelayInterval),
+                valueRange: { high: quantity(tempo.delayUpperBoundPercent, 'percent') },
+              },
+            ],
+    })
+  return findingObservation(context, {
+    ...common,
+    valueQuantity: quantity(tempo.tempo, 'ratio', 3),
+    components: tempoComponents(tempo),
+  })
+}
+
+const tempoComponents = (tempo: TempoEstimate) => [
+  {
+    code: concept(FINDING_CODES.tempoInterval),
+    valueRange: {
+      low: quantity(tempo.tempoInterval.low, 'ratio', 3),
+      high: quantity(tempo.tempoInterval.high, 'ratio', 3),
+    },
+  },
+  {
+    code: concept(FINDING_CODES.ageEquivalent),
+    valueQuantity: quantity(tempo.ageEquivalent, 'months', 2),
+  },
+  {
+    code: concept(FINDING_CODES.milestoneDelay),
+    valueQuantity: quantity(tempo.delayPercent, 'percent'),
+  },
+  {
+    code: concept(FINDING_CODES.milestoneDelayInterval),
+    valueRange: {
+      low: quantity(tempo.delayInterval.low, 'percent'),
+      high: quantity(tempo.delayInterval.high, 'percent'),
+    },
+  },
+  {
+    code: concept(FINDING_CODES.scepticalDelay),
+    valueQuantity: quantity(tempo.sceptical.delayPercent, 'percent'),
+  },
+]
+
+function simpleAgeEquivalent({ milestones, asOf }: Triage, context: DerivedContext): Observation[] {
+  const simple = milestones.simpleAgeEquivalent
+  if (simple === undefined) return []
+  return [
+    findingObservation(context, {
+      role: 'simple-age-equivalent',
+      code: FINDING_CODES.simpleAgeEquivalent,
+      asOf,
+      because: [
+        'The median age of the highest attained milestone, as done by hand. Shown beside the model, never mixed with it.',
+      ],
+      evidence: milestones.statuses.flatMap((status) => status.evidence),
+      valueQuantity: quantity(simple.months, 'months', 2),
+      components: [
+        {
+          code: concept(FINDING_CODES.milestoneDelay),
+          valueQuantity: quantity(simple.delayPercent, 'percent'),
+        },
+      ],
+    }),
+  ]
+}
