@@ -1,0 +1,64 @@
+import type { JsonObject } from './inspection.ts'
+
+/** One official invariant: its key, the type it hangs on, and whether an object keeps it. */
+export interface Invariant {
+  readonly on: string
+  readonly key: string
+  readonly text: string
+  readonly holds: (node: JsonObject) => boolean
+}
+
+/**
+ * An invariant on nodes of one type.
+ *
+ * It runs only where the structure below the node has no fault, so the node may be taken for its
+ * type; what the type requires may still be absent where a twin says why.
+ */
+export function invariant<Node>(
+  on: string,
+  [key, text]: readonly [key: string, text: string],
+  holds: (node: Node) => boolean,
+): Invariant {
+  return { on, key, text, holds: (node) => holds(node as Node) }
+}
+
+/** Is the element there, if only with an extension in place of its value? */
+export function has<Node extends object>(node: Node, name: keyof Node & string): boolean {
+  return name in node || `_${name}` in node
+}
+
+/** Is a choice element there, with whichever of its types? */
+export function chosen(node: object, name: string): boolean {
+  return Object.keys(node).some((key) => {
+    const from = key.startsWith('_') ? 1 : 0
+    return key.startsWith(name, from) && /[A-Z]/.test(key.charAt(from + name.length))
+  })
+}
+
+export function distinct(values: readonly unknown[]): boolean {
+  return new Set(values).size === values.length
+}
+
+/**
+ * Is the earlier date or time not after the later one? Undefined where the precision of the two
+ * leaves it open: `2024-03` and `2024-03-01` overlap.
+ */
+export function inOrder(earlier: string, later: string): boolean | undefined {
+  if (earlier.includes('T') && later.includes('T')) return secondsOf(earlier) <= secondsOf(later)
+  const [start, end] = [earlier.slice(0, 10), later.slice(0, 10)]
+  const shared = Math.min(start.length, end.length)
+  const [first, second] = [start.slice(0, shared), end.slice(0, shared)]
+  if (first !== second) return first < second
+  return earlier.length === later.length ? true : undefined
+}
+
+const INSTANT = /^(\d{4})-(\d\d)-(\d\d)T(\d\d):(\d\d):(\d\d(?:\.\d+)?)(?:Z|([+-])(\d\d):(\d\d))$/
+
+function secondsOf(text: string): number {
+  const [, year, month, day, hour, minute, second, sign, zoneHours, zoneMinutes] =
+    INSTANT.exec(text) ?? []
+  const zone = (Number(zoneHours ?? 0) * 60 + Number(zoneMinutes ?? 0)) * (sign === '-' ? -1 : 1)
+  const minutes = Number(minute) - zone
+  const whole = Date.UTC(Number(year), Number(month) - 1, Number(day), Number(hour), minutes)
+  return whole / 1000 + Number(second)
+}

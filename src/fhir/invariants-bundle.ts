@@ -1,0 +1,87 @@
+import { distinct, has, type Invariant, invariant } from './invariant.ts'
+import type { Bundle, BundleEntry } from './r4/types.ts'
+
+const REQUESTS: ReadonlySet<string> = new Set(['batch', 'transaction', 'history'])
+const RESPONSES: ReadonlySet<string> = new Set([
+  'batch-response',
+  'transaction-response',
+  'history',
+])
+
+const entries = ({ entry }: Bundle): readonly BundleEntry[] => entry ?? []
+
+function firstIs(bundle: Bundle, type: string): boolean {
+  return entries(bundle)[0]?.resource?.resourceType === type
+}
+
+export const BUNDLE_INVARIANTS: readonly Invariant[] = [
+  invariant<Bundle>(
+    'Bundle',
+    ['bdl-1', 'total is for searchset and history only'],
+    (bundle) => !has(bundle, 'total') || bundle.type === 'searchset' || bundle.type === 'history',
+  ),
+  invariant<Bundle>(
+    'Bundle',
+    ['bdl-2', 'entry.search is for searchset only'],
+    (bundle) =>
+      bundle.type === 'searchset' || entries(bundle).every(({ search }) => search === undefined),
+  ),
+  invariant<Bundle>(
+    'Bundle',
+    ['bdl-3', 'Every entry of a batch, transaction or history has a request, no other has'],
+    (bundle) =>
+      entries(bundle).every(({ request }) => (request !== undefined) === REQUESTS.has(bundle.type)),
+  ),
+  invariant<Bundle>(
+    'Bundle',
+    ['bdl-4', 'Every entry of a response or history has a response, no other has'],
+    (bundle) =>
+      entries(bundle).every(
+        ({ response }) => (response !== undefined) === RESPONSES.has(bundle.type),
+      ),
+  ),
+  invariant<BundleEntry>(
+    'Bundle.entry',
+    ['bdl-5', 'An entry has a resource, a request or a response'],
+    ({ resource, request, response }) =>
+      resource !== undefined || request !== undefined || response !== undefined,
+  ),
+  invariant<Bundle>(
+    'Bundle',
+    ['bdl-7', 'A fullUrl stands once, or with different versions'],
+    (bundle) =>
+      bundle.type === 'history' ||
+      distinct(
+        entries(bundle)
+          .filter(({ fullUrl }) => fullUrl !== undefined)
+          .map(({ fullUrl, resource }) => `${fullUrl} ${resource?.meta?.versionId ?? ''}`),
+      ),
+  ),
+  invariant<BundleEntry>(
+    'Bundle.entry',
+    ['bdl-8', 'A fullUrl must not name a version'],
+    ({ fullUrl }) => fullUrl?.includes('/_history/') !== true,
+  ),
+  invariant<Bundle>(
+    'Bundle',
+    ['bdl-9', 'A document needs an identifier with system and value'],
+    ({ type, identifier }) =>
+      type !== 'document' ||
+      (identifier !== undefined && has(identifier, 'system') && has(identifier, 'value')),
+  ),
+  invariant<Bundle>(
+    'Bundle',
+    ['bdl-10', 'A document needs a timestamp'],
+    ({ type, timestamp }) => type !== 'document' || timestamp !== undefined,
+  ),
+  invariant<Bundle>(
+    'Bundle',
+    ['bdl-11', 'A document starts with a Composition'],
+    (bundle) => bundle.type !== 'document' || firstIs(bundle, 'Composition'),
+  ),
+  invariant<Bundle>(
+    'Bundle',
+    ['bdl-12', 'A message starts with a MessageHeader'],
+    (bundle) => bundle.type !== 'message' || firstIs(bundle, 'MessageHeader'),
+  ),
+]

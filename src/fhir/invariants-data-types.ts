@@ -1,0 +1,165 @@
+import { type Decimal, isDecimal, numberOf } from './decimal.ts'
+import { chosen, has, inOrder, type Invariant, invariant } from './invariant.ts'
+import type {
+  Age,
+  Attachment,
+  ContactPoint,
+  Count,
+  Distance,
+  Duration,
+  Expression,
+  Extension,
+  Period,
+  Quantity,
+  Range,
+  Ratio,
+  TimingRepeat,
+} from './r4/types.ts'
+
+const UCUM = 'http://unitsofmeasure.org'
+
+const ucumOrNone = ({ system }: { readonly system?: string }) =>
+  system === undefined || system === UCUM
+
+const codeWithValue = (quantity: Quantity | Age | Count | Distance) =>
+  has(quantity, 'code') || !has(quantity, 'value')
+
+const qty3 = (on: string) =>
+  invariant<Quantity>(
+    on,
+    ['qty-3', 'A unit code needs the system it is from'],
+    (quantity) => !has(quantity, 'code') || has(quantity, 'system'),
+  )
+
+const comparable = (low: Quantity, high: Quantity) =>
+  low.system === high.system && (low.code ?? low.unit) === (high.code ?? high.unit)
+
+function rangeInOrder({ low, high }: Range): boolean {
+  if (!isDecimal(low?.value) || !isDecimal(high?.value) || !comparable(low, high)) return true
+  return numberOf(low.value) <= numberOf(high.value)
+}
+
+function negative(value: unknown): boolean {
+  return isDecimal(value) && numberOf(value) < 0
+}
+
+function writtenWithPoint(value: Decimal): boolean {
+  return (typeof value === 'number' ? String(value) : value.text).includes('.')
+}
+
+/** When a dose or wearing time is tied to a meal itself, an offset to it makes no sense. */
+const MEALS: ReadonlySet<string | null> = new Set(['C', 'CM', 'CD', 'CV'])
+
+const ON_TIMING = 'Timing.repeat'
+const TIMING: readonly Invariant[] = [
+  invariant<TimingRepeat>(
+    ON_TIMING,
+    ['tim-1', 'A duration needs a durationUnit'],
+    (repeat) => !has(repeat, 'duration') || has(repeat, 'durationUnit'),
+  ),
+  invariant<TimingRepeat>(
+    ON_TIMING,
+    ['tim-2', 'A period needs a periodUnit'],
+    (repeat) => !has(repeat, 'period') || has(repeat, 'periodUnit'),
+  ),
+  invariant<TimingRepeat>(
+    ON_TIMING,
+    ['tim-4', 'A duration must not be negative'],
+    ({ duration }) => !negative(duration),
+  ),
+  invariant<TimingRepeat>(
+    ON_TIMING,
+    ['tim-5', 'A period must not be negative'],
+    ({ period }) => !negative(period),
+  ),
+  invariant<TimingRepeat>(
+    ON_TIMING,
+    ['tim-6', 'A periodMax needs a period'],
+    (repeat) => !has(repeat, 'periodMax') || has(repeat, 'period'),
+  ),
+  invariant<TimingRepeat>(
+    ON_TIMING,
+    ['tim-7', 'A durationMax needs a duration'],
+    (repeat) => !has(repeat, 'durationMax') || has(repeat, 'duration'),
+  ),
+  invariant<TimingRepeat>(
+    ON_TIMING,
+    ['tim-8', 'A countMax needs a count'],
+    (repeat) => !has(repeat, 'countMax') || has(repeat, 'count'),
+  ),
+  invariant<TimingRepeat>(
+    ON_TIMING,
+    ['tim-9', 'An offset needs a when other than C, CM, CD and CV'],
+    (repeat) =>
+      !has(repeat, 'offset') ||
+      (has(repeat, 'when') && (repeat.when ?? []).every((code) => !MEALS.has(code))),
+  ),
+  invariant<TimingRepeat>(
+    ON_TIMING,
+    ['tim-10', 'timeOfDay and when exclude each other'],
+    (repeat) => !has(repeat, 'timeOfDay') || !has(repeat, 'when'),
+  ),
+]
+
+export const DATA_TYPE_INVARIANTS: readonly Invariant[] = [
+  invariant<Age>(
+    'Age',
+    ['age-1', 'An age needs a UCUM code of time and must be above zero'],
+    (age) =>
+      codeWithValue(age) && ucumOrNone(age) && (age.value === undefined || numberOf(age.value) > 0),
+  ),
+  invariant<Count>(
+    'Count',
+    ['cnt-3', 'A count is a whole number with the UCUM code 1'],
+    (count) =>
+      codeWithValue(count) &&
+      ucumOrNone(count) &&
+      (count.code === undefined || count.code === '1') &&
+      (count.value === undefined || !writtenWithPoint(count.value)),
+  ),
+  invariant<Distance>(
+    'Distance',
+    ['dis-1', 'A distance needs a UCUM code of length'],
+    (distance) => codeWithValue(distance) && ucumOrNone(distance),
+  ),
+  invariant<Duration>(
+    'Duration',
+    ['drt-1', 'A duration with a code needs a value, and UCUM as the system of the code'],
+    (duration) => !has(duration, 'code') || (duration.system === UCUM && has(duration, 'value')),
+  ),
+  ...['Quantity', 'Age', 'Count', 'Distance', 'Duration'].map(qty3),
+  invariant<Range>('Range', ['rng-2', 'low must not be above high'], rangeInOrder),
+  invariant<Ratio>(
+    'Ratio',
+    ['rat-1', 'numerator and denominator must both be given, or neither with an extension'],
+    ({ numerator, denominator, extension }) =>
+      (numerator === undefined) === (denominator === undefined) &&
+      (numerator !== undefined || extension !== undefined),
+  ),
+  invariant<Period>(
+    'Period',
+    ['per-1', 'start must not be after end'],
+    ({ start, end }) => start === undefined || end === undefined || inOrder(start, end) !== false,
+  ),
+  invariant<Attachment>(
+    'Attachment',
+    ['att-1', 'Data need a contentType'],
+    (attachment) => !has(attachment, 'data') || has(attachment, 'contentType'),
+  ),
+  invariant<ContactPoint>(
+    'ContactPoint',
+    ['cpt-2', 'A value needs a system'],
+    (contact) => !has(contact, 'value') || has(contact, 'system'),
+  ),
+  invariant<Extension>(
+    'Extension',
+    ['ext-1', 'An extension has either a value or extensions'],
+    (extension) => (extension.extension !== undefined) !== chosen(extension, 'value'),
+  ),
+  invariant<Expression>(
+    'Expression',
+    ['exp-1', 'An expression or a reference to one must be given'],
+    (expression) => has(expression, 'expression') || has(expression, 'reference'),
+  ),
+  ...TIMING,
+]

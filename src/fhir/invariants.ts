@@ -1,0 +1,24 @@
+import type { Invariant } from './invariant.ts'
+import { BUNDLE_INVARIANTS } from './invariants-bundle.ts'
+import { CAPABILITY_INVARIANTS } from './invariants-capability.ts'
+import { CLINICAL_INVARIANTS } from './invariants-clinical.ts'
+import { DATA_TYPE_INVARIANTS } from './invariants-data-types.ts'
+import { QUESTIONNAIRE_INVARIANTS } from './invariants-questionnaire.ts'
+
+/**
+ * The official invariants that hang on one node, by their official key. To add one is to add a row
+ * to its list. ref-1 and dom-2 to dom-5 look beyond a node and are checked in references.ts and
+ * structure.ts, txt-1 and txt-2 in narrative.ts.
+ */
+export const INVARIANTS: readonly Invariant[] = [
+  ...DATA_TYPE_INVARIANTS,
+  ...BUNDLE_INVARIANTS,
+  ...CLINICAL_INVARIANTS,
+  ...QUESTIONNAIRE_INVARIANTS,
+  ...CAPABILITY_INVARIANTS,
+]
+
+/** The invariants of one type or nested part, for instance of `Patient.contact`. */
+export function invariantsOf(type: string): readonly Invariant[] {
+  return INVARIANTS.filter(({ on }) => on === type)
+}

@@ -1,0 +1,175 @@
+import type { Fault } from '../errors.ts'
+import { survives } from './decimal.ts'
+import { pathText } from './path-text.ts'
+
+/** Levels of objects and arrays. The deepest official example has fewer than 30. */
+export const MAX_NESTING = 64
+
+/** Properties of one object. R4's widest type has fewer than 100, each with a twin. */
+export const MAX_PROPERTIES = 200
+
+/** Faults reported of one body; what follows is more of the same. */
+const MAX_SCAN_FAULTS = 20
+
+/** Decimal digits that a double always gives back unchanged. */
+const SAFE_DIGITS = 15
+
+export interface CarefulNumber {
+  readonly path: readonly (string | number)[]
+  readonly text: string
+}
+
+export interface Scan {
+  readonly faults: readonly Fault[]
+  /** Numbers that must keep their characters, with the way to each. */
+  readonly numbers: readonly CarefulNumber[]
+}
+
+/** One pass over text that is known to be JSON, for what the parser hides. */
+export function scanJson(text: string): Scan {
+  const scanner = new Scanner(text)
+  scanner.run()
+  return scanner
+}
+
+const SPACE = 0x20
+const QUOTE = 0x22
+const COMMA = 0x2c
+const MINUS = 0x2d
+const ZERO = 0x30
+const NINE = 0x39
+const COLON = 0x3a
+const OPEN_ARRAY = 0x5b
+const BACKSLASH = 0x5c
+const CLOSE_ARRAY = 0x5d
+const OPEN_OBJECT = 0x7b
+const CLOSE_OBJECT = 0x7d
+
+class Scanner implements Scan {
+  readonly faults: Fault[] = []
+  readonly numbers: CarefulNumber[] = []
+  private readonly text: string
+  /** Property name or index at each open level. */
+  private readonly path: (string | number)[] = []
+  /** Names seen at each open level; so few that looking through them beats a set. */
+  private readonly seen: string[][] = []
+  private depth = 0
+  private at = 0
+  private stopped = false
+
+  constructor(text: string) {
+    this.text = text
+  }
+
+  run(): void {
+    while (this.at < this.text.length && !this.stopped) {
+      const char = this.text.charCodeAt(this.at)
+      if (char <= SPACE) this.at += 1
+      else if (char === QUOTE) this.string()
+      else if (char === OPEN_OBJECT) this.open('')
+      else if (char === OPEN_ARRAY) this.open(0)
+      else if (char === CLOSE_OBJECT || char === CLOSE_ARRAY) this.close()
+      else if (char === COMMA) this.comma()
+      else if (char === MINUS || (char >= ZERO && char <= NINE)) this.number()
+      else this.at += 1
+    }
+  }
+
+  private open(step: string | number): void {
+    this.depth += 1
+    this.path[this.depth - 1] = step
+    this.seen[this.depth - 1] = []
+    this.at += 1
+    if (this.depth <= MAX_NESTING) return
+    this.stop('json.depth', `Nesting is deeper than ${MAX_NESTING} levels`)
+  }
+
+  private stop(rule: string, text: string): void {
+    this.fault(rule, this.depth - 1, text)
+    this.stopped = true
+  }
+
+  private close(): void {
+    this.depth -= 1
+    this.at += 1
+  }
+
+  private comma(): void {
+    const step = this.path[this.depth - 1]
+    if (typeof step === 'number') this.path[this.depth - 1] = step + 1
+    this.at += 1
+  }
+
+  private string(): void {
+    const start = this.at + 1
+    let end = this.text.indexOf('"', start)
+    while (escaped(this.text, end)) end = this.text.indexOf('"', end + 1)
+    this.at = end + 1
+    if (this.depth > 0 && typeof this.path[this.depth - 1] === 'string' && this.beforeColon())
+      this.property(this.text.slice(start, end))
+  }
+
+  private beforeColon(): boolean {
+    let next = this.at
+    while (this.text.charCodeAt(next) <= SPACE) next += 1
+    return this.text.charCodeAt(next) === COLON
+  }
+
+  private property(raw: string): void {
+    const name = raw.includes('\\') ? unescaped(raw) : raw
+    this.path[this.depth - 1] = name
+    const seen = this.seen[this.depth - 1]
+    if (seen === undefined) return
+    if (seen.includes(name))
+      this.fault('json.duplicate', this.depth, 'A property is given twice; it may be given once')
+    if (seen.push(name) > MAX_PROPERTIES)
+      this.stop('json.properties', `An object has more than ${MAX_PROPERTIES} properties`)
+    if (name === '__proto__')
+      this.fault('json.proto', this.depth - 1, 'A property named __proto__ is not accepted')
+  }
+
+  private number(): void {
+    const start = this.at
+    let plain = true
+    let char = this.text.charCodeAt(start)
+    while (isNumberChar(char)) {
+      if (char < ZERO || char > NINE) plain = false
+      this.at += 1
+      char = this.text.charCodeAt(this.at)
+    }
+    // Digits alone cannot start with a zero in JSON, so a short run of them is always safe.
+    if (plain && this.at - start <= SAFE_DIGITS) return
+    const text = this.text.slice(start, this.at)
+    if (!survives(text)) this.numbers.push({ path: this.path.slice(0, this.depth), text })
+  }
+
+  private fault(rule: string, levels: number, text: string): void {
+    if (this.faults.length >= MAX_SCAN_FAULTS) return
+    const expression = pathText(this.path.slice(0, levels))
+    this.faults.push({ severity: 'error', code: 'structure', expression, rule, text })
+  }
+}
+
+/** Is the quote at this place preceded by an odd number of backslashes? */
+function escaped(text: string, quote: number): boolean {
+  let from = quote
+  while (text.charCodeAt(from - 1) === BACKSLASH) from -= 1
+  return (quote - from) % 2 === 1
+}
+
+function unescaped(raw: string): string {
+  const name: unknown = JSON.parse(`"${raw}"`)
+  return typeof name === 'string' ? name : ''
+}
+
+function isNumberChar(char: number): boolean {
+  // Digits, `.`, `-`, `+`, `e`, `E`.
+  return (
+    (char >= ZERO && char <= NINE) ||
+    char === 0x2e ||
+    char === MINUS ||
+    char === 0x2b ||
+    char === 0x65 ||
+    char === 0x45
+  )
+}

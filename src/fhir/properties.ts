@@ -1,0 +1,148 @@
+import type { Inspection } from './inspection.ts'
+import type { Invariant } from './invariant.ts'
+import { invariantsOf } from './invariants.ts'
+import { CODE_SYSTEMS, CODES } from './r4/definitions.ts'
+import {
+  choiceName,
+  type ElementDefinition,
+  hasTwin,
+  isPrimitive,
+  parseElements,
+  type TypeUse,
+} from './r4/definition.ts'
+import {
+  type Check,
+  checkCodedConcept,
+  checkContainedItem,
+  checkForbidden,
+  checkNarrativeDiv,
+  checkReferenceTo,
+  list,
+  primitive,
+  primitiveList,
+  twinList,
+} from './value-checks.ts'
+
+/** One JSON property that a type may have. */
+export interface Property {
+  /** Its element's name, as it stands in an expression. */
+  readonly step: string
+  /** One bit for each element that is required or a choice; 0 for all others. */
+  readonly bit: number
+  /** The names of all types of the choice it belongs to. */
+  readonly group: readonly string[] | undefined
+  /** The other one of a repeating primitive and its twin, which must line up; else empty. */
+  readonly partner: string
+  readonly check: Check
+}
+
+/** What the properties of an object are checked against. */
+export interface Shape {
+  readonly properties: ReadonlyMap<string, Property>
+  readonly required: number
+  readonly needed: readonly { readonly bit: number; readonly name: string; readonly text: string }[]
+  readonly invariants: readonly Invariant[]
+}
+
+/** The checks of nested values, given by the caller because they lead back to it. */
+export interface Descent {
+  readonly object: (type: string) => Check
+  readonly resource: (value: unknown, run: Inspection, inside?: number) => void
+}
+
+/** Bits of a 32-bit integer that stay positive. */
+const MAX_BITS = 30
+
+interface Compiling {
+  readonly path: string
+  readonly descent: Descent
+  readonly properties: Map<string, Property>
+}
+
+export function compileProperties(path: string, lines: string, descent: Descent): Shape {
+  const properties = new Map<string, Property>()
+  const needed: { bit: number; name: string; text: string }[] = []
+  let bits = 0
+  for (const element of parseElements(lines)) {
+    const choice = element.name.endsWith('[x]')
+    const bit = element.required || choice ? 1 << bits++ : 0
+    if (bits > MAX_BITS) throw new Error(`${path} has too many required elements and choices`)
+    addElement({ path, descent, properties }, element, bit)
+    if (element.required) needed.push({ bit, ...absence(element) })
+  }
+  // Which type a resource is has been checked by whoever chose this shape.
+  if (!path.includes('.') && isResourceShape(properties))
+    properties.set(
+      'resourceType',
+      plain('resourceType', () => undefined),
+    )
+  const required = needed.reduce((all, { bit }) => all | bit, 0)
+  return { properties, required, needed, invariants: invariantsOf(path) }
+}
+
+function isResourceShape(properties: ReadonlyMap<string, Property>): boolean {
+  return properties.has('implicitRules')
+}
+
+function absence({ name, types }: ElementDefinition) {
+  if (!name.endsWith('[x]')) return { name, text: 'The element is required' }
+  const names = types.map(({ code }) => choiceName(name, code))
+  return { name: name.slice(0, -3), text: `One of ${names.join(', ')} is required` }
+}
+
+function plain(step: string, check: Check): Property {
+  return { step, bit: 0, group: undefined, partner: '', check }
+}
+
+function addElement(compiling: Compiling, element: ElementDefinition, bit: number): void {
+  const { path, properties } = compiling
+  const choice = element.name.endsWith('[x]')
+  const names = element.types.map(({ code }) => choiceName(element.name, code))
+  const group = choice ? names : undefined
+  const step = choice ? element.name.slice(0, -3) : element.name
+  for (const type of element.types) {
+    const name = choice ? choiceName(element.name, type.code) : element.name
+    const twin = hasTwin(`${path}.${element.name}`, element, type.code)
+    const partner = twin && element.many ? `_${name}` : ''
+    const check = valueCheck(compiling, element, type)
+    properties.set(name, { step, bit, group, partner, check })
+    if (!twin) continue
+    const ownTwin = twinCheck(compiling, element)
+    properties.set(`_${name}`, { step, bit, group, partner: partner && name, check: ownTwin })
+  }
+}
+
+function twinCheck({ descent }: Compiling, { many }: ElementDefinition): Check {
+  const one = descent.object('Element')
+  return many ? twinList(one) : one
+}
+
+function valueCheck(compiling: Compiling, element: ElementDefinition, type: TypeUse): Check {
+  const { descent } = compiling
+  const { code } = type
+  if (element.name === 'modifierExtension' || element.name === 'implicitRules')
+    return checkForbidden(element.name)
+  if (code === 'xhtml') return checkNarrativeDiv
+  if (isPrimitive(code)) {
+    const one = primitive(code, codesOf(element))
+    return element.many ? primitiveList(one) : one
+  }
+  if (element.name === 'contained') return checkContainedItem(descent.resource)
+  const one = complexCheck(descent, element, type)
+  return element.many ? list(one) : one
+}
+
+function complexCheck(descent: Descent, element: ElementDefinition, type: TypeUse): Check {
+  const { code, targets } = type
+  if (code === 'Resource') return (value, run) => descent.resource(value, run)
+  const object = descent.object(code)
+  if (code === 'Reference') return checkReferenceTo(new Set(targets), object)
+  const codes = codesOf(element)
+  if (codes === undefined || code !== 'CodeableConcept') return object
+  return checkCodedConcept({ codes, system: CODE_SYSTEMS[element.codes ?? ''] }, object)
+}
+
+function codesOf({ codes }: ElementDefinition): ReadonlySet<string> | undefined {
+  const listed = codes === undefined ? undefined : CODES[codes]
+  return listed === undefined ? undefined : new Set(listed.split('|'))
+}

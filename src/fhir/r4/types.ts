@@ -1,0 +1,3575 @@
+// Generated from the official FHIR R4 (4.0.1) definitions by `npm run generate:r4`; never edited.
+// The definitions are those of HL7 (hl7.fhir.r4.core 4.0.1, CC0-1.0).
+
+import type { Decimal } from '../decimal.ts'
+
+/** A resource inside another one: of any R4 type, also of those without an interface here. */
+export interface AnyResource {
+  readonly resourceType: string
+  readonly id?: string
+  readonly meta?: Meta
+}
+
+export type Resource =
+  | AuditEvent
+  | Bundle
+  | CapabilityStatement
+  | CarePlan
+  | Condition
+  | Consent
+  | Coverage
+  | DeviceDefinition
+  | DeviceRequest
+  | DocumentReference
+  | Goal
+  | Location
+  | Observation
+  | OperationOutcome
+  | Organization
+  | Parameters
+  | Patient
+  | Practitioner
+  | PractitionerRole
+  | Provenance
+  | Questionnaire
+  | QuestionnaireResponse
+  | RelatedPerson
+  | RiskAssessment
+  | ServiceRequest
+  | Task
+
+/** The resource types above, by name. */
+export const TYPED_RESOURCES: ReadonlySet<string> = new Set([
+  'AuditEvent',
+  'Bundle',
+  'CapabilityStatement',
+  'CarePlan',
+  'Condition',
+  'Consent',
+  'Coverage',
+  'DeviceDefinition',
+  'DeviceRequest',
+  'DocumentReference',
+  'Goal',
+  'Location',
+  'Observation',
+  'OperationOutcome',
+  'Organization',
+  'Parameters',
+  'Patient',
+  'Practitioner',
+  'PractitionerRole',
+  'Provenance',
+  'Questionnaire',
+  'QuestionnaireResponse',
+  'RelatedPerson',
+  'RiskAssessment',
+  'ServiceRequest',
+  'Task',
+])
+
+export interface AuditEvent {
+  readonly resourceType: 'AuditEvent'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type: Coding
+  readonly subtype?: readonly Coding[]
+  readonly action?: AuditEventActionCode
+  readonly _action?: Element
+  readonly period?: Period
+  readonly recorded: string
+  readonly _recorded?: Element
+  readonly outcome?: AuditEventOutcomeCode
+  readonly _outcome?: Element
+  readonly outcomeDesc?: string
+  readonly _outcomeDesc?: Element
+  readonly purposeOfEvent?: readonly CodeableConcept[]
+  readonly agent: readonly AuditEventAgent[]
+  readonly source: AuditEventSource
+  readonly entity?: readonly AuditEventEntity[]
+}
+
+export interface Bundle {
+  readonly resourceType: 'Bundle'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly identifier?: Identifier
+  readonly type: BundleTypeCode
+  readonly _type?: Element
+  readonly timestamp?: string
+  readonly _timestamp?: Element
+  readonly total?: number
+  readonly _total?: Element
+  readonly link?: readonly BundleLink[]
+  readonly entry?: readonly BundleEntry[]
+  readonly signature?: Signature
+}
+
+export interface CapabilityStatement {
+  readonly resourceType: 'CapabilityStatement'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly url?: string
+  readonly _url?: Element
+  readonly version?: string
+  readonly _version?: Element
+  readonly name?: string
+  readonly _name?: Element
+  readonly title?: string
+  readonly _title?: Element
+  readonly status: PublicationStatusCode
+  readonly _status?: Element
+  readonly experimental?: boolean
+  readonly _experimental?: Element
+  readonly date: string
+  readonly _date?: Element
+  readonly publisher?: string
+  readonly _publisher?: Element
+  readonly contact?: readonly ContactDetail[]
+  readonly description?: string
+  readonly _description?: Element
+  readonly useContext?: readonly UsageContext[]
+  readonly jurisdiction?: readonly CodeableConcept[]
+  readonly purpose?: string
+  readonly _purpose?: Element
+  readonly copyright?: string
+  readonly _copyright?: Element
+  readonly kind: CapabilityStatementKindCode
+  readonly _kind?: Element
+  readonly instantiates?: readonly (string | null)[]
+  readonly _instantiates?: readonly (Element | null)[]
+  readonly imports?: readonly (string | null)[]
+  readonly _imports?: readonly (Element | null)[]
+  readonly software?: CapabilityStatementSoftware
+  readonly implementation?: CapabilityStatementImplementation
+  readonly fhirVersion: FHIRVersionCode
+  readonly _fhirVersion?: Element
+  readonly format: readonly (string | null)[]
+  readonly _format?: readonly (Element | null)[]
+  readonly patchFormat?: readonly (string | null)[]
+  readonly _patchFormat?: readonly (Element | null)[]
+  readonly implementationGuide?: readonly (string | null)[]
+  readonly _implementationGuide?: readonly (Element | null)[]
+  readonly rest?: readonly CapabilityStatementRest[]
+  readonly messaging?: readonly CapabilityStatementMessaging[]
+  readonly document?: readonly CapabilityStatementDocument[]
+}
+
+export interface CarePlan {
+  readonly resourceType: 'CarePlan'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly instantiatesCanonical?: readonly (string | null)[]
+  readonly _instantiatesCanonical?: readonly (Element | null)[]
+  readonly instantiatesUri?: readonly (string | null)[]
+  readonly _instantiatesUri?: readonly (Element | null)[]
+  readonly basedOn?: readonly Reference[]
+  readonly replaces?: readonly Reference[]
+  readonly partOf?: readonly Reference[]
+  readonly status: RequestStatusCode
+  readonly _status?: Element
+  readonly intent: CarePlanIntentCode
+  readonly _intent?: Element
+  readonly category?: readonly CodeableConcept[]
+  readonly title?: string
+  readonly _title?: Element
+  readonly description?: string
+  readonly _description?: Element
+  readonly subject: Reference
+  readonly encounter?: Reference
+  readonly period?: Period
+  readonly created?: string
+  readonly _created?: Element
+  readonly author?: Reference
+  readonly contributor?: readonly Reference[]
+  readonly careTeam?: readonly Reference[]
+  readonly addresses?: readonly Reference[]
+  readonly supportingInfo?: readonly Reference[]
+  readonly goal?: readonly Reference[]
+  readonly activity?: readonly CarePlanActivity[]
+  readonly note?: readonly Annotation[]
+}
+
+export interface Condition {
+  readonly resourceType: 'Condition'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly clinicalStatus?: CodeableConcept
+  readonly verificationStatus?: CodeableConcept
+  readonly category?: readonly CodeableConcept[]
+  readonly severity?: CodeableConcept
+  readonly code?: CodeableConcept
+  readonly bodySite?: readonly CodeableConcept[]
+  readonly subject: Reference
+  readonly encounter?: Reference
+  readonly onsetDateTime?: string
+  readonly _onsetDateTime?: Element
+  readonly onsetAge?: Age
+  readonly onsetPeriod?: Period
+  readonly onsetRange?: Range
+  readonly onsetString?: string
+  readonly _onsetString?: Element
+  readonly abatementDateTime?: string
+  readonly _abatementDateTime?: Element
+  readonly abatementAge?: Age
+  readonly abatementPeriod?: Period
+  readonly abatementRange?: Range
+  readonly abatementString?: string
+  readonly _abatementString?: Element
+  readonly recordedDate?: string
+  readonly _recordedDate?: Element
+  readonly recorder?: Reference
+  readonly asserter?: Reference
+  readonly stage?: readonly ConditionStage[]
+  readonly evidence?: readonly ConditionEvidence[]
+  readonly note?: readonly Annotation[]
+}
+
+export interface Consent {
+  readonly resourceType: 'Consent'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly status: ConsentStateCodesCode
+  readonly _status?: Element
+  readonly scope: CodeableConcept
+  readonly category: readonly CodeableConcept[]
+  readonly patient?: Reference
+  readonly dateTime?: string
+  readonly _dateTime?: Element
+  readonly performer?: readonly Reference[]
+  readonly organization?: readonly Reference[]
+  readonly sourceAttachment?: Attachment
+  readonly sourceReference?: Reference
+  readonly policy?: readonly ConsentPolicy[]
+  readonly policyRule?: CodeableConcept
+  readonly verification?: readonly ConsentVerification[]
+  readonly provision?: ConsentProvision
+}
+
+export interface Coverage {
+  readonly resourceType: 'Coverage'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly status: FmStatusCode
+  readonly _status?: Element
+  readonly type?: CodeableConcept
+  readonly policyHolder?: Reference
+  readonly subscriber?: Reference
+  readonly subscriberId?: string
+  readonly _subscriberId?: Element
+  readonly beneficiary: Reference
+  readonly dependent?: string
+  readonly _dependent?: Element
+  readonly relationship?: CodeableConcept
+  readonly period?: Period
+  readonly payor: readonly Reference[]
+  readonly class?: readonly CoverageClass[]
+  readonly order?: number
+  readonly _order?: Element
+  readonly network?: string
+  readonly _network?: Element
+  readonly costToBeneficiary?: readonly CoverageCostToBeneficiary[]
+  readonly subrogation?: boolean
+  readonly _subrogation?: Element
+  readonly contract?: readonly Reference[]
+}
+
+export interface DeviceDefinition {
+  readonly resourceType: 'DeviceDefinition'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly udiDeviceIdentifier?: readonly DeviceDefinitionUdiDeviceIdentifier[]
+  readonly manufacturerString?: string
+  readonly _manufacturerString?: Element
+  readonly manufacturerReference?: Reference
+  readonly deviceName?: readonly DeviceDefinitionDeviceName[]
+  readonly modelNumber?: string
+  readonly _modelNumber?: Element
+  readonly type?: CodeableConcept
+  readonly specialization?: readonly DeviceDefinitionSpecialization[]
+  readonly version?: readonly (string | null)[]
+  readonly _version?: readonly (Element | null)[]
+  readonly safety?: readonly CodeableConcept[]
+  readonly shelfLifeStorage?: readonly ProductShelfLife[]
+  readonly physicalCharacteristics?: ProdCharacteristic
+  readonly languageCode?: readonly CodeableConcept[]
+  readonly capability?: readonly DeviceDefinitionCapability[]
+  readonly property?: readonly DeviceDefinitionProperty[]
+  readonly owner?: Reference
+  readonly contact?: readonly ContactPoint[]
+  readonly url?: string
+  readonly _url?: Element
+  readonly onlineInformation?: string
+  readonly _onlineInformation?: Element
+  readonly note?: readonly Annotation[]
+  readonly quantity?: Quantity
+  readonly parentDevice?: Reference
+  readonly material?: readonly DeviceDefinitionMaterial[]
+}
+
+export interface DeviceRequest {
+  readonly resourceType: 'DeviceRequest'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly instantiatesCanonical?: readonly (string | null)[]
+  readonly _instantiatesCanonical?: readonly (Element | null)[]
+  readonly instantiatesUri?: readonly (string | null)[]
+  readonly _instantiatesUri?: readonly (Element | null)[]
+  readonly basedOn?: readonly Reference[]
+  readonly priorRequest?: readonly Reference[]
+  readonly groupIdentifier?: Identifier
+  readonly status?: RequestStatusCode
+  readonly _status?: Element
+  readonly intent: RequestIntentCode
+  readonly _intent?: Element
+  readonly priority?: RequestPriorityCode
+  readonly _priority?: Element
+  readonly codeReference?: Reference
+  readonly codeCodeableConcept?: CodeableConcept
+  readonly parameter?: readonly DeviceRequestParameter[]
+  readonly subject: Reference
+  readonly encounter?: Reference
+  readonly occurrenceDateTime?: string
+  readonly _occurrenceDateTime?: Element
+  readonly occurrencePeriod?: Period
+  readonly occurrenceTiming?: Timing
+  readonly authoredOn?: string
+  readonly _authoredOn?: Element
+  readonly requester?: Reference
+  readonly performerType?: CodeableConcept
+  readonly performer?: Reference
+  readonly reasonCode?: readonly CodeableConcept[]
+  readonly reasonReference?: readonly Reference[]
+  readonly insurance?: readonly Reference[]
+  readonly supportingInfo?: readonly Reference[]
+  readonly note?: readonly Annotation[]
+  readonly relevantHistory?: readonly Reference[]
+}
+
+export interface DocumentReference {
+  readonly resourceType: 'DocumentReference'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly masterIdentifier?: Identifier
+  readonly identifier?: readonly Identifier[]
+  readonly status: DocumentReferenceStatusCode
+  readonly _status?: Element
+  readonly docStatus?: CompositionStatusCode
+  readonly _docStatus?: Element
+  readonly type?: CodeableConcept
+  readonly category?: readonly CodeableConcept[]
+  readonly subject?: Reference
+  readonly date?: string
+  readonly _date?: Element
+  readonly author?: readonly Reference[]
+  readonly authenticator?: Reference
+  readonly custodian?: Reference
+  readonly relatesTo?: readonly DocumentReferenceRelatesTo[]
+  readonly description?: string
+  readonly _description?: Element
+  readonly securityLabel?: readonly CodeableConcept[]
+  readonly content: readonly DocumentReferenceContent[]
+  readonly context?: DocumentReferenceContext
+}
+
+export interface Goal {
+  readonly resourceType: 'Goal'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly lifecycleStatus: GoalStatusCode
+  readonly _lifecycleStatus?: Element
+  readonly achievementStatus?: CodeableConcept
+  readonly category?: readonly CodeableConcept[]
+  readonly priority?: CodeableConcept
+  readonly description: CodeableConcept
+  readonly subject: Reference
+  readonly startDate?: string
+  readonly _startDate?: Element
+  readonly startCodeableConcept?: CodeableConcept
+  readonly target?: readonly GoalTarget[]
+  readonly statusDate?: string
+  readonly _statusDate?: Element
+  readonly statusReason?: string
+  readonly _statusReason?: Element
+  readonly expressedBy?: Reference
+  readonly addresses?: readonly Reference[]
+  readonly note?: readonly Annotation[]
+  readonly outcomeCode?: readonly CodeableConcept[]
+  readonly outcomeReference?: readonly Reference[]
+}
+
+export interface Location {
+  readonly resourceType: 'Location'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly status?: LocationStatusCode
+  readonly _status?: Element
+  readonly operationalStatus?: Coding
+  readonly name?: string
+  readonly _name?: Element
+  readonly alias?: readonly (string | null)[]
+  readonly _alias?: readonly (Element | null)[]
+  readonly description?: string
+  readonly _description?: Element
+  readonly mode?: LocationModeCode
+  readonly _mode?: Element
+  readonly type?: readonly CodeableConcept[]
+  readonly telecom?: readonly ContactPoint[]
+  readonly address?: Address
+  readonly physicalType?: CodeableConcept
+  readonly position?: LocationPosition
+  readonly managingOrganization?: Reference
+  readonly partOf?: Reference
+  readonly hoursOfOperation?: readonly LocationHoursOfOperation[]
+  readonly availabilityExceptions?: string
+  readonly _availabilityExceptions?: Element
+  readonly endpoint?: readonly Reference[]
+}
+
+export interface Observation {
+  readonly resourceType: 'Observation'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly basedOn?: readonly Reference[]
+  readonly partOf?: readonly Reference[]
+  readonly status: ObservationStatusCode
+  readonly _status?: Element
+  readonly category?: readonly CodeableConcept[]
+  readonly code: CodeableConcept
+  readonly subject?: Reference
+  readonly focus?: readonly Reference[]
+  readonly encounter?: Reference
+  readonly effectiveDateTime?: string
+  readonly _effectiveDateTime?: Element
+  readonly effectivePeriod?: Period
+  readonly effectiveTiming?: Timing
+  readonly effectiveInstant?: string
+  readonly _effectiveInstant?: Element
+  readonly issued?: string
+  readonly _issued?: Element
+  readonly performer?: readonly Reference[]
+  readonly valueQuantity?: Quantity
+  readonly valueCodeableConcept?: CodeableConcept
+  readonly valueString?: string
+  readonly _valueString?: Element
+  readonly valueBoolean?: boolean
+  readonly _valueBoolean?: Element
+  readonly valueInteger?: number
+  readonly _valueInteger?: Element
+  readonly valueRange?: Range
+  readonly valueRatio?: Ratio
+  readonly valueSampledData?: SampledData
+  readonly valueTime?: string
+  readonly _valueTime?: Element
+  readonly valueDateTime?: string
+  readonly _valueDateTime?: Element
+  readonly valuePeriod?: Period
+  readonly dataAbsentReason?: CodeableConcept
+  readonly interpretation?: readonly CodeableConcept[]
+  readonly note?: readonly Annotation[]
+  readonly bodySite?: CodeableConcept
+  readonly method?: CodeableConcept
+  readonly specimen?: Reference
+  readonly device?: Reference
+  readonly referenceRange?: readonly ObservationReferenceRange[]
+  readonly hasMember?: readonly Reference[]
+  readonly derivedFrom?: readonly Reference[]
+  readonly component?: readonly ObservationComponent[]
+}
+
+export interface OperationOutcome {
+  readonly resourceType: 'OperationOutcome'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly issue: readonly OperationOutcomeIssue[]
+}
+
+export interface Organization {
+  readonly resourceType: 'Organization'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly active?: boolean
+  readonly _active?: Element
+  readonly type?: readonly CodeableConcept[]
+  readonly name?: string
+  readonly _name?: Element
+  readonly alias?: readonly (string | null)[]
+  readonly _alias?: readonly (Element | null)[]
+  readonly telecom?: readonly ContactPoint[]
+  readonly address?: readonly Address[]
+  readonly partOf?: Reference
+  readonly contact?: readonly OrganizationContact[]
+  readonly endpoint?: readonly Reference[]
+}
+
+export interface Parameters {
+  readonly resourceType: 'Parameters'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly parameter?: readonly ParametersParameter[]
+}
+
+export interface Patient {
+  readonly resourceType: 'Patient'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly active?: boolean
+  readonly _active?: Element
+  readonly name?: readonly HumanName[]
+  readonly telecom?: readonly ContactPoint[]
+  readonly gender?: AdministrativeGenderCode
+  readonly _gender?: Element
+  readonly birthDate?: string
+  readonly _birthDate?: Element
+  readonly deceasedBoolean?: boolean
+  readonly _deceasedBoolean?: Element
+  readonly deceasedDateTime?: string
+  readonly _deceasedDateTime?: Element
+  readonly address?: readonly Address[]
+  readonly maritalStatus?: CodeableConcept
+  readonly multipleBirthBoolean?: boolean
+  readonly _multipleBirthBoolean?: Element
+  readonly multipleBirthInteger?: number
+  readonly _multipleBirthInteger?: Element
+  readonly photo?: readonly Attachment[]
+  readonly contact?: readonly PatientContact[]
+  readonly communication?: readonly PatientCommunication[]
+  readonly generalPractitioner?: readonly Reference[]
+  readonly managingOrganization?: Reference
+  readonly link?: readonly PatientLink[]
+}
+
+export interface Practitioner {
+  readonly resourceType: 'Practitioner'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly active?: boolean
+  readonly _active?: Element
+  readonly name?: readonly HumanName[]
+  readonly telecom?: readonly ContactPoint[]
+  readonly address?: readonly Address[]
+  readonly gender?: AdministrativeGenderCode
+  readonly _gender?: Element
+  readonly birthDate?: string
+  readonly _birthDate?: Element
+  readonly photo?: readonly Attachment[]
+  readonly qualification?: readonly PractitionerQualification[]
+  readonly communication?: readonly CodeableConcept[]
+}
+
+export interface PractitionerRole {
+  readonly resourceType: 'PractitionerRole'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly active?: boolean
+  readonly _active?: Element
+  readonly period?: Period
+  readonly practitioner?: Reference
+  readonly organization?: Reference
+  readonly code?: readonly CodeableConcept[]
+  readonly specialty?: readonly CodeableConcept[]
+  readonly location?: readonly Reference[]
+  readonly healthcareService?: readonly Reference[]
+  readonly telecom?: readonly ContactPoint[]
+  readonly availableTime?: readonly PractitionerRoleAvailableTime[]
+  readonly notAvailable?: readonly PractitionerRoleNotAvailable[]
+  readonly availabilityExceptions?: string
+  readonly _availabilityExceptions?: Element
+  readonly endpoint?: readonly Reference[]
+}
+
+export interface Provenance {
+  readonly resourceType: 'Provenance'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly target: readonly Reference[]
+  readonly occurredPeriod?: Period
+  readonly occurredDateTime?: string
+  readonly _occurredDateTime?: Element
+  readonly recorded: string
+  readonly _recorded?: Element
+  readonly policy?: readonly (string | null)[]
+  readonly _policy?: readonly (Element | null)[]
+  readonly location?: Reference
+  readonly reason?: readonly CodeableConcept[]
+  readonly activity?: CodeableConcept
+  readonly agent: readonly ProvenanceAgent[]
+  readonly entity?: readonly ProvenanceEntity[]
+  readonly signature?: readonly Signature[]
+}
+
+export interface Questionnaire {
+  readonly resourceType: 'Questionnaire'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly url?: string
+  readonly _url?: Element
+  readonly identifier?: readonly Identifier[]
+  readonly version?: string
+  readonly _version?: Element
+  readonly name?: string
+  readonly _name?: Element
+  readonly title?: string
+  readonly _title?: Element
+  readonly derivedFrom?: readonly (string | null)[]
+  readonly _derivedFrom?: readonly (Element | null)[]
+  readonly status: PublicationStatusCode
+  readonly _status?: Element
+  readonly experimental?: boolean
+  readonly _experimental?: Element
+  readonly subjectType?: readonly (ResourceTypesCode | null)[]
+  readonly _subjectType?: readonly (Element | null)[]
+  readonly date?: string
+  readonly _date?: Element
+  readonly publisher?: string
+  readonly _publisher?: Element
+  readonly contact?: readonly ContactDetail[]
+  readonly description?: string
+  readonly _description?: Element
+  readonly useContext?: readonly UsageContext[]
+  readonly jurisdiction?: readonly CodeableConcept[]
+  readonly purpose?: string
+  readonly _purpose?: Element
+  readonly copyright?: string
+  readonly _copyright?: Element
+  readonly approvalDate?: string
+  readonly _approvalDate?: Element
+  readonly lastReviewDate?: string
+  readonly _lastReviewDate?: Element
+  readonly effectivePeriod?: Period
+  readonly code?: readonly Coding[]
+  readonly item?: readonly QuestionnaireItem[]
+}
+
+export interface QuestionnaireResponse {
+  readonly resourceType: 'QuestionnaireResponse'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: Identifier
+  readonly basedOn?: readonly Reference[]
+  readonly partOf?: readonly Reference[]
+  readonly questionnaire?: string
+  readonly _questionnaire?: Element
+  readonly status: QuestionnaireAnswersStatusCode
+  readonly _status?: Element
+  readonly subject?: Reference
+  readonly encounter?: Reference
+  readonly authored?: string
+  readonly _authored?: Element
+  readonly author?: Reference
+  readonly source?: Reference
+  readonly item?: readonly QuestionnaireResponseItem[]
+}
+
+export interface RelatedPerson {
+  readonly resourceType: 'RelatedPerson'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly active?: boolean
+  readonly _active?: Element
+  readonly patient: Reference
+  readonly relationship?: readonly CodeableConcept[]
+  readonly name?: readonly HumanName[]
+  readonly telecom?: readonly ContactPoint[]
+  readonly gender?: AdministrativeGenderCode
+  readonly _gender?: Element
+  readonly birthDate?: string
+  readonly _birthDate?: Element
+  readonly address?: readonly Address[]
+  readonly photo?: readonly Attachment[]
+  readonly period?: Period
+  readonly communication?: readonly RelatedPersonCommunication[]
+}
+
+export interface RiskAssessment {
+  readonly resourceType: 'RiskAssessment'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly basedOn?: Reference
+  readonly parent?: Reference
+  readonly status: ObservationStatusCode
+  readonly _status?: Element
+  readonly method?: CodeableConcept
+  readonly code?: CodeableConcept
+  readonly subject: Reference
+  readonly encounter?: Reference
+  readonly occurrenceDateTime?: string
+  readonly _occurrenceDateTime?: Element
+  readonly occurrencePeriod?: Period
+  readonly condition?: Reference
+  readonly performer?: Reference
+  readonly reasonCode?: readonly CodeableConcept[]
+  readonly reasonReference?: readonly Reference[]
+  readonly basis?: readonly Reference[]
+  readonly prediction?: readonly RiskAssessmentPrediction[]
+  readonly mitigation?: string
+  readonly _mitigation?: Element
+  readonly note?: readonly Annotation[]
+}
+
+export interface ServiceRequest {
+  readonly resourceType: 'ServiceRequest'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly instantiatesCanonical?: readonly (string | null)[]
+  readonly _instantiatesCanonical?: readonly (Element | null)[]
+  readonly instantiatesUri?: readonly (string | null)[]
+  readonly _instantiatesUri?: readonly (Element | null)[]
+  readonly basedOn?: readonly Reference[]
+  readonly replaces?: readonly Reference[]
+  readonly requisition?: Identifier
+  readonly status: RequestStatusCode
+  readonly _status?: Element
+  readonly intent: RequestIntentCode
+  readonly _intent?: Element
+  readonly category?: readonly CodeableConcept[]
+  readonly priority?: RequestPriorityCode
+  readonly _priority?: Element
+  readonly doNotPerform?: boolean
+  readonly _doNotPerform?: Element
+  readonly code?: CodeableConcept
+  readonly orderDetail?: readonly CodeableConcept[]
+  readonly quantityQuantity?: Quantity
+  readonly quantityRatio?: Ratio
+  readonly quantityRange?: Range
+  readonly subject: Reference
+  readonly encounter?: Reference
+  readonly occurrenceDateTime?: string
+  readonly _occurrenceDateTime?: Element
+  readonly occurrencePeriod?: Period
+  readonly occurrenceTiming?: Timing
+  readonly asNeededBoolean?: boolean
+  readonly _asNeededBoolean?: Element
+  readonly asNeededCodeableConcept?: CodeableConcept
+  readonly authoredOn?: string
+  readonly _authoredOn?: Element
+  readonly requester?: Reference
+  readonly performerType?: CodeableConcept
+  readonly performer?: readonly Reference[]
+  readonly locationCode?: readonly CodeableConcept[]
+  readonly locationReference?: readonly Reference[]
+  readonly reasonCode?: readonly CodeableConcept[]
+  readonly reasonReference?: readonly Reference[]
+  readonly insurance?: readonly Reference[]
+  readonly supportingInfo?: readonly Reference[]
+  readonly specimen?: readonly Reference[]
+  readonly bodySite?: readonly CodeableConcept[]
+  readonly note?: readonly Annotation[]
+  readonly patientInstruction?: string
+  readonly _patientInstruction?: Element
+  readonly relevantHistory?: readonly Reference[]
+}
+
+export interface Task {
+  readonly resourceType: 'Task'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly instantiatesCanonical?: string
+  readonly _instantiatesCanonical?: Element
+  readonly instantiatesUri?: string
+  readonly _instantiatesUri?: Element
+  readonly basedOn?: readonly Reference[]
+  readonly groupIdentifier?: Identifier
+  readonly partOf?: readonly Reference[]
+  readonly status: TaskStatusCode
+  readonly _status?: Element
+  readonly statusReason?: CodeableConcept
+  readonly businessStatus?: CodeableConcept
+  readonly intent: TaskIntentCode
+  readonly _intent?: Element
+  readonly priority?: RequestPriorityCode
+  readonly _priority?: Element
+  readonly code?: CodeableConcept
+  readonly description?: string
+  readonly _description?: Element
+  readonly focus?: Reference
+  readonly for?: Reference
+  readonly encounter?: Reference
+  readonly executionPeriod?: Period
+  readonly authoredOn?: string
+  readonly _authoredOn?: Element
+  readonly lastModified?: string
+  readonly _lastModified?: Element
+  readonly requester?: Reference
+  readonly performerType?: readonly CodeableConcept[]
+  readonly owner?: Reference
+  readonly location?: Reference
+  readonly reasonCode?: CodeableConcept
+  readonly reasonReference?: Reference
+  readonly insurance?: readonly Reference[]
+  readonly note?: readonly Annotation[]
+  readonly relevantHistory?: readonly Reference[]
+  readonly restriction?: TaskRestriction
+  readonly input?: readonly TaskInput[]
+  readonly output?: readonly TaskOutput[]
+}
+
+export interface Meta {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly versionId?: string
+  readonly _versionId?: Element
+  readonly lastUpdated?: string
+  readonly _lastUpdated?: Element
+  readonly source?: string
+  readonly _source?: Element
+  readonly profile?: readonly (string | null)[]
+  readonly _profile?: readonly (Element | null)[]
+  readonly security?: readonly Coding[]
+  readonly tag?: readonly Coding[]
+}
+
+export interface Narrative {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly status: NarrativeStatusCode
+  readonly _status?: Element
+  readonly div: string
+}
+
+export interface Extension {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly url: string
+  readonly valueBase64Binary?: string
+  readonly _valueBase64Binary?: Element
+  readonly valueBoolean?: boolean
+  readonly _valueBoolean?: Element
+  readonly valueCanonical?: string
+  readonly _valueCanonical?: Element
+  readonly valueCode?: string
+  readonly _valueCode?: Element
+  readonly valueDate?: string
+  readonly _valueDate?: Element
+  readonly valueDateTime?: string
+  readonly _valueDateTime?: Element
+  readonly valueDecimal?: Decimal
+  readonly _valueDecimal?: Element
+  readonly valueId?: string
+  readonly _valueId?: Element
+  readonly valueInstant?: string
+  readonly _valueInstant?: Element
+  readonly valueInteger?: number
+  readonly _valueInteger?: Element
+  readonly valueMarkdown?: string
+  readonly _valueMarkdown?: Element
+  readonly valueOid?: string
+  readonly _valueOid?: Element
+  readonly valuePositiveInt?: number
+  readonly _valuePositiveInt?: Element
+  readonly valueString?: string
+  readonly _valueString?: Element
+  readonly valueTime?: string
+  readonly _valueTime?: Element
+  readonly valueUnsignedInt?: number
+  readonly _valueUnsignedInt?: Element
+  readonly valueUri?: string
+  readonly _valueUri?: Element
+  readonly valueUrl?: string
+  readonly _valueUrl?: Element
+  readonly valueUuid?: string
+  readonly _valueUuid?: Element
+  readonly valueAddress?: Address
+  readonly valueAge?: Age
+  readonly valueAnnotation?: Annotation
+  readonly valueAttachment?: Attachment
+  readonly valueCodeableConcept?: CodeableConcept
+  readonly valueCoding?: Coding
+  readonly valueContactPoint?: ContactPoint
+  readonly valueCount?: Count
+  readonly valueDistance?: Distance
+  readonly valueDuration?: Duration
+  readonly valueHumanName?: HumanName
+  readonly valueIdentifier?: Identifier
+  readonly valueMoney?: Money
+  readonly valuePeriod?: Period
+  readonly valueQuantity?: Quantity
+  readonly valueRange?: Range
+  readonly valueRatio?: Ratio
+  readonly valueReference?: Reference
+  readonly valueSampledData?: SampledData
+  readonly valueSignature?: Signature
+  readonly valueTiming?: Timing
+  readonly valueContactDetail?: ContactDetail
+  readonly valueContributor?: Contributor
+  readonly valueDataRequirement?: DataRequirement
+  readonly valueExpression?: Expression
+  readonly valueParameterDefinition?: ParameterDefinition
+  readonly valueRelatedArtifact?: RelatedArtifact
+  readonly valueTriggerDefinition?: TriggerDefinition
+  readonly valueUsageContext?: UsageContext
+  readonly valueDosage?: Dosage
+  readonly valueMeta?: Meta
+}
+
+export interface Coding {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly system?: string
+  readonly _system?: Element
+  readonly version?: string
+  readonly _version?: Element
+  readonly code?: string
+  readonly _code?: Element
+  readonly display?: string
+  readonly _display?: Element
+  readonly userSelected?: boolean
+  readonly _userSelected?: Element
+}
+
+export interface Period {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly start?: string
+  readonly _start?: Element
+  readonly end?: string
+  readonly _end?: Element
+}
+
+export interface CodeableConcept {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly coding?: readonly Coding[]
+  readonly text?: string
+  readonly _text?: Element
+}
+
+export interface AuditEventAgent {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type?: CodeableConcept
+  readonly role?: readonly CodeableConcept[]
+  readonly who?: Reference
+  readonly altId?: string
+  readonly _altId?: Element
+  readonly name?: string
+  readonly _name?: Element
+  readonly requestor: boolean
+  readonly _requestor?: Element
+  readonly location?: Reference
+  readonly policy?: readonly (string | null)[]
+  readonly _policy?: readonly (Element | null)[]
+  readonly media?: Coding
+  readonly network?: AuditEventAgentNetwork
+  readonly purposeOfUse?: readonly CodeableConcept[]
+}
+
+export interface AuditEventSource {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly site?: string
+  readonly _site?: Element
+  readonly observer: Reference
+  readonly type?: readonly Coding[]
+}
+
+export interface AuditEventEntity {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly what?: Reference
+  readonly type?: Coding
+  readonly role?: Coding
+  readonly lifecycle?: Coding
+  readonly securityLabel?: readonly Coding[]
+  readonly name?: string
+  readonly _name?: Element
+  readonly description?: string
+  readonly _description?: Element
+  readonly query?: string
+  readonly _query?: Element
+  readonly detail?: readonly AuditEventEntityDetail[]
+}
+
+export interface Identifier {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly use?: IdentifierUseCode
+  readonly _use?: Element
+  readonly type?: CodeableConcept
+  readonly system?: string
+  readonly _system?: Element
+  readonly value?: string
+  readonly _value?: Element
+  readonly period?: Period
+  readonly assigner?: Reference
+}
+
+export interface BundleLink {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly relation: string
+  readonly _relation?: Element
+  readonly url: string
+  readonly _url?: Element
+}
+
+export interface BundleEntry {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly link?: readonly BundleLink[]
+  readonly fullUrl?: string
+  readonly _fullUrl?: Element
+  readonly resource?: AnyResource
+  readonly search?: BundleEntrySearch
+  readonly request?: BundleEntryRequest
+  readonly response?: BundleEntryResponse
+}
+
+export interface Signature {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly type: readonly Coding[]
+  readonly when: string
+  readonly _when?: Element
+  readonly who: Reference
+  readonly onBehalfOf?: Reference
+  readonly targetFormat?: string
+  readonly _targetFormat?: Element
+  readonly sigFormat?: string
+  readonly _sigFormat?: Element
+  readonly data?: string
+  readonly _data?: Element
+}
+
+export interface ContactDetail {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly name?: string
+  readonly _name?: Element
+  readonly telecom?: readonly ContactPoint[]
+}
+
+export interface UsageContext {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly code: Coding
+  readonly valueCodeableConcept?: CodeableConcept
+  readonly valueQuantity?: Quantity
+  readonly valueRange?: Range
+  readonly valueReference?: Reference
+}
+
+export interface CapabilityStatementSoftware {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly name: string
+  readonly _name?: Element
+  readonly version?: string
+  readonly _version?: Element
+  readonly releaseDate?: string
+  readonly _releaseDate?: Element
+}
+
+export interface CapabilityStatementImplementation {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly description: string
+  readonly _description?: Element
+  readonly url?: string
+  readonly _url?: Element
+  readonly custodian?: Reference
+}
+
+export interface CapabilityStatementRest {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly mode: RestfulCapabilityModeCode
+  readonly _mode?: Element
+  readonly documentation?: string
+  readonly _documentation?: Element
+  readonly security?: CapabilityStatementRestSecurity
+  readonly resource?: readonly CapabilityStatementRestResource[]
+  readonly interaction?: readonly CapabilityStatementRestInteraction[]
+  readonly searchParam?: readonly CapabilityStatementRestResourceSearchParam[]
+  readonly operation?: readonly CapabilityStatementRestResourceOperation[]
+  readonly compartment?: readonly (string | null)[]
+  readonly _compartment?: readonly (Element | null)[]
+}
+
+export interface CapabilityStatementMessaging {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly endpoint?: readonly CapabilityStatementMessagingEndpoint[]
+  readonly reliableCache?: number
+  readonly _reliableCache?: Element
+  readonly documentation?: string
+  readonly _documentation?: Element
+  readonly supportedMessage?: readonly CapabilityStatementMessagingSupportedMessage[]
+}
+
+export interface CapabilityStatementDocument {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly mode: DocumentModeCode
+  readonly _mode?: Element
+  readonly documentation?: string
+  readonly _documentation?: Element
+  readonly profile: string
+  readonly _profile?: Element
+}
+
+export interface Reference {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly reference?: string
+  readonly _reference?: Element
+  readonly type?: string
+  readonly _type?: Element
+  readonly identifier?: Identifier
+  readonly display?: string
+  readonly _display?: Element
+}
+
+export interface CarePlanActivity {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly outcomeCodeableConcept?: readonly CodeableConcept[]
+  readonly outcomeReference?: readonly Reference[]
+  readonly progress?: readonly Annotation[]
+  readonly reference?: Reference
+  readonly detail?: CarePlanActivityDetail
+}
+
+export interface Annotation {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly authorReference?: Reference
+  readonly authorString?: string
+  readonly _authorString?: Element
+  readonly time?: string
+  readonly _time?: Element
+  readonly text: string
+  readonly _text?: Element
+}
+
+export interface Age {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly value?: Decimal
+  readonly _value?: Element
+  readonly comparator?: QuantityComparatorCode
+  readonly _comparator?: Element
+  readonly unit?: string
+  readonly _unit?: Element
+  readonly system?: string
+  readonly _system?: Element
+  readonly code?: string
+  readonly _code?: Element
+}
+
+export interface Range {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly low?: Quantity
+  readonly high?: Quantity
+}
+
+export interface ConditionStage {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly summary?: CodeableConcept
+  readonly assessment?: readonly Reference[]
+  readonly type?: CodeableConcept
+}
+
+export interface ConditionEvidence {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code?: readonly CodeableConcept[]
+  readonly detail?: readonly Reference[]
+}
+
+export interface Attachment {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly contentType?: string
+  readonly _contentType?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly data?: string
+  readonly _data?: Element
+  readonly url?: string
+  readonly _url?: Element
+  readonly size?: number
+  readonly _size?: Element
+  readonly hash?: string
+  readonly _hash?: Element
+  readonly title?: string
+  readonly _title?: Element
+  readonly creation?: string
+  readonly _creation?: Element
+}
+
+export interface ConsentPolicy {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly authority?: string
+  readonly _authority?: Element
+  readonly uri?: string
+  readonly _uri?: Element
+}
+
+export interface ConsentVerification {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly verified: boolean
+  readonly _verified?: Element
+  readonly verifiedWith?: Reference
+  readonly verificationDate?: string
+  readonly _verificationDate?: Element
+}
+
+export interface ConsentProvision {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type?: ConsentProvisionTypeCode
+  readonly _type?: Element
+  readonly period?: Period
+  readonly actor?: readonly ConsentProvisionActor[]
+  readonly action?: readonly CodeableConcept[]
+  readonly securityLabel?: readonly Coding[]
+  readonly purpose?: readonly Coding[]
+  readonly class?: readonly Coding[]
+  readonly code?: readonly CodeableConcept[]
+  readonly dataPeriod?: Period
+  readonly data?: readonly ConsentProvisionData[]
+  readonly provision?: readonly ConsentProvision[]
+}
+
+export interface CoverageClass {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type: CodeableConcept
+  readonly value: string
+  readonly _value?: Element
+  readonly name?: string
+  readonly _name?: Element
+}
+
+export interface CoverageCostToBeneficiary {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type?: CodeableConcept
+  readonly valueQuantity?: Quantity
+  readonly valueMoney?: Money
+  readonly exception?: readonly CoverageCostToBeneficiaryException[]
+}
+
+export interface DeviceDefinitionUdiDeviceIdentifier {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly deviceIdentifier: string
+  readonly _deviceIdentifier?: Element
+  readonly issuer: string
+  readonly _issuer?: Element
+  readonly jurisdiction: string
+  readonly _jurisdiction?: Element
+}
+
+export interface DeviceDefinitionDeviceName {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly name: string
+  readonly _name?: Element
+  readonly type: DeviceNametypeCode
+  readonly _type?: Element
+}
+
+export interface DeviceDefinitionSpecialization {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly systemType: string
+  readonly _systemType?: Element
+  readonly version?: string
+  readonly _version?: Element
+}
+
+export interface ProductShelfLife {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: Identifier
+  readonly type: CodeableConcept
+  readonly period: Quantity
+  readonly specialPrecautionsForStorage?: readonly CodeableConcept[]
+}
+
+export interface ProdCharacteristic {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly height?: Quantity
+  readonly width?: Quantity
+  readonly depth?: Quantity
+  readonly weight?: Quantity
+  readonly nominalVolume?: Quantity
+  readonly externalDiameter?: Quantity
+  readonly shape?: string
+  readonly _shape?: Element
+  readonly color?: readonly (string | null)[]
+  readonly _color?: readonly (Element | null)[]
+  readonly imprint?: readonly (string | null)[]
+  readonly _imprint?: readonly (Element | null)[]
+  readonly image?: readonly Attachment[]
+  readonly scoring?: CodeableConcept
+}
+
+export interface DeviceDefinitionCapability {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type: CodeableConcept
+  readonly description?: readonly CodeableConcept[]
+}
+
+export interface DeviceDefinitionProperty {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type: CodeableConcept
+  readonly valueQuantity?: readonly Quantity[]
+  readonly valueCode?: readonly CodeableConcept[]
+}
+
+export interface ContactPoint {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly system?: ContactPointSystemCode
+  readonly _system?: Element
+  readonly value?: string
+  readonly _value?: Element
+  readonly use?: ContactPointUseCode
+  readonly _use?: Element
+  readonly rank?: number
+  readonly _rank?: Element
+  readonly period?: Period
+}
+
+export interface Quantity {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly value?: Decimal
+  readonly _value?: Element
+  readonly comparator?: QuantityComparatorCode
+  readonly _comparator?: Element
+  readonly unit?: string
+  readonly _unit?: Element
+  readonly system?: string
+  readonly _system?: Element
+  readonly code?: string
+  readonly _code?: Element
+}
+
+export interface DeviceDefinitionMaterial {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly substance: CodeableConcept
+  readonly alternate?: boolean
+  readonly _alternate?: Element
+  readonly allergenicIndicator?: boolean
+  readonly _allergenicIndicator?: Element
+}
+
+export interface DeviceRequestParameter {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code?: CodeableConcept
+  readonly valueCodeableConcept?: CodeableConcept
+  readonly valueQuantity?: Quantity
+  readonly valueRange?: Range
+  readonly valueBoolean?: boolean
+  readonly _valueBoolean?: Element
+}
+
+export interface Timing {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly event?: readonly (string | null)[]
+  readonly _event?: readonly (Element | null)[]
+  readonly repeat?: TimingRepeat
+  readonly code?: CodeableConcept
+}
+
+export interface DocumentReferenceRelatesTo {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code: DocumentRelationshipTypeCode
+  readonly _code?: Element
+  readonly target: Reference
+}
+
+export interface DocumentReferenceContent {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly attachment: Attachment
+  readonly format?: Coding
+}
+
+export interface DocumentReferenceContext {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly encounter?: readonly Reference[]
+  readonly event?: readonly CodeableConcept[]
+  readonly period?: Period
+  readonly facilityType?: CodeableConcept
+  readonly practiceSetting?: CodeableConcept
+  readonly sourcePatientInfo?: Reference
+  readonly related?: readonly Reference[]
+}
+
+export interface GoalTarget {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly measure?: CodeableConcept
+  readonly detailQuantity?: Quantity
+  readonly detailRange?: Range
+  readonly detailCodeableConcept?: CodeableConcept
+  readonly detailString?: string
+  readonly _detailString?: Element
+  readonly detailBoolean?: boolean
+  readonly _detailBoolean?: Element
+  readonly detailInteger?: number
+  readonly _detailInteger?: Element
+  readonly detailRatio?: Ratio
+  readonly dueDate?: string
+  readonly _dueDate?: Element
+  readonly dueDuration?: Duration
+}
+
+export interface Address {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly use?: AddressUseCode
+  readonly _use?: Element
+  readonly type?: AddressTypeCode
+  readonly _type?: Element
+  readonly text?: string
+  readonly _text?: Element
+  readonly line?: readonly (string | null)[]
+  readonly _line?: readonly (Element | null)[]
+  readonly city?: string
+  readonly _city?: Element
+  readonly district?: string
+  readonly _district?: Element
+  readonly state?: string
+  readonly _state?: Element
+  readonly postalCode?: string
+  readonly _postalCode?: Element
+  readonly country?: string
+  readonly _country?: Element
+  readonly period?: Period
+}
+
+export interface LocationPosition {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly longitude: Decimal
+  readonly _longitude?: Element
+  readonly latitude: Decimal
+  readonly _latitude?: Element
+  readonly altitude?: Decimal
+  readonly _altitude?: Element
+}
+
+export interface LocationHoursOfOperation {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly daysOfWeek?: readonly (DaysOfWeekCode | null)[]
+  readonly _daysOfWeek?: readonly (Element | null)[]
+  readonly allDay?: boolean
+  readonly _allDay?: Element
+  readonly openingTime?: string
+  readonly _openingTime?: Element
+  readonly closingTime?: string
+  readonly _closingTime?: Element
+}
+
+export interface Ratio {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly numerator?: Quantity
+  readonly denominator?: Quantity
+}
+
+export interface SampledData {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly origin: Quantity
+  readonly period: Decimal
+  readonly _period?: Element
+  readonly factor?: Decimal
+  readonly _factor?: Element
+  readonly lowerLimit?: Decimal
+  readonly _lowerLimit?: Element
+  readonly upperLimit?: Decimal
+  readonly _upperLimit?: Element
+  readonly dimensions: number
+  readonly _dimensions?: Element
+  readonly data?: string
+  readonly _data?: Element
+}
+
+export interface ObservationReferenceRange {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly low?: Quantity
+  readonly high?: Quantity
+  readonly type?: CodeableConcept
+  readonly appliesTo?: readonly CodeableConcept[]
+  readonly age?: Range
+  readonly text?: string
+  readonly _text?: Element
+}
+
+export interface ObservationComponent {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code: CodeableConcept
+  readonly valueQuantity?: Quantity
+  readonly valueCodeableConcept?: CodeableConcept
+  readonly valueString?: string
+  readonly _valueString?: Element
+  readonly valueBoolean?: boolean
+  readonly _valueBoolean?: Element
+  readonly valueInteger?: number
+  readonly _valueInteger?: Element
+  readonly valueRange?: Range
+  readonly valueRatio?: Ratio
+  readonly valueSampledData?: SampledData
+  readonly valueTime?: string
+  readonly _valueTime?: Element
+  readonly valueDateTime?: string
+  readonly _valueDateTime?: Element
+  readonly valuePeriod?: Period
+  readonly dataAbsentReason?: CodeableConcept
+  readonly interpretation?: readonly CodeableConcept[]
+  readonly referenceRange?: readonly ObservationReferenceRange[]
+}
+
+export interface OperationOutcomeIssue {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly severity: IssueSeverityCode
+  readonly _severity?: Element
+  readonly code: IssueTypeCode
+  readonly _code?: Element
+  readonly details?: CodeableConcept
+  readonly diagnostics?: string
+  readonly _diagnostics?: Element
+  readonly location?: readonly (string | null)[]
+  readonly _location?: readonly (Element | null)[]
+  readonly expression?: readonly (string | null)[]
+  readonly _expression?: readonly (Element | null)[]
+}
+
+export interface OrganizationContact {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly purpose?: CodeableConcept
+  readonly name?: HumanName
+  readonly telecom?: readonly ContactPoint[]
+  readonly address?: Address
+}
+
+export interface ParametersParameter {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly name: string
+  readonly _name?: Element
+  readonly valueBase64Binary?: string
+  readonly _valueBase64Binary?: Element
+  readonly valueBoolean?: boolean
+  readonly _valueBoolean?: Element
+  readonly valueCanonical?: string
+  readonly _valueCanonical?: Element
+  readonly valueCode?: string
+  readonly _valueCode?: Element
+  readonly valueDate?: string
+  readonly _valueDate?: Element
+  readonly valueDateTime?: string
+  readonly _valueDateTime?: Element
+  readonly valueDecimal?: Decimal
+  readonly _valueDecimal?: Element
+  readonly valueId?: string
+  readonly _valueId?: Element
+  readonly valueInstant?: string
+  readonly _valueInstant?: Element
+  readonly valueInteger?: number
+  readonly _valueInteger?: Element
+  readonly valueMarkdown?: string
+  readonly _valueMarkdown?: Element
+  readonly valueOid?: string
+  readonly _valueOid?: Element
+  readonly valuePositiveInt?: number
+  readonly _valuePositiveInt?: Element
+  readonly valueString?: string
+  readonly _valueString?: Element
+  readonly valueTime?: string
+  readonly _valueTime?: Element
+  readonly valueUnsignedInt?: number
+  readonly _valueUnsignedInt?: Element
+  readonly valueUri?: string
+  readonly _valueUri?: Element
+  readonly valueUrl?: string
+  readonly _valueUrl?: Element
+  readonly valueUuid?: string
+  readonly _valueUuid?: Element
+  readonly valueAddress?: Address
+  readonly valueAge?: Age
+  readonly valueAnnotation?: Annotation
+  readonly valueAttachment?: Attachment
+  readonly valueCodeableConcept?: CodeableConcept
+  readonly valueCoding?: Coding
+  readonly valueContactPoint?: ContactPoint
+  readonly valueCount?: Count
+  readonly valueDistance?: Distance
+  readonly valueDuration?: Duration
+  readonly valueHumanName?: HumanName
+  readonly valueIdentifier?: Identifier
+  readonly valueMoney?: Money
+  readonly valuePeriod?: Period
+  readonly valueQuantity?: Quantity
+  readonly valueRange?: Range
+  readonly valueRatio?: Ratio
+  readonly valueReference?: Reference
+  readonly valueSampledData?: SampledData
+  readonly valueSignature?: Signature
+  readonly valueTiming?: Timing
+  readonly valueContactDetail?: ContactDetail
+  readonly valueContributor?: Contributor
+  readonly valueDataRequirement?: DataRequirement
+  readonly valueExpression?: Expression
+  readonly valueParameterDefinition?: ParameterDefinition
+  readonly valueRelatedArtifact?: RelatedArtifact
+  readonly valueTriggerDefinition?: TriggerDefinition
+  readonly valueUsageContext?: UsageContext
+  readonly valueDosage?: Dosage
+  readonly valueMeta?: Meta
+  readonly resource?: AnyResource
+  readonly part?: readonly ParametersParameter[]
+}
+
+export interface HumanName {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly use?: NameUseCode
+  readonly _use?: Element
+  readonly text?: string
+  readonly _text?: Element
+  readonly family?: string
+  readonly _family?: Element
+  readonly given?: readonly (string | null)[]
+  readonly _given?: readonly (Element | null)[]
+  readonly prefix?: readonly (string | null)[]
+  readonly _prefix?: readonly (Element | null)[]
+  readonly suffix?: readonly (string | null)[]
+  readonly _suffix?: readonly (Element | null)[]
+  readonly period?: Period
+}
+
+export interface PatientContact {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly relationship?: readonly CodeableConcept[]
+  readonly name?: HumanName
+  readonly telecom?: readonly ContactPoint[]
+  readonly address?: Address
+  readonly gender?: AdministrativeGenderCode
+  readonly _gender?: Element
+  readonly organization?: Reference
+  readonly period?: Period
+}
+
+export interface PatientCommunication {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly language: CodeableConcept
+  readonly preferred?: boolean
+  readonly _preferred?: Element
+}
+
+export interface PatientLink {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly other: Reference
+  readonly type: LinkTypeCode
+  readonly _type?: Element
+}
+
+export interface PractitionerQualification {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly code: CodeableConcept
+  readonly period?: Period
+  readonly issuer?: Reference
+}
+
+export interface PractitionerRoleAvailableTime {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly daysOfWeek?: readonly (DaysOfWeekCode | null)[]
+  readonly _daysOfWeek?: readonly (Element | null)[]
+  readonly allDay?: boolean
+  readonly _allDay?: Element
+  readonly availableStartTime?: string
+  readonly _availableStartTime?: Element
+  readonly availableEndTime?: string
+  readonly _availableEndTime?: Element
+}
+
+export interface PractitionerRoleNotAvailable {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly description: string
+  readonly _description?: Element
+  readonly during?: Period
+}
+
+export interface ProvenanceAgent {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type?: CodeableConcept
+  readonly role?: readonly CodeableConcept[]
+  readonly who: Reference
+  readonly onBehalfOf?: Reference
+}
+
+export interface ProvenanceEntity {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly role: ProvenanceEntityRoleCode
+  readonly _role?: Element
+  readonly what: Reference
+  readonly agent?: readonly ProvenanceAgent[]
+}
+
+export interface QuestionnaireItem {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly linkId: string
+  readonly _linkId?: Element
+  readonly definition?: string
+  readonly _definition?: Element
+  readonly code?: readonly Coding[]
+  readonly prefix?: string
+  readonly _prefix?: Element
+  readonly text?: string
+  readonly _text?: Element
+  readonly type: ItemTypeCode
+  readonly _type?: Element
+  readonly enableWhen?: readonly QuestionnaireItemEnableWhen[]
+  readonly enableBehavior?: QuestionnaireEnableBehaviorCode
+  readonly _enableBehavior?: Element
+  readonly required?: boolean
+  readonly _required?: Element
+  readonly repeats?: boolean
+  readonly _repeats?: Element
+  readonly readOnly?: boolean
+  readonly _readOnly?: Element
+  readonly maxLength?: number
+  readonly _maxLength?: Element
+  readonly answerValueSet?: string
+  readonly _answerValueSet?: Element
+  readonly answerOption?: readonly QuestionnaireItemAnswerOption[]
+  readonly initial?: readonly QuestionnaireItemInitial[]
+  readonly item?: readonly QuestionnaireItem[]
+}
+
+export interface QuestionnaireResponseItem {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly linkId: string
+  readonly _linkId?: Element
+  readonly definition?: string
+  readonly _definition?: Element
+  readonly text?: string
+  readonly _text?: Element
+  readonly answer?: readonly QuestionnaireResponseItemAnswer[]
+  readonly item?: readonly QuestionnaireResponseItem[]
+}
+
+export interface RelatedPersonCommunication {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly language: CodeableConcept
+  readonly preferred?: boolean
+  readonly _preferred?: Element
+}
+
+export interface RiskAssessmentPrediction {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly outcome?: CodeableConcept
+  readonly probabilityDecimal?: Decimal
+  readonly _probabilityDecimal?: Element
+  readonly probabilityRange?: Range
+  readonly qualitativeRisk?: CodeableConcept
+  readonly relativeRisk?: Decimal
+  readonly _relativeRisk?: Element
+  readonly whenPeriod?: Period
+  readonly whenRange?: Range
+  readonly rationale?: string
+  readonly _rationale?: Element
+}
+
+export interface TaskRestriction {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly repetitions?: number
+  readonly _repetitions?: Element
+  readonly period?: Period
+  readonly recipient?: readonly Reference[]
+}
+
+export interface TaskInput {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type: CodeableConcept
+  readonly valueBase64Binary?: string
+  readonly _valueBase64Binary?: Element
+  readonly valueBoolean?: boolean
+  readonly _valueBoolean?: Element
+  readonly valueCanonical?: string
+  readonly _valueCanonical?: Element
+  readonly valueCode?: string
+  readonly _valueCode?: Element
+  readonly valueDate?: string
+  readonly _valueDate?: Element
+  readonly valueDateTime?: string
+  readonly _valueDateTime?: Element
+  readonly valueDecimal?: Decimal
+  readonly _valueDecimal?: Element
+  readonly valueId?: string
+  readonly _valueId?: Element
+  readonly valueInstant?: string
+  readonly _valueInstant?: Element
+  readonly valueInteger?: number
+  readonly _valueInteger?: Element
+  readonly valueMarkdown?: string
+  readonly _valueMarkdown?: Element
+  readonly valueOid?: string
+  readonly _valueOid?: Element
+  readonly valuePositiveInt?: number
+  readonly _valuePositiveInt?: Element
+  readonly valueString?: string
+  readonly _valueString?: Element
+  readonly valueTime?: string
+  readonly _valueTime?: Element
+  readonly valueUnsignedInt?: number
+  readonly _valueUnsignedInt?: Element
+  readonly valueUri?: string
+  readonly _valueUri?: Element
+  readonly valueUrl?: string
+  readonly _valueUrl?: Element
+  readonly valueUuid?: string
+  readonly _valueUuid?: Element
+  readonly valueAddress?: Address
+  readonly valueAge?: Age
+  readonly valueAnnotation?: Annotation
+  readonly valueAttachment?: Attachment
+  readonly valueCodeableConcept?: CodeableConcept
+  readonly valueCoding?: Coding
+  readonly valueContactPoint?: ContactPoint
+  readonly valueCount?: Count
+  readonly valueDistance?: Distance
+  readonly valueDuration?: Duration
+  readonly valueHumanName?: HumanName
+  readonly valueIdentifier?: Identifier
+  readonly valueMoney?: Money
+  readonly valuePeriod?: Period
+  readonly valueQuantity?: Quantity
+  readonly valueRange?: Range
+  readonly valueRatio?: Ratio
+  readonly valueReference?: Reference
+  readonly valueSampledData?: SampledData
+  readonly valueSignature?: Signature
+  readonly valueTiming?: Timing
+  readonly valueContactDetail?: ContactDetail
+  readonly valueContributor?: Contributor
+  readonly valueDataRequirement?: DataRequirement
+  readonly valueExpression?: Expression
+  readonly valueParameterDefinition?: ParameterDefinition
+  readonly valueRelatedArtifact?: RelatedArtifact
+  readonly valueTriggerDefinition?: TriggerDefinition
+  readonly valueUsageContext?: UsageContext
+  readonly valueDosage?: Dosage
+  readonly valueMeta?: Meta
+}
+
+export interface TaskOutput {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type: CodeableConcept
+  readonly valueBase64Binary?: string
+  readonly _valueBase64Binary?: Element
+  readonly valueBoolean?: boolean
+  readonly _valueBoolean?: Element
+  readonly valueCanonical?: string
+  readonly _valueCanonical?: Element
+  readonly valueCode?: string
+  readonly _valueCode?: Element
+  readonly valueDate?: string
+  readonly _valueDate?: Element
+  readonly valueDateTime?: string
+  readonly _valueDateTime?: Element
+  readonly valueDecimal?: Decimal
+  readonly _valueDecimal?: Element
+  readonly valueId?: string
+  readonly _valueId?: Element
+  readonly valueInstant?: string
+  readonly _valueInstant?: Element
+  readonly valueInteger?: number
+  readonly _valueInteger?: Element
+  readonly valueMarkdown?: string
+  readonly _valueMarkdown?: Element
+  readonly valueOid?: string
+  readonly _valueOid?: Element
+  readonly valuePositiveInt?: number
+  readonly _valuePositiveInt?: Element
+  readonly valueString?: string
+  readonly _valueString?: Element
+  readonly valueTime?: string
+  readonly _valueTime?: Element
+  readonly valueUnsignedInt?: number
+  readonly _valueUnsignedInt?: Element
+  readonly valueUri?: string
+  readonly _valueUri?: Element
+  readonly valueUrl?: string
+  readonly _valueUrl?: Element
+  readonly valueUuid?: string
+  readonly _valueUuid?: Element
+  readonly valueAddress?: Address
+  readonly valueAge?: Age
+  readonly valueAnnotation?: Annotation
+  readonly valueAttachment?: Attachment
+  readonly valueCodeableConcept?: CodeableConcept
+  readonly valueCoding?: Coding
+  readonly valueContactPoint?: ContactPoint
+  readonly valueCount?: Count
+  readonly valueDistance?: Distance
+  readonly valueDuration?: Duration
+  readonly valueHumanName?: HumanName
+  readonly valueIdentifier?: Identifier
+  readonly valueMoney?: Money
+  readonly valuePeriod?: Period
+  readonly valueQuantity?: Quantity
+  readonly valueRange?: Range
+  readonly valueRatio?: Ratio
+  readonly valueReference?: Reference
+  readonly valueSampledData?: SampledData
+  readonly valueSignature?: Signature
+  readonly valueTiming?: Timing
+  readonly valueContactDetail?: ContactDetail
+  readonly valueContributor?: Contributor
+  readonly valueDataRequirement?: DataRequirement
+  readonly valueExpression?: Expression
+  readonly valueParameterDefinition?: ParameterDefinition
+  readonly valueRelatedArtifact?: RelatedArtifact
+  readonly valueTriggerDefinition?: TriggerDefinition
+  readonly valueUsageContext?: UsageContext
+  readonly valueDosage?: Dosage
+  readonly valueMeta?: Meta
+}
+
+export interface Count {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly value?: Decimal
+  readonly _value?: Element
+  readonly comparator?: QuantityComparatorCode
+  readonly _comparator?: Element
+  readonly unit?: string
+  readonly _unit?: Element
+  readonly system?: string
+  readonly _system?: Element
+  readonly code?: string
+  readonly _code?: Element
+}
+
+export interface Distance {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly value?: Decimal
+  readonly _value?: Element
+  readonly comparator?: QuantityComparatorCode
+  readonly _comparator?: Element
+  readonly unit?: string
+  readonly _unit?: Element
+  readonly system?: string
+  readonly _system?: Element
+  readonly code?: string
+  readonly _code?: Element
+}
+
+export interface Duration {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly value?: Decimal
+  readonly _value?: Element
+  readonly comparator?: QuantityComparatorCode
+  readonly _comparator?: Element
+  readonly unit?: string
+  readonly _unit?: Element
+  readonly system?: string
+  readonly _system?: Element
+  readonly code?: string
+  readonly _code?: Element
+}
+
+export interface Money {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly value?: Decimal
+  readonly _value?: Element
+  readonly currency?: string
+  readonly _currency?: Element
+}
+
+export interface Contributor {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly type: ContributorTypeCode
+  readonly _type?: Element
+  readonly name: string
+  readonly _name?: Element
+  readonly contact?: readonly ContactDetail[]
+}
+
+export interface DataRequirement {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly type: AllTypesCode
+  readonly _type?: Element
+  readonly profile?: readonly (string | null)[]
+  readonly _profile?: readonly (Element | null)[]
+  readonly subjectCodeableConcept?: CodeableConcept
+  readonly subjectReference?: Reference
+  readonly mustSupport?: readonly (string | null)[]
+  readonly _mustSupport?: readonly (Element | null)[]
+  readonly codeFilter?: readonly DataRequirementCodeFilter[]
+  readonly dateFilter?: readonly DataRequirementDateFilter[]
+  readonly limit?: number
+  readonly _limit?: Element
+  readonly sort?: readonly DataRequirementSort[]
+}
+
+export interface Expression {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly description?: string
+  readonly _description?: Element
+  readonly name?: string
+  readonly _name?: Element
+  readonly language: string
+  readonly _language?: Element
+  readonly expression?: string
+  readonly _expression?: Element
+  readonly reference?: string
+  readonly _reference?: Element
+}
+
+export interface ParameterDefinition {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly name?: string
+  readonly _name?: Element
+  readonly use: OperationParameterUseCode
+  readonly _use?: Element
+  readonly min?: number
+  readonly _min?: Element
+  readonly max?: string
+  readonly _max?: Element
+  readonly documentation?: string
+  readonly _documentation?: Element
+  readonly type: AllTypesCode
+  readonly _type?: Element
+  readonly profile?: string
+  readonly _profile?: Element
+}
+
+export interface RelatedArtifact {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly type: RelatedArtifactTypeCode
+  readonly _type?: Element
+  readonly label?: string
+  readonly _label?: Element
+  readonly display?: string
+  readonly _display?: Element
+  readonly citation?: string
+  readonly _citation?: Element
+  readonly url?: string
+  readonly _url?: Element
+  readonly document?: Attachment
+  readonly resource?: string
+  readonly _resource?: Element
+}
+
+export interface TriggerDefinition {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly type: TriggerTypeCode
+  readonly _type?: Element
+  readonly name?: string
+  readonly _name?: Element
+  readonly timingTiming?: Timing
+  readonly timingReference?: Reference
+  readonly timingDate?: string
+  readonly _timingDate?: Element
+  readonly timingDateTime?: string
+  readonly _timingDateTime?: Element
+  readonly data?: readonly DataRequirement[]
+  readonly condition?: Expression
+}
+
+export interface Dosage {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly sequence?: number
+  readonly _sequence?: Element
+  readonly text?: string
+  readonly _text?: Element
+  readonly additionalInstruction?: readonly CodeableConcept[]
+  readonly patientInstruction?: string
+  readonly _patientInstruction?: Element
+  readonly timing?: Timing
+  readonly asNeededBoolean?: boolean
+  readonly _asNeededBoolean?: Element
+  readonly asNeededCodeableConcept?: CodeableConcept
+  readonly site?: CodeableConcept
+  readonly route?: CodeableConcept
+  readonly method?: CodeableConcept
+  readonly doseAndRate?: readonly DosageDoseAndRate[]
+  readonly maxDosePerPeriod?: Ratio
+  readonly maxDosePerAdministration?: Quantity
+  readonly maxDosePerLifetime?: Quantity
+}
+
+export interface AuditEventAgentNetwork {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly address?: string
+  readonly _address?: Element
+  readonly type?: NetworkTypeCode
+  readonly _type?: Element
+}
+
+export interface AuditEventEntityDetail {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type: string
+  readonly _type?: Element
+  readonly valueString?: string
+  readonly _valueString?: Element
+  readonly valueBase64Binary?: string
+  readonly _valueBase64Binary?: Element
+}
+
+export interface BundleEntrySearch {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly mode?: SearchEntryModeCode
+  readonly _mode?: Element
+  readonly score?: Decimal
+  readonly _score?: Element
+}
+
+export interface BundleEntryRequest {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly method: HttpVerbCode
+  readonly _method?: Element
+  readonly url: string
+  readonly _url?: Element
+  readonly ifNoneMatch?: string
+  readonly _ifNoneMatch?: Element
+  readonly ifModifiedSince?: string
+  readonly _ifModifiedSince?: Element
+  readonly ifMatch?: string
+  readonly _ifMatch?: Element
+  readonly ifNoneExist?: string
+  readonly _ifNoneExist?: Element
+}
+
+export interface BundleEntryResponse {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly status: string
+  readonly _status?: Element
+  readonly location?: string
+  readonly _location?: Element
+  readonly etag?: string
+  readonly _etag?: Element
+  readonly lastModified?: string
+  readonly _lastModified?: Element
+  readonly outcome?: AnyResource
+}
+
+export interface CapabilityStatementRestSecurity {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly cors?: boolean
+  readonly _cors?: Element
+  readonly service?: readonly CodeableConcept[]
+  readonly description?: string
+  readonly _description?: Element
+}
+
+export interface CapabilityStatementRestResource {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type: ResourceTypesCode
+  readonly _type?: Element
+  readonly profile?: string
+  readonly _profile?: Element
+  readonly supportedProfile?: readonly (string | null)[]
+  readonly _supportedProfile?: readonly (Element | null)[]
+  readonly documentation?: string
+  readonly _documentation?: Element
+  readonly interaction?: readonly CapabilityStatementRestResourceInteraction[]
+  readonly versioning?: VersioningPolicyCode
+  readonly _versioning?: Element
+  readonly readHistory?: boolean
+  readonly _readHistory?: Element
+  readonly updateCreate?: boolean
+  readonly _updateCreate?: Element
+  readonly conditionalCreate?: boolean
+  readonly _conditionalCreate?: Element
+  readonly conditionalRead?: ConditionalReadStatusCode
+  readonly _conditionalRead?: Element
+  readonly conditionalUpdate?: boolean
+  readonly _conditionalUpdate?: Element
+  readonly conditionalDelete?: ConditionalDeleteStatusCode
+  readonly _conditionalDelete?: Element
+  readonly referencePolicy?: readonly (ReferenceHandlingPolicyCode | null)[]
+  readonly _referencePolicy?: readonly (Element | null)[]
+  readonly searchInclude?: readonly (string | null)[]
+  readonly _searchInclude?: readonly (Element | null)[]
+  readonly searchRevInclude?: readonly (string | null)[]
+  readonly _searchRevInclude?: readonly (Element | null)[]
+  readonly searchParam?: readonly CapabilityStatementRestResourceSearchParam[]
+  readonly operation?: readonly CapabilityStatementRestResourceOperation[]
+}
+
+export interface CapabilityStatementRestInteraction {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code: SystemRestfulInteractionCode
+  readonly _code?: Element
+  readonly documentation?: string
+  readonly _documentation?: Element
+}
+
+export interface CapabilityStatementRestResourceSearchParam {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly name: string
+  readonly _name?: Element
+  readonly definition?: string
+  readonly _definition?: Element
+  readonly type: SearchParamTypeCode
+  readonly _type?: Element
+  readonly documentation?: string
+  readonly _documentation?: Element
+}
+
+export interface CapabilityStatementRestResourceOperation {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly name: string
+  readonly _name?: Element
+  readonly definition: string
+  readonly _definition?: Element
+  readonly documentation?: string
+  readonly _documentation?: Element
+}
+
+export interface CapabilityStatementMessagingEndpoint {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly protocol: Coding
+  readonly address: string
+  readonly _address?: Element
+}
+
+export interface CapabilityStatementMessagingSupportedMessage {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly mode: EventCapabilityModeCode
+  readonly _mode?: Element
+  readonly definition: string
+  readonly _definition?: Element
+}
+
+export interface CarePlanActivityDetail {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly kind?: CarePlanActivityKindCode
+  readonly _kind?: Element
+  readonly instantiatesCanonical?: readonly (string | null)[]
+  readonly _instantiatesCanonical?: readonly (Element | null)[]
+  readonly instantiatesUri?: readonly (string | null)[]
+  readonly _instantiatesUri?: readonly (Element | null)[]
+  readonly code?: CodeableConcept
+  readonly reasonCode?: readonly CodeableConcept[]
+  readonly reasonReference?: readonly Reference[]
+  readonly goal?: readonly Reference[]
+  readonly status: CarePlanActivityStatusCode
+  readonly _status?: Element
+  readonly statusReason?: CodeableConcept
+  readonly doNotPerform?: boolean
+  readonly _doNotPerform?: Element
+  readonly scheduledTiming?: Timing
+  readonly scheduledPeriod?: Period
+  readonly scheduledString?: string
+  readonly _scheduledString?: Element
+  readonly location?: Reference
+  readonly performer?: readonly Reference[]
+  readonly productCodeableConcept?: CodeableConcept
+  readonly productReference?: Reference
+  readonly dailyAmount?: Quantity
+  readonly quantity?: Quantity
+  readonly description?: string
+  readonly _description?: Element
+}
+
+export interface ConsentProvisionActor {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly role: CodeableConcept
+  readonly reference: Reference
+}
+
+export interface ConsentProvisionData {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly meaning: ConsentDataMeaningCode
+  readonly _meaning?: Element
+  readonly reference: Reference
+}
+
+export interface CoverageCostToBeneficiaryException {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type: CodeableConcept
+  readonly period?: Period
+}
+
+export interface TimingRepeat {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly boundsDuration?: Duration
+  readonly boundsRange?: Range
+  readonly boundsPeriod?: Period
+  readonly count?: number
+  readonly _count?: Element
+  readonly countMax?: number
+  readonly _countMax?: Element
+  readonly duration?: Decimal
+  readonly _duration?: Element
+  readonly durationMax?: Decimal
+  readonly _durationMax?: Element
+  readonly durationUnit?: UnitsOfTimeCode
+  readonly _durationUnit?: Element
+  readonly frequency?: number
+  readonly _frequency?: Element
+  readonly frequencyMax?: number
+  readonly _frequencyMax?: Element
+  readonly period?: Decimal
+  readonly _period?: Element
+  readonly periodMax?: Decimal
+  readonly _periodMax?: Element
+  readonly periodUnit?: UnitsOfTimeCode
+  readonly _periodUnit?: Element
+  readonly dayOfWeek?: readonly (DaysOfWeekCode | null)[]
+  readonly _dayOfWeek?: readonly (Element | null)[]
+  readonly timeOfDay?: readonly (string | null)[]
+  readonly _timeOfDay?: readonly (Element | null)[]
+  readonly when?: readonly (EventTimingCode | null)[]
+  readonly _when?: readonly (Element | null)[]
+  readonly offset?: number
+  readonly _offset?: Element
+}
+
+export interface QuestionnaireItemEnableWhen {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly question: string
+  readonly _question?: Element
+  readonly operator: QuestionnaireEnableOperatorCode
+  readonly _operator?: Element
+  readonly answerBoolean?: boolean
+  readonly _answerBoolean?: Element
+  readonly answerDecimal?: Decimal
+  readonly _answerDecimal?: Element
+  readonly answerInteger?: number
+  readonly _answerInteger?: Element
+  readonly answerDate?: string
+  readonly _answerDate?: Element
+  readonly answerDateTime?: string
+  readonly _answerDateTime?: Element
+  readonly answerTime?: string
+  readonly _answerTime?: Element
+  readonly answerString?: string
+  readonly _answerString?: Element
+  readonly answerCoding?: Coding
+  readonly answerQuantity?: Quantity
+  readonly answerReference?: Reference
+}
+
+export interface QuestionnaireItemAnswerOption {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly valueInteger?: number
+  readonly _valueInteger?: Element
+  readonly valueDate?: string
+  readonly _valueDate?: Element
+  readonly valueTime?: string
+  readonly _valueTime?: Element
+  readonly valueString?: string
+  readonly _valueString?: Element
+  readonly valueCoding?: Coding
+  readonly valueReference?: Reference
+  readonly initialSelected?: boolean
+  readonly _initialSelected?: Element
+}
+
+export interface QuestionnaireItemInitial {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly valueBoolean?: boolean
+  readonly _valueBoolean?: Element
+  readonly valueDecimal?: Decimal
+  readonly _valueDecimal?: Element
+  readonly valueInteger?: number
+  readonly _valueInteger?: Element
+  readonly valueDate?: string
+  readonly _valueDate?: Element
+  readonly valueDateTime?: string
+  readonly _valueDateTime?: Element
+  readonly valueTime?: string
+  readonly _valueTime?: Element
+  readonly valueString?: string
+  readonly _valueString?: Element
+  readonly valueUri?: string
+  readonly _valueUri?: Element
+  readonly valueAttachment?: Attachment
+  readonly valueCoding?: Coding
+  readonly valueQuantity?: Quantity
+  readonly valueReference?: Reference
+}
+
+export interface QuestionnaireResponseItemAnswer {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly valueBoolean?: boolean
+  readonly _valueBoolean?: Element
+  readonly valueDecimal?: Decimal
+  readonly _valueDecimal?: Element
+  readonly valueInteger?: number
+  readonly _valueInteger?: Element
+  readonly valueDate?: string
+  readonly _valueDate?: Element
+  readonly valueDateTime?: string
+  readonly _valueDateTime?: Element
+  readonly valueTime?: string
+  readonly _valueTime?: Element
+  readonly valueString?: string
+  readonly _valueString?: Element
+  readonly valueUri?: string
+  readonly _valueUri?: Element
+  readonly valueAttachment?: Attachment
+  readonly valueCoding?: Coding
+  readonly valueQuantity?: Quantity
+  readonly valueReference?: Reference
+  readonly item?: readonly QuestionnaireResponseItem[]
+}
+
+export interface DataRequirementCodeFilter {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly path?: string
+  readonly _path?: Element
+  readonly searchParam?: string
+  readonly _searchParam?: Element
+  readonly valueSet?: string
+  readonly _valueSet?: Element
+  readonly code?: readonly Coding[]
+}
+
+export interface DataRequirementDateFilter {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly path?: string
+  readonly _path?: Element
+  readonly searchParam?: string
+  readonly _searchParam?: Element
+  readonly valueDateTime?: string
+  readonly _valueDateTime?: Element
+  readonly valuePeriod?: Period
+  readonly valueDuration?: Duration
+}
+
+export interface DataRequirementSort {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly path: string
+  readonly _path?: Element
+  readonly direction: SortDirectionCode
+  readonly _direction?: Element
+}
+
+export interface DosageDoseAndRate {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly type?: CodeableConcept
+  readonly doseRange?: Range
+  readonly doseQuantity?: Quantity
+  readonly rateRatio?: Ratio
+  readonly rateRange?: Range
+  readonly rateQuantity?: Quantity
+}
+
+export interface CapabilityStatementRestResourceInteraction {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code: TypeRestfulInteractionCode
+  readonly _code?: Element
+  readonly documentation?: string
+  readonly _documentation?: Element
+}
+
+export interface Element {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+}
+
+export type FHIRVersionCode =
+  | '0.01'
+  | '0.05'
+  | '0.06'
+  | '0.11'
+  | '0.0.80'
+  | '0.0.81'
+  | '0.0.82'
+  | '0.4.0'
+  | '0.5.0'
+  | '1.0.0'
+  | '1.0.1'
+  | '1.0.2'
+  | '1.1.0'
+  | '1.4.0'
+  | '1.6.0'
+  | '1.8.0'
+  | '3.0.0'
+  | '3.0.1'
+  | '3.3.0'
+  | '3.5.0'
+  | '4.0.0'
+  | '4.0.1'
+
+export type AddressTypeCode = 'postal' | 'physical' | 'both'
+
+export type AddressUseCode = 'home' | 'work' | 'temp' | 'old' | 'billing'
+
+export type AdministrativeGenderCode = 'male' | 'female' | 'other' | 'unknown'
+
+export type AllTypesCode =
+  | 'Address'
+  | 'Age'
+  | 'Annotation'
+  | 'Attachment'
+  | 'BackboneElement'
+  | 'CodeableConcept'
+  | 'Coding'
+  | 'ContactDetail'
+  | 'ContactPoint'
+  | 'Contributor'
+  | 'Count'
+  | 'DataRequirement'
+  | 'Distance'
+  | 'Dosage'
+  | 'Duration'
+  | 'Element'
+  | 'ElementDefinition'
+  | 'Expression'
+  | 'Extension'
+  | 'HumanName'
+  | 'Identifier'
+  | 'MarketingStatus'
+  | 'Meta'
+  | 'Money'
+  | 'MoneyQuantity'
+  | 'Narrative'
+  | 'ParameterDefinition'
+  | 'Period'
+  | 'Population'
+  | 'ProdCharacteristic'
+  | 'ProductShelfLife'
+  | 'Quantity'
+  | 'Range'
+  | 'Ratio'
+  | 'Reference'
+  | 'RelatedArtifact'
+  | 'SampledData'
+  | 'Signature'
+  | 'SimpleQuantity'
+  | 'SubstanceAmount'
+  | 'Timing'
+  | 'TriggerDefinition'
+  | 'UsageContext'
+  | 'base64Binary'
+  | 'boolean'
+  | 'canonical'
+  | 'code'
+  | 'date'
+  | 'dateTime'
+  | 'decimal'
+  | 'id'
+  | 'instant'
+  | 'integer'
+  | 'markdown'
+  | 'oid'
+  | 'positiveInt'
+  | 'string'
+  | 'time'
+  | 'unsignedInt'
+  | 'uri'
+  | 'url'
+  | 'uuid'
+  | 'xhtml'
+  | 'Account'
+  | 'ActivityDefinition'
+  | 'AdverseEvent'
+  | 'AllergyIntolerance'
+  | 'Appointment'
+  | 'AppointmentResponse'
+  | 'AuditEvent'
+  | 'Basic'
+  | 'Binary'
+  | 'BiologicallyDerivedProduct'
+  | 'BodyStructure'
+  | 'Bundle'
+  | 'CapabilityStatement'
+  | 'CarePlan'
+  | 'CareTeam'
+  | 'CatalogEntry'
+  | 'ChargeItem'
+  | 'ChargeItemDefinition'
+  | 'Claim'
+  | 'ClaimResponse'
+  | 'ClinicalImpression'
+  | 'CodeSystem'
+  | 'Communication'
+  | 'CommunicationRequest'
+  | 'CompartmentDefinition'
+  | 'Composition'
+  | 'ConceptMap'
+  | 'Condition'
+  | 'Consent'
+  | 'Contract'
+  | 'Coverage'
+  | 'CoverageEligibilityRequest'
+  | 'CoverageEligibilityResponse'
+  | 'DetectedIssue'
+  | 'Device'
+  | 'DeviceDefinition'
+  | 'DeviceMetric'
+  | 'DeviceRequest'
+  | 'DeviceUseStatement'
+  | 'DiagnosticReport'
+  | 'DocumentManifest'
+  | 'DocumentReference'
+  | 'DomainResource'
+  | 'EffectEvidenceSynthesis'
+  | 'Encounter'
+  | 'Endpoint'
+  | 'EnrollmentRequest'
+  | 'EnrollmentResponse'
+  | 'EpisodeOfCare'
+  | 'EventDefinition'
+  | 'Evidence'
+  | 'EvidenceVariable'
+  | 'ExampleScenario'
+  | 'ExplanationOfBenefit'
+  | 'FamilyMemberHistory'
+  | 'Flag'
+  | 'Goal'
+  | 'GraphDefinition'
+  | 'Group'
+  | 'GuidanceResponse'
+  | 'HealthcareService'
+  | 'ImagingStudy'
+  | 'Immunization'
+  | 'ImmunizationEvaluation'
+  | 'ImmunizationRecommendation'
+  | 'ImplementationGuide'
+  | 'InsurancePlan'
+  | 'Invoice'
+  | 'Library'
+  | 'Linkage'
+  | 'List'
+  | 'Location'
+  | 'Measure'
+  | 'MeasureReport'
+  | 'Media'
+  | 'Medication'
+  | 'MedicationAdministration'
+  | 'MedicationDispense'
+  | 'MedicationKnowledge'
+  | 'MedicationRequest'
+  | 'MedicationStatement'
+  | 'MedicinalProduct'
+  | 'MedicinalProductAuthorization'
+  | 'MedicinalProductContraindication'
+  | 'MedicinalProductIndication'
+  | 'MedicinalProductIngredient'
+  | 'MedicinalProductInteraction'
+  | 'MedicinalProductManufactured'
+  | 'MedicinalProductPackaged'
+  | 'MedicinalProductPharmaceutical'
+  | 'MedicinalProductUndesirableEffect'
+  | 'MessageDefinition'
+  | 'MessageHeader'
+  | 'MolecularSequence'
+  | 'NamingSystem'
+  | 'NutritionOrder'
+  | 'Observation'
+  | 'ObservationDefinition'
+  | 'OperationDefinition'
+  | 'OperationOutcome'
+  | 'Organization'
+  | 'OrganizationAffiliation'
+  | 'Parameters'
+  | 'Patient'
+  | 'PaymentNotice'
+  | 'PaymentReconciliation'
+  | 'Person'
+  | 'PlanDefinition'
+  | 'Practitioner'
+  | 'PractitionerRole'
+  | 'Procedure'
+  | 'Provenance'
+  | 'Questionnaire'
+  | 'QuestionnaireResponse'
+  | 'RelatedPerson'
+  | 'RequestGroup'
+  | 'ResearchDefinition'
+  | 'ResearchElementDefinition'
+  | 'ResearchStudy'
+  | 'ResearchSubject'
+  | 'Resource'
+  | 'RiskAssessment'
+  | 'RiskEvidenceSynthesis'
+  | 'Schedule'
+  | 'SearchParameter'
+  | 'ServiceRequest'
+  | 'Slot'
+  | 'Specimen'
+  | 'SpecimenDefinition'
+  | 'StructureDefinition'
+  | 'StructureMap'
+  | 'Subscription'
+  | 'Substance'
+  | 'SubstanceNucleicAcid'
+  | 'SubstancePolymer'
+  | 'SubstanceProtein'
+  | 'SubstanceReferenceInformation'
+  | 'SubstanceSourceMaterial'
+  | 'SubstanceSpecification'
+  | 'SupplyDelivery'
+  | 'SupplyRequest'
+  | 'Task'
+  | 'TerminologyCapabilities'
+  | 'TestReport'
+  | 'TestScript'
+  | 'ValueSet'
+  | 'VerificationResult'
+  | 'VisionPrescription'
+  | 'Type'
+  | 'Any'
+
+export type AuditEventActionCode = 'C' | 'R' | 'U' | 'D' | 'E'
+
+export type AuditEventOutcomeCode = '0' | '4' | '8' | '12'
+
+export type BundleTypeCode =
+  | 'document'
+  | 'message'
+  | 'transaction'
+  | 'transaction-response'
+  | 'batch'
+  | 'batch-response'
+  | 'history'
+  | 'searchset'
+  | 'collection'
+
+export type CapabilityStatementKindCode = 'instance' | 'capability' | 'requirements'
+
+export type CarePlanActivityKindCode =
+  | 'Appointment'
+  | 'CommunicationRequest'
+  | 'DeviceRequest'
+  | 'MedicationRequest'
+  | 'NutritionOrder'
+  | 'Task'
+  | 'ServiceRequest'
+  | 'VisionPrescription'
+
+export type CarePlanActivityStatusCode =
+  | 'not-started'
+  | 'scheduled'
+  | 'in-progress'
+  | 'on-hold'
+  | 'completed'
+  | 'cancelled'
+  | 'stopped'
+  | 'unknown'
+  | 'entered-in-error'
+
+export type CarePlanIntentCode = 'proposal' | 'plan' | 'order' | 'option'
+
+export type CompositionStatusCode = 'preliminary' | 'final' | 'amended' | 'entered-in-error'
+
+export type ConditionalDeleteStatusCode = 'not-supported' | 'single' | 'multiple'
+
+export type ConditionalReadStatusCode =
+  | 'not-supported'
+  | 'modified-since'
+  | 'not-match'
+  | 'full-support'
+
+export type ConsentDataMeaningCode = 'instance' | 'related' | 'dependents' | 'authoredby'
+
+export type ConsentProvisionTypeCode = 'deny' | 'permit'
+
+export type ConsentStateCodesCode =
+  | 'draft'
+  | 'proposed'
+  | 'active'
+  | 'rejected'
+  | 'inactive'
+  | 'entered-in-error'
+
+export type ContactPointSystemCode = 'phone' | 'fax' | 'email' | 'pager' | 'url' | 'sms' | 'other'
+
+export type ContactPointUseCode = 'home' | 'work' | 'temp' | 'old' | 'mobile'
+
+export type ContributorTypeCode = 'author' | 'editor' | 'reviewer' | 'endorser'
+
+export type DaysOfWeekCode = 'mon' | 'tue' | 'wed' | 'thu' | 'fri' | 'sat' | 'sun'
+
+export type DeviceNametypeCode =
+  | 'udi-label-name'
+  | 'user-friendly-name'
+  | 'patient-reported-name'
+  | 'manufacturer-name'
+  | 'model-name'
+  | 'other'
+
+export type DocumentModeCode = 'producer' | 'consumer'
+
+export type DocumentReferenceStatusCode = 'current' | 'superseded' | 'entered-in-error'
+
+export type DocumentRelationshipTypeCode = 'replaces' | 'transforms' | 'signs' | 'appends'
+
+export type EventCapabilityModeCode = 'sender' | 'receiver'
+
+export type EventTimingCode =
+  | 'MORN'
+  | 'MORN.early'
+  | 'MORN.late'
+  | 'NOON'
+  | 'AFT'
+  | 'AFT.early'
+  | 'AFT.late'
+  | 'EVE'
+  | 'EVE.early'
+  | 'EVE.late'
+  | 'NIGHT'
+  | 'PHS'
+  | 'HS'
+  | 'WAKE'
+  | 'C'
+  | 'CM'
+  | 'CD'
+  | 'CV'
+  | 'AC'
+  | 'ACM'
+  | 'ACD'
+  | 'ACV'
+  | 'PC'
+  | 'PCM'
+  | 'PCD'
+  | 'PCV'
+
+export type FmStatusCode = 'active' | 'cancelled' | 'draft' | 'entered-in-error'
+
+export type GoalStatusCode =
+  | 'proposed'
+  | 'planned'
+  | 'accepted'
+  | 'active'
+  | 'on-hold'
+  | 'completed'
+  | 'cancelled'
+  | 'entered-in-error'
+  | 'rejected'
+
+export type HttpVerbCode = 'GET' | 'HEAD' | 'POST' | 'PUT' | 'DELETE' | 'PATCH'
+
+export type IdentifierUseCode = 'usual' | 'official' | 'temp' | 'secondary' | 'old'
+
+export type IssueSeverityCode = 'fatal' | 'error' | 'warning' | 'information'
+
+export type IssueTypeCode =
+  | 'invalid'
+  | 'structure'
+  | 'required'
+  | 'value'
+  | 'invariant'
+  | 'security'
+  | 'login'
+  | 'unknown'
+  | 'expired'
+  | 'forbidden'
+  | 'suppressed'
+  | 'processing'
+  | 'not-supported'
+  | 'duplicate'
+  | 'multiple-matches'
+  | 'not-found'
+  | 'deleted'
+  | 'too-long'
+  | 'code-invalid'
+  | 'extension'
+  | 'too-costly'
+  | 'business-rule'
+  | 'conflict'
+  | 'transient'
+  | 'lock-error'
+  | 'no-store'
+  | 'exception'
+  | 'timeout'
+  | 'incomplete'
+  | 'throttled'
+  | 'informational'
+
+export type ItemTypeCode =
+  | 'group'
+  | 'display'
+  | 'question'
+  | 'boolean'
+  | 'decimal'
+  | 'integer'
+  | 'date'
+  | 'dateTime'
+  | 'time'
+  | 'string'
+  | 'text'
+  | 'url'
+  | 'choice'
+  | 'open-choice'
+  | 'attachment'
+  | 'reference'
+  | 'quantity'
+
+export type LinkTypeCode = 'replaced-by' | 'replaces' | 'refer' | 'seealso'
+
+export type LocationModeCode = 'instance' | 'kind'
+
+export type LocationStatusCode = 'active' | 'suspended' | 'inactive'
+
+export type NameUseCode =
+  | 'usual'
+  | 'official'
+  | 'temp'
+  | 'nickname'
+  | 'anonymous'
+  | 'old'
+  | 'maiden'
+
+export type NarrativeStatusCode = 'generated' | 'extensions' | 'additional' | 'empty'
+
+export type NetworkTypeCode = '1' | '2' | '3' | '4' | '5'
+
+export type ObservationStatusCode =
+  | 'registered'
+  | 'preliminary'
+  | 'final'
+  | 'amended'
+  | 'corrected'
+  | 'cancelled'
+  | 'entered-in-error'
+  | 'unknown'
+
+export type OperationParameterUseCode = 'in' | 'out'
+
+export type ProvenanceEntityRoleCode =
+  | 'derivation'
+  | 'revision'
+  | 'quotation'
+  | 'source'
+  | 'removal'
+
+export type PublicationStatusCode = 'draft' | 'active' | 'retired' | 'unknown'
+
+export type QuantityComparatorCode = '<' | '<=' | '>=' | '>'
+
+export type QuestionnaireAnswersStatusCode =
+  | 'in-progress'
+  | 'completed'
+  | 'amended'
+  | 'entered-in-error'
+  | 'stopped'
+
+export type QuestionnaireEnableBehaviorCode = 'all' | 'any'
+
+export type QuestionnaireEnableOperatorCode = 'exists' | '=' | '!=' | '>' | '<' | '>=' | '<='
+
+export type ReferenceHandlingPolicyCode = 'literal' | 'logical' | 'resolves' | 'enforced' | 'local'
+
+export type RelatedArtifactTypeCode =
+  | 'documentation'
+  | 'justification'
+  | 'citation'
+  | 'predecessor'
+  | 'successor'
+  | 'derived-from'
+  | 'depends-on'
+  | 'composed-of'
+
+export type RequestIntentCode =
+  | 'proposal'
+  | 'plan'
+  | 'directive'
+  | 'order'
+  | 'original-order'
+  | 'reflex-order'
+  | 'filler-order'
+  | 'instance-order'
+  | 'option'
+
+export type RequestPriorityCode = 'routine' | 'urgent' | 'asap' | 'stat'
+
+export type RequestStatusCode =
+  | 'draft'
+  | 'active'
+  | 'on-hold'
+  | 'revoked'
+  | 'completed'
+  | 'entered-in-error'
+  | 'unknown'
+
+export type ResourceTypesCode =
+  | 'Account'
+  | 'ActivityDefinition'
+  | 'AdverseEvent'
+  | 'AllergyIntolerance'
+  | 'Appointment'
+  | 'AppointmentResponse'
+  | 'AuditEvent'
+  | 'Basic'
+  | 'Binary'
+  | 'BiologicallyDerivedProduct'
+  | 'BodyStructure'
+  | 'Bundle'
+  | 'CapabilityStatement'
+  | 'CarePlan'
+  | 'CareTeam'
+  | 'CatalogEntry'
+  | 'ChargeItem'
+  | 'ChargeItemDefinition'
+  | 'Claim'
+  | 'ClaimResponse'
+  | 'ClinicalImpression'
+  | 'CodeSystem'
+  | 'Communication'
+  | 'CommunicationRequest'
+  | 'CompartmentDefinition'
+  | 'Composition'
+  | 'ConceptMap'
+  | 'Condition'
+  | 'Consent'
+  | 'Contract'
+  | 'Coverage'
+  | 'CoverageEligibilityRequest'
+  | 'CoverageEligibilityResponse'
+  | 'DetectedIssue'
+  | 'Device'
+  | 'DeviceDefinition'
+  | 'DeviceMetric'
+  | 'DeviceRequest'
+  | 'DeviceUseStatement'
+  | 'DiagnosticReport'
+  | 'DocumentManifest'
+  | 'DocumentReference'
+  | 'DomainResource'
+  | 'EffectEvidenceSynthesis'
+  | 'Encounter'
+  | 'Endpoint'
+  | 'EnrollmentRequest'
+  | 'EnrollmentResponse'
+  | 'EpisodeOfCare'
+  | 'EventDefinition'
+  | 'Evidence'
+  | 'EvidenceVariable'
+  | 'ExampleScenario'
+  | 'ExplanationOfBenefit'
+  | 'FamilyMemberHistory'
+  | 'Flag'
+  | 'Goal'
+  | 'GraphDefinition'
+  | 'Group'
+  | 'GuidanceResponse'
+  | 'HealthcareService'
+  | 'ImagingStudy'
+  | 'Immunization'
+  | 'ImmunizationEvaluation'
+  | 'ImmunizationRecommendation'
+  | 'ImplementationGuide'
+  | 'InsurancePlan'
+  | 'Invoice'
+  | 'Library'
+  | 'Linkage'
+  | 'List'
+  | 'Location'
+  | 'Measure'
+  | 'MeasureReport'
+  | 'Media'
+  | 'Medication'
+  | 'MedicationAdministration'
+  | 'MedicationDispense'
+  | 'MedicationKnowledge'
+  | 'MedicationRequest'
+  | 'MedicationStatement'
+  | 'MedicinalProduct'
+  | 'MedicinalProductAuthorization'
+  | 'MedicinalProductContraindication'
+  | 'MedicinalProductIndication'
+  | 'MedicinalProductIngredient'
+  | 'MedicinalProductInteraction'
+  | 'MedicinalProductManufactured'
+  | 'MedicinalProductPackaged'
+  | 'MedicinalProductPharmaceutical'
+  | 'MedicinalProductUndesirableEffect'
+  | 'MessageDefinition'
+  | 'MessageHeader'
+  | 'MolecularSequence'
+  | 'NamingSystem'
+  | 'NutritionOrder'
+  | 'Observation'
+  | 'ObservationDefinition'
+  | 'OperationDefinition'
+  | 'OperationOutcome'
+  | 'Organization'
+  | 'OrganizationAffiliation'
+  | 'Parameters'
+  | 'Patient'
+  | 'PaymentNotice'
+  | 'PaymentReconciliation'
+  | 'Person'
+  | 'PlanDefinition'
+  | 'Practitioner'
+  | 'PractitionerRole'
+  | 'Procedure'
+  | 'Provenance'
+  | 'Questionnaire'
+  | 'QuestionnaireResponse'
+  | 'RelatedPerson'
+  | 'RequestGroup'
+  | 'ResearchDefinition'
+  | 'ResearchElementDefinition'
+  | 'ResearchStudy'
+  | 'ResearchSubject'
+  | 'Resource'
+  | 'RiskAssessment'
+  | 'RiskEvidenceSynthesis'
+  | 'Schedule'
+  | 'SearchParameter'
+  | 'ServiceRequest'
+  | 'Slot'
+  | 'Specimen'
+  | 'SpecimenDefinition'
+  | 'StructureDefinition'
+  | 'StructureMap'
+  | 'Subscription'
+  | 'Substance'
+  | 'SubstanceNucleicAcid'
+  | 'SubstancePolymer'
+  | 'SubstanceProtein'
+  | 'SubstanceReferenceInformation'
+  | 'SubstanceSourceMaterial'
+  | 'SubstanceSpecification'
+  | 'SupplyDelivery'
+  | 'SupplyRequest'
+  | 'Task'
+  | 'TerminologyCapabilities'
+  | 'TestReport'
+  | 'TestScript'
+  | 'ValueSet'
+  | 'VerificationResult'
+  | 'VisionPrescription'
+
+export type RestfulCapabilityModeCode = 'client' | 'server'
+
+export type SearchEntryModeCode = 'match' | 'include' | 'outcome'
+
+export type SearchParamTypeCode =
+  | 'number'
+  | 'date'
+  | 'string'
+  | 'token'
+  | 'reference'
+  | 'composite'
+  | 'quantity'
+  | 'uri'
+  | 'special'
+
+export type SortDirectionCode = 'ascending' | 'descending'
+
+export type SystemRestfulInteractionCode =
+  | 'transaction'
+  | 'batch'
+  | 'search-system'
+  | 'history-system'
+
+export type TaskIntentCode =
+  | 'unknown'
+  | 'proposal'
+  | 'plan'
+  | 'order'
+  | 'original-order'
+  | 'reflex-order'
+  | 'filler-order'
+  | 'instance-order'
+  | 'option'
+
+export type TaskStatusCode =
+  | 'draft'
+  | 'requested'
+  | 'received'
+  | 'accepted'
+  | 'rejected'
+  | 'ready'
+  | 'cancelled'
+  | 'in-progress'
+  | 'on-hold'
+  | 'failed'
+  | 'completed'
+  | 'entered-in-error'
+
+export type TriggerTypeCode =
+  | 'named-event'
+  | 'periodic'
+  | 'data-changed'
+  | 'data-added'
+  | 'data-modified'
+  | 'data-removed'
+  | 'data-accessed'
+  | 'data-access-ended'
+
+export type TypeRestfulInteractionCode =
+  | 'read'
+  | 'vread'
+  | 'update'
+  | 'patch'
+  | 'delete'
+  | 'history-instance'
+  | 'history-type'
+  | 'create'
+  | 'search-type'
+
+export type UnitsOfTimeCode = 's' | 'min' | 'h' | 'd' | 'wk' | 'mo' | 'a'
+
+export type VersioningPolicyCode = 'no-version' | 'versioned' | 'versioned-update'

@@ -1,0 +1,105 @@
+import type { Complaint, Container, Inspection, JsonObject } from './inspection.ts'
+import { isJsonObject } from './inspection.ts'
+import { isResourceType } from './resource-types.ts'
+
+/** `Patient/1`, the same at the end of an absolute URL, a version of it, or a search by criteria. */
+const LITERAL =
+  /^(https?:\/\/[^?#\s]*\/)?([A-Z][A-Za-z]+)(?:\/[A-Za-z0-9\-.]{1,64}(?:\/_history\/[A-Za-z0-9\-.]{1,64})?|\?.+)$/
+
+/**
+ * Checks that a Reference points to a type the element allows, as far as its text or its `type`
+ * says. `urn:` references say nothing about the type and are left to the transaction.
+ */
+export function checkReference(
+  reference: JsonObject,
+  targets: ReadonlySet<string>,
+  run: Inspection,
+): void {
+  const { reference: literal, type } = reference
+  const pointed = typeof literal === 'string' ? typeOf(literal, run) : undefined
+  const stated = typeof type === 'string' ? statedType(type) : undefined
+  if (pointed !== undefined) report(run, 'reference', targetComplaint(pointed, targets))
+  if (stated === undefined) return
+  report(run, 'type', targetComplaint(stated, targets))
+  if (pointed !== undefined && isResourceType(pointed) && pointed !== stated)
+    report(run, 'type', {
+      rule: 'reference-type',
+      code: 'value',
+      text: 'The stated type must be the type of the reference',
+    })
+}
+
+function report(run: Inspection, below: string, complaint: Complaint | undefined): void {
+  if (complaint !== undefined) run.report({ ...complaint, below })
+}
+
+function typeOf(literal: string, run: Inspection): string | undefined {
+  if (literal.startsWith('#')) return localType(literal, run)
+  const found = LITERAL.exec(literal)
+  if (found === null) return undefined
+  const [, base, type = ''] = found
+  // A URL of another kind of server may end in any two words.
+  return base === undefined || isResourceType(type) ? type : undefined
+}
+
+/** `Patient`, or the same as the URL of its definition. */
+function statedType(type: string): string | undefined {
+  const name = type.slice(type.lastIndexOf('/') + 1)
+  return isResourceType(name) ? name : undefined
+}
+
+function targetComplaint(type: string, targets: ReadonlySet<string>): Complaint | undefined {
+  if (!isResourceType(type))
+    return {
+      rule: 'reference-target',
+      code: 'value',
+      text: 'The reference must name an R4 resource type',
+    }
+  if (targets.size === 0 || targets.has(type)) return undefined
+  return {
+    rule: 'reference-target',
+    code: 'value',
+    text: `The reference must be to ${[...targets].join(' or ')}, not to ${type}`,
+  }
+}
+
+function localType(literal: string, run: Inspection): string | undefined {
+  const { container } = run
+  noteLocal(literal, run)
+  if (literal === '#') return container?.type
+  const target = container?.contained.find(
+    (resource) => isJsonObject(resource) && resource.id === literal.slice(1),
+  )
+  if (isJsonObject(target))
+    return typeof target.resourceType === 'string' ? target.resourceType : undefined
+  run.report({
+    rule: 'ref-1',
+    code: 'invariant',
+    text: 'A reference that starts with # must name a contained resource',
+    below: 'reference',
+  })
+  return undefined
+}
+
+/** Remembers a text that may refer to a contained resource. */
+export function noteLocal(literal: string, { container }: Inspection): void {
+  if (container === undefined) return
+  container.used.add(literal)
+  if (literal === '#' && container.inside !== undefined)
+    container.referringBack.add(container.inside)
+}
+
+/** dom-3: every contained resource is referred to, or refers to the resource around it. */
+export function checkContainedAreUsed(container: Container, run: Inspection): void {
+  for (const [index, resource] of container.contained.entries()) {
+    if (!isJsonObject(resource) || container.referringBack.has(index)) continue
+    if (typeof resource.id === 'string' && container.used.has(`#${resource.id}`)) continue
+    run.path.push('contained', index)
+    run.report({
+      rule: 'dom-3',
+      code: 'invariant',
+      text: 'A contained resource must be referred to, or refer to the resource around it with #',
+    })
+    run.path.length -= 2
+  }
+}
