@@ -1,0 +1,16 @@
+import type { Ages } from './age.ts'
+import type { CivilDate } from './calendar.ts'
+import type { Child } from './child.ts'
+import type { Milestones } from './milestones.ts'
+import type { Posture } from './posture.ts'
+import type { Tempo } from './tempo.ts'
+
+/** A child on one day, with what has been found about it so far. */
+export interface AssessedChild {
+  readonly child: Child
+  readonly asOf: CivilDate
+  readonly ages: Ages
+  readonly milestones: Milestones
+  readonly tempo: Tempo
+  readonly posture: Posture
+}
