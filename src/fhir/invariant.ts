@@ -1,4 +1,5 @@
 import type { JsonObject } from './inspection.ts'
+import type { TypesByPath } from './r4/types.ts'
 
 /** One official invariant: its key, the type it hangs on, and whether an object keeps it. */
 export interface Invariant {
@@ -14,12 +15,12 @@ export interface Invariant {
  * It runs only where the structure below the node has no fault, so the node may be taken for its
  * type; what the type requires may still be absent where a twin says why.
  */
-export function invariant<Node>(
-  on: string,
+export function invariant<Path extends keyof TypesByPath>(
+  on: Path,
   [key, text]: readonly [key: string, text: string],
-  holds: (node: Node) => boolean,
+  holds: (node: TypesByPath[Path]) => boolean,
 ): Invariant {
-  return { on, key, text, holds: (node) => holds(node as Node) }
+  return { on, key, text, holds: (node) => holds(node as unknown as TypesByPath[Path]) }
 }
 
 /** Is the element there, if only with an extension in place of its value? */

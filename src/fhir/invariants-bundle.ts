@@ -15,24 +15,24 @@ function firstIs(bundle: Bundle, type: string): boolean {
 }
 
 export const BUNDLE_INVARIANTS: readonly Invariant[] = [
-  invariant<Bundle>(
+  invariant(
     'Bundle',
     ['bdl-1', 'total is for searchset and history only'],
     (bundle) => !has(bundle, 'total') || bundle.type === 'searchset' || bundle.type === 'history',
   ),
-  invariant<Bundle>(
+  invariant(
     'Bundle',
     ['bdl-2', 'entry.search is for searchset only'],
     (bundle) =>
       bundle.type === 'searchset' || entries(bundle).every(({ search }) => search === undefined),
   ),
-  invariant<Bundle>(
+  invariant(
     'Bundle',
     ['bdl-3', 'Every entry of a batch, transaction or history has a request, no other has'],
     (bundle) =>
       entries(bundle).every(({ request }) => (request !== undefined) === REQUESTS.has(bundle.type)),
   ),
-  invariant<Bundle>(
+  invariant(
     'Bundle',
     ['bdl-4', 'Every entry of a response or history has a response, no other has'],
     (bundle) =>
@@ -40,13 +40,13 @@ export const BUNDLE_INVARIANTS: readonly Invariant[] = [
         ({ response }) => (response !== undefined) === RESPONSES.has(bundle.type),
       ),
   ),
-  invariant<BundleEntry>(
+  invariant(
     'Bundle.entry',
     ['bdl-5', 'An entry has a resource, a request or a response'],
     ({ resource, request, response }) =>
       resource !== undefined || request !== undefined || response !== undefined,
   ),
-  invariant<Bundle>(
+  invariant(
     'Bundle',
     ['bdl-7', 'A fullUrl stands once, or with different versions'],
     (bundle) =>
@@ -57,29 +57,29 @@ export const BUNDLE_INVARIANTS: readonly Invariant[] = [
           .map(({ fullUrl, resource }) => `${fullUrl} ${resource?.meta?.versionId ?? ''}`),
       ),
   ),
-  invariant<BundleEntry>(
+  invariant(
     'Bundle.entry',
     ['bdl-8', 'A fullUrl must not name a version'],
     ({ fullUrl }) => fullUrl?.includes('/_history/') !== true,
   ),
-  invariant<Bundle>(
+  invariant(
     'Bundle',
     ['bdl-9', 'A document needs an identifier with system and value'],
     ({ type, identifier }) =>
       type !== 'document' ||
       (identifier !== undefined && has(identifier, 'system') && has(identifier, 'value')),
   ),
-  invariant<Bundle>(
+  invariant(
     'Bundle',
     ['bdl-10', 'A document needs a timestamp'],
     ({ type, timestamp }) => type !== 'document' || timestamp !== undefined,
   ),
-  invariant<Bundle>(
+  invariant(
     'Bundle',
     ['bdl-11', 'A document starts with a Composition'],
     (bundle) => bundle.type !== 'document' || firstIs(bundle, 'Composition'),
   ),
-  invariant<Bundle>(
+  invariant(
     'Bundle',
     ['bdl-12', 'A message starts with a MessageHeader'],
     (bundle) => bundle.type !== 'message' || firstIs(bundle, 'MessageHeader'),

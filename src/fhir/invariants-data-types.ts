@@ -1,20 +1,6 @@
 import { type Decimal, isDecimal, numberOf } from './decimal.ts'
 import { chosen, has, inOrder, type Invariant, invariant } from './invariant.ts'
-import type {
-  Age,
-  Attachment,
-  ContactPoint,
-  Count,
-  Distance,
-  Duration,
-  Expression,
-  Extension,
-  Period,
-  Quantity,
-  Range,
-  Ratio,
-  TimingRepeat,
-} from './r4/types.ts'
+import type { Age, Count, Distance, Quantity, Range } from './r4/types.ts'
 
 const UCUM = 'http://unitsofmeasure.org'
 
@@ -24,8 +10,8 @@ const ucumOrNone = ({ system }: { readonly system?: string }) =>
 const codeWithValue = (quantity: Quantity | Age | Count | Distance) =>
   has(quantity, 'code') || !has(quantity, 'value')
 
-const qty3 = (on: string) =>
-  invariant<Quantity>(
+const qty3 = (on: 'Quantity' | 'Age' | 'Count' | 'Distance' | 'Duration') =>
+  invariant(
     on,
     ['qty-3', 'A unit code needs the system it is from'],
     (quantity) => !has(quantity, 'code') || has(quantity, 'system'),
@@ -52,49 +38,49 @@ const MEALS: ReadonlySet<string | null> = new Set(['C', 'CM', 'CD', 'CV'])
 
 const ON_TIMING = 'Timing.repeat'
 const TIMING: readonly Invariant[] = [
-  invariant<TimingRepeat>(
+  invariant(
     ON_TIMING,
     ['tim-1', 'A duration needs a durationUnit'],
     (repeat) => !has(repeat, 'duration') || has(repeat, 'durationUnit'),
   ),
-  invariant<TimingRepeat>(
+  invariant(
     ON_TIMING,
     ['tim-2', 'A period needs a periodUnit'],
     (repeat) => !has(repeat, 'period') || has(repeat, 'periodUnit'),
   ),
-  invariant<TimingRepeat>(
+  invariant(
     ON_TIMING,
     ['tim-4', 'A duration must not be negative'],
     ({ duration }) => !negative(duration),
   ),
-  invariant<TimingRepeat>(
+  invariant(
     ON_TIMING,
     ['tim-5', 'A period must not be negative'],
     ({ period }) => !negative(period),
   ),
-  invariant<TimingRepeat>(
+  invariant(
     ON_TIMING,
     ['tim-6', 'A periodMax needs a period'],
     (repeat) => !has(repeat, 'periodMax') || has(repeat, 'period'),
   ),
-  invariant<TimingRepeat>(
+  invariant(
     ON_TIMING,
     ['tim-7', 'A durationMax needs a duration'],
     (repeat) => !has(repeat, 'durationMax') || has(repeat, 'duration'),
   ),
-  invariant<TimingRepeat>(
+  invariant(
     ON_TIMING,
     ['tim-8', 'A countMax needs a count'],
     (repeat) => !has(repeat, 'countMax') || has(repeat, 'count'),
   ),
-  invariant<TimingRepeat>(
+  invariant(
     ON_TIMING,
     ['tim-9', 'An offset needs a when other than C, CM, CD and CV'],
     (repeat) =>
       !has(repeat, 'offset') ||
       (has(repeat, 'when') && (repeat.when ?? []).every((code) => !MEALS.has(code))),
   ),
-  invariant<TimingRepeat>(
+  invariant(
     ON_TIMING,
     ['tim-10', 'timeOfDay and when exclude each other'],
     (repeat) => !has(repeat, 'timeOfDay') || !has(repeat, 'when'),
@@ -102,13 +88,13 @@ const TIMING: readonly Invariant[] = [
 ]
 
 export const DATA_TYPE_INVARIANTS: readonly Invariant[] = [
-  invariant<Age>(
+  invariant(
     'Age',
     ['age-1', 'An age needs a UCUM code of time and must be above zero'],
     (age) =>
       codeWithValue(age) && ucumOrNone(age) && (age.value === undefined || numberOf(age.value) > 0),
   ),
-  invariant<Count>(
+  invariant(
     'Count',
     ['cnt-3', 'A count is a whole number with the UCUM code 1'],
     (count) =>
@@ -117,46 +103,46 @@ export const DATA_TYPE_INVARIANTS: readonly Invariant[] = [
       (count.code === undefined || count.code === '1') &&
       (count.value === undefined || !writtenWithPoint(count.value)),
   ),
-  invariant<Distance>(
+  invariant(
     'Distance',
     ['dis-1', 'A distance needs a UCUM code of length'],
     (distance) => codeWithValue(distance) && ucumOrNone(distance),
   ),
-  invariant<Duration>(
+  invariant(
     'Duration',
     ['drt-1', 'A duration with a code needs a value, and UCUM as the system of the code'],
     (duration) => !has(duration, 'code') || (duration.system === UCUM && has(duration, 'value')),
   ),
-  ...['Quantity', 'Age', 'Count', 'Distance', 'Duration'].map(qty3),
-  invariant<Range>('Range', ['rng-2', 'low must not be above high'], rangeInOrder),
-  invariant<Ratio>(
+  ...(['Quantity', 'Age', 'Count', 'Distance', 'Duration'] as const).map(qty3),
+  invariant('Range', ['rng-2', 'low must not be above high'], rangeInOrder),
+  invariant(
     'Ratio',
     ['rat-1', 'numerator and denominator must both be given, or neither with an extension'],
     ({ numerator, denominator, extension }) =>
       (numerator === undefined) === (denominator === undefined) &&
       (numerator !== undefined || extension !== undefined),
   ),
-  invariant<Period>(
+  invariant(
     'Period',
     ['per-1', 'start must not be after end'],
     ({ start, end }) => start === undefined || end === undefined || inOrder(start, end) !== false,
   ),
-  invariant<Attachment>(
+  invariant(
     'Attachment',
     ['att-1', 'Data need a contentType'],
     (attachment) => !has(attachment, 'data') || has(attachment, 'contentType'),
   ),
-  invariant<ContactPoint>(
+  invariant(
     'ContactPoint',
     ['cpt-2', 'A value needs a system'],
     (contact) => !has(contact, 'value') || has(contact, 'system'),
   ),
-  invariant<Extension>(
+  invariant(
     'Extension',
     ['ext-1', 'An extension has either a value or extensions'],
     (extension) => (extension.extension !== undefined) !== chosen(extension, 'value'),
   ),
-  invariant<Expression>(
+  invariant(
     'Expression',
     ['exp-1', 'An expression or a reference to one must be given'],
     (expression) => has(expression, 'expression') || has(expression, 'reference'),

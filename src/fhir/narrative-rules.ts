@@ -66,7 +66,8 @@ export function valueAllowed(element: string, attribute: string, value: string):
  */
 function urlAllowed(element: string, value: string): boolean {
   // Browsers drop white space and control characters before they look at the scheme.
-  if ([...value].some((char) => char <= ' ' || char === '\u007f' || char === '\\')) return false
+  if (Array.from(value).some((char) => char <= ' ' || char === '\u007f' || char === '\\'))
+    return false
   const scheme = /^[^/?#]*?:/.exec(value)?.[0].toLowerCase()
   if (scheme === undefined) return true
   if (['http:', 'https:', 'mailto:', 'urn:'].includes(scheme)) return true

@@ -95,9 +95,10 @@ const ENTITIES: Readonly<Record<string, string>> = {
 
 /** Any text as the content or attribute value of a narrative that we write ourselves. */
 export function escapeXhtml(text: string): string {
-  return [...text]
-    .map((char) => ENTITIES[char] ?? (isXmlCharacter(char) ? char : '\ufffd'))
-    .join('')
+  return Array.from(
+    text,
+    (char) => ENTITIES[char] ?? (isXmlCharacter(char) ? char : '\ufffd'),
+  ).join('')
 }
 
 /** XML has no place for control characters and lone surrogates, not even as references. */

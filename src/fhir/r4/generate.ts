@@ -1,8 +1,8 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 
-import { definitionsText } from './definitions-text.ts'
-import { modelOf, OfficialSource } from './official.ts'
-import { typesText } from './types-text.ts'
+import { definitionsText } from './generate-definitions.ts'
+import { modelOf, OfficialSource } from './generate-model.ts'
+import { typesText } from './generate-types.ts'
 
 /** A development script: reads the two npm packages, writes the generated files beside it. */
 const modules = new URL('../../../node_modules/', import.meta.url)

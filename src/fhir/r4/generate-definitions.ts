@@ -1,5 +1,5 @@
 import { type ElementDefinition, elementLine } from './definition.ts'
-import type { Model } from './official.ts'
+import type { Model } from './generate-model.ts'
 
 export const HEADER = `// Generated from the official FHIR R4 (4.0.1) definitions by \`npm run generate:r4\`; never edited.
 // The definitions are those of HL7 (hl7.fhir.r4.core 4.0.1, CC0-1.0).

@@ -1,6 +1,6 @@
 import { choiceName, type ElementDefinition, hasTwin, isPrimitive } from './definition.ts'
-import { HEADER } from './definitions-text.ts'
-import type { Model } from './official.ts'
+import { HEADER } from './generate-definitions.ts'
+import type { Model } from './generate-model.ts'
 
 const LINE_WIDTH = 100
 
@@ -64,6 +64,11 @@ export function typesText(model: Model): string {
     '])',
     '',
     interfaces.join('\n\n'),
+    '',
+    '/** The interface of every type and nested part, by its path in the definitions. */',
+    'export interface TypesByPath {',
+    ...names.map((name) => `  ${name.includes('.') ? `'${name}'` : name}: ${pascal(name)}`),
+    '}',
     '',
     aliases.join('\n\n'),
     '',
