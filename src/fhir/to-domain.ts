@@ -21,7 +21,8 @@ import {
   SIGN_CODES,
   SKILL_CODES,
 } from './observed-codes.ts'
-import type { Condition, Patient } from './r4/types.ts'
+import { kindOf } from './observation-kinds.ts'
+import type { Condition, Patient, Resource } from './r4/types.ts'
 import { boolean } from './reading.ts'
 import { dayOf, type ReaderRow, type RecordEntry, RecordFacts } from './record-facts.ts'
 
@@ -135,3 +136,10 @@ const sexOf = ({ gender }: Patient): Child['sex'] =>
 
 const each = <K extends string, V>(keys: readonly K[], value: (key: K) => V): Record<K, V> =>
   Object.fromEntries(keys.map((key) => [key, value(key)])) as Record<K, V>
+
+/** Is it a resource that facts are read from? */
+export function isInput(resource: Resource): boolean {
+  if (resource.resourceType === 'Observation')
+    return resource.code.coding?.some((coding) => kindOf(coding) !== undefined) ?? false
+  return resource.resourceType === 'Patient' || resource.resourceType === 'Condition'
+}

@@ -59,6 +59,23 @@ export async function existing(
   return new Set(rows.map((row) => row.key))
 }
 
+/** The given resources that are in sight, in the order of the keys. */
+export async function readResources(
+  tx: Tx,
+  clinicId: string,
+  keys: readonly { readonly type: string; readonly id: string }[],
+): Promise<StoredVersion[]> {
+  const rows = await tx.query<Row>({
+    name: 'read-resources',
+    text: `select r.* from unnest($2::text[], $3::text[]) with ordinality as key(type, id, place)
+      join lateral (${SELECT} from resources where clinic_id = $1 and type = key.type and id = key.id) r
+        on true
+      order by key.place`,
+    values: [clinicId, keys.map((key) => key.type), keys.map((key) => key.id)],
+  })
+  return rows.map(fromRow)
+}
+
 /** The child's record: the Patient and everything about it, oldest first; of one partner when given. */
 export async function readRecord(
   tx: Tx,

@@ -1,0 +1,16 @@
+import type { RuleSet } from '../domain/rules/rule-set.ts'
+import type { SizeChart } from '../domain/sizing.ts'
+import type { Database } from '../storage/database.ts'
+
+/** Everything a service function needs and does not compute itself. State lives nowhere else. */
+export interface Context {
+  readonly db: Database
+  readonly now: () => Date
+  readonly newId: () => string
+  /** Without a slash at its end, `http://127.0.0.1:3000/fhir`. */
+  readonly baseUrl: string
+  readonly ruleSet: RuleSet
+  readonly chart: SizeChart
+  /** Name and version, as every result carries it. */
+  readonly software: string
+}

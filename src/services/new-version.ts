@@ -1,0 +1,28 @@
+import { searchValues } from '../fhir/search-values.ts'
+import { stamped } from '../fhir/stamp.ts'
+import type { AnyResource } from '../fhir/r4/types.ts'
+import type { NewVersion } from '../storage/resource-writes.ts'
+
+export interface VersionKey {
+  readonly id: string
+  readonly version: number
+  readonly partnerId: string | undefined
+  readonly updatedAt: string
+}
+
+/** A resource as the version that is about to be written. */
+export function newVersion(resource: AnyResource, key: VersionKey): NewVersion {
+  return {
+    ...key,
+    type: resource.resourceType,
+    deleted: false,
+    body: stamped(resource, key),
+    search: searchValues(resource.resourceType, key.id, resource),
+  }
+}
+
+export const versionReference = (version: {
+  readonly type: string
+  readonly id: string
+  readonly version: number
+}): string => `${version.type}/${version.id}/_history/${version.version}`

@@ -1,0 +1,139 @@
+import { AppError } from '../errors.ts'
+import { ownTarget, referencesIn, withReferences } from '../fhir/reference-map.ts'
+import type { CreateEntry } from '../fhir/transaction-entries.ts'
+import type { Caller } from '../security/access-token.ts'
+import { findByIdentifiers, type Identified } from '../storage/identifiers.ts'
+import { serialise } from '../storage/idempotency.ts'
+import { existing } from '../storage/resources.ts'
+import type { NewVersion } from '../storage/resource-writes.ts'
+import type { Tx } from '../storage/transaction.ts'
+import type { Context } from './context.ts'
+import { newVersion } from './new-version.ts'
+
+/** Where each entry is kept, in request order: newly written, or found by its condition. */
+export interface Placed {
+  readonly entry: CreateEntry
+  readonly id: string
+  readonly written: NewVersion | undefined
+  readonly found: Identified | undefined
+}
+
+/** Decides where every entry is kept, finds what exists already, and links the new ones to each other. */
+export async function place(
+  tx: Tx,
+  context: Context,
+  caller: Caller,
+  entries: readonly CreateEntry[],
+): Promise<Placed[]> {
+  const found = await conditionalMatches(tx, caller, entries)
+  const ids = entries.map((entry) => found.get(entry)?.id ?? context.newId())
+  const kept = keptReferences(entries, ids)
+  const updatedAt = context.now().toISOString()
+  const linked = entries.map((entry) => ({
+    ...entry,
+    resource: withReferences(entry.resource, kept),
+  }))
+  await refuseDangling(tx, context, caller, linked, new Set(kept.values()))
+  return entries.map((entry, index) => {
+    const id = ids[index] ?? ''
+    const match = found.get(entry)
+    const resource = linked[index]?.resource ?? entry.resource
+    const key = { id, version: 1, partnerId: caller.partnerId, updatedAt }
+    return {
+      entry,
+      id,
+      found: match,
+      written: match === undefined ? newVersion(resource, key) : undefined,
+    }
+  })
+}
+
+/** Looks every condition up at once; two requests with the same condition wait for each other. */
+async function conditionalMatches(
+  tx: Tx,
+  { clinicId, partnerId = '' }: Caller,
+  entries: readonly CreateEntry[],
+): Promise<ReadonlyMap<CreateEntry, Identified>> {
+  const conditional = entries.flatMap((entry) =>
+    entry.ifNoneExist === undefined
+      ? []
+      : [{ entry, type: entry.resource.resourceType, ...entry.ifNoneExist }],
+  )
+  if (conditional.length === 0) return new Map()
+  await serialise(
+    tx,
+    conditional.map(({ type, system, value }) =>
+      [clinicId, partnerId, type, system, value].join(' '),
+    ),
+  )
+  const rows = await findByIdentifiers(tx, clinicId, conditional)
+  return new Map(
+    conditional.flatMap(({ entry, type, system, value }) => {
+      const matches = rows.filter(
+        (row) => row.type === type && row.system === system && row.value === value,
+      )
+      if (matches.length > 1)
+        throw new AppError('multiple-matches', 'A conditional create is ambiguous.', [
+          {
+            severity: 'error',
+            code: 'multiple-matches',
+            expression: `${entry.at}.request.ifNoneExist`,
+            rule: 'entry-condition',
+            text: `${matches.length} resources match this condition; at most one may.`,
+          },
+        ])
+      const [match] = matches
+      return match === undefined ? [] : [[entry, match] as const]
+    }),
+  )
+}
+
+/** From what an entry is called in the Bundle to where it is kept. */
+function keptReferences(
+  entries: readonly CreateEntry[],
+  ids: readonly string[],
+): ReadonlyMap<string, string> {
+  const kept = new Map<string, string>()
+  for (const [index, { fullUrl, resource }] of entries.entries()) {
+    if (fullUrl === undefined) continue
+    const target = `${resource.resourceType}/${ids[index] ?? ''}`
+    kept.set(fullUrl, target)
+    // Relative references resolve against the full URL of the entry (R4 2.36.4.1).
+    const relative = /\/([A-Z][A-Za-z]+\/[A-Za-z0-9\-.]{1,64})$/.exec(fullUrl)?.[1]
+    if (relative !== undefined) kept.set(relative, target)
+  }
+  return kept
+}
+
+async function refuseDangling(
+  tx: Tx,
+  { baseUrl }: Context,
+  { clinicId }: Caller,
+  entries: readonly { readonly at: string; readonly resource: object }[],
+  inBundle: ReadonlySet<string>,
+): Promise<void> {
+  const references = entries.flatMap(({ at, resource }) => referencesIn(resource, `${at}.resource`))
+  const own = references.flatMap(({ expression, reference }) => {
+    const target = ownTarget(reference, baseUrl)
+    return target === undefined || inBundle.has(`${target.type}/${target.id}`)
+      ? []
+      : [{ expression, ...target }]
+  })
+  const known = await existing(tx, clinicId, own)
+  const dangling = [
+    ...references.filter(({ reference }) => /^urn:(uuid|oid):/.test(reference)),
+    ...own.filter(({ type, id }) => !known.has(`${type}/${id}`)),
+  ]
+  if (dangling.length === 0) return
+  throw new AppError(
+    'invalid-resource',
+    'A reference leads nowhere.',
+    dangling.map(({ expression }) => ({
+      severity: 'error',
+      code: 'not-found',
+      expression,
+      rule: 'reference-exists',
+      text: 'This reference names neither an entry of the Bundle nor a resource that is kept here.',
+    })),
+  )
+}

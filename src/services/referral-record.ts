@@ -1,0 +1,125 @@
+import { createHash } from 'node:crypto'
+import type { CivilDate } from '../domain/calendar.ts'
+import { ImplausibleRecord } from '../domain/implausible.ts'
+import { type Triage, triage } from '../domain/triage.ts'
+import { AppError } from '../errors.ts'
+import type { DerivedContext } from '../fhir/derived.ts'
+import { parseText } from '../fhir/json-body.ts'
+import type { Patient, Resource, ServiceRequest, Task } from '../fhir/r4/types.ts'
+import type { RecordEntry } from '../fhir/record-facts.ts'
+import { implausibleFault } from '../fhir/implausible-fault.ts'
+import { isInput, toChild } from '../fhir/to-domain.ts'
+import { targetOf } from '../fhir/search-values.ts'
+import type { StoredVersion } from '../storage/resources.ts'
+import type { Context } from './context.ts'
+import { versionReference } from './new-version.ts'
+
+/** A stored version, read. */
+export interface Entry<R extends Resource = Resource> extends RecordEntry {
+  readonly stored: StoredVersion
+  readonly resource: R
+}
+
+/** All that is known about one referral and its child. */
+export interface ReferralRecord {
+  readonly referral: Entry<ServiceRequest>
+  readonly patient: Entry<Patient>
+  readonly task: Entry<Task> | undefined
+  readonly entries: readonly Entry[]
+  /** The day the clinic received the referral. */
+  readonly receivedOn: CivilDate
+}
+
+/** What left the database was validated when it came in. */
+export function readEntry(stored: StoredVersion): Entry {
+  const parsed = parseText(stored.body)
+  if (!parsed.ok) throw new Error('A stored resource is not JSON')
+  return {
+    stored,
+    reference: versionReference(stored),
+    resource: parsed.value as Resource,
+  }
+}
+
+const isOf = <T extends Resource['resourceType']>(
+  entry: Entry,
+  type: T,
+): entry is Entry<Extract<Resource, { resourceType: T }>> => entry.resource.resourceType === type
+
+/** The record of a referral, out of everything about its child; undefined when the child is missing. */
+export function referralRecord(
+  referral: Entry,
+  entries: readonly Entry[],
+  receivedOn: CivilDate,
+): ReferralRecord | undefined {
+  if (!isOf(referral, 'ServiceRequest')) return undefined
+  const patientId = targetOf(referral.resource.subject.reference)?.id
+  const patient = entries.find((entry) => isOf(entry, 'Patient') && entry.stored.id === patientId)
+  if (patient === undefined || !isOf(patient, 'Patient')) return undefined
+  const task = entries.find(
+    (entry) =>
+      isOf(entry, 'Task') && targetOf(entry.resource.focus?.reference)?.id === referral.stored.id,
+  )
+  return {
+    referral,
+    patient,
+    task: task !== undefined && isOf(task, 'Task') ? task : undefined,
+    entries,
+    receivedOn,
+  }
+}
+
+export interface Computed {
+  readonly triage: Triage
+  readonly derived: DerivedContext
+}
+
+/** Facts to findings, with the ids that the same computation always gets. */
+export function compute(
+  { ruleSet, chart, software }: Context,
+  record: ReferralRecord,
+  asOf: CivilDate,
+): Computed {
+  const { referral, patient, receivedOn } = record
+  const inputs = record.entries.filter(({ resource }) => isInput(resource))
+  const references = inputs.map(({ reference }) => reference).toSorted()
+  const seed = [
+    referral.stored.id,
+    ...references,
+    asOf,
+    receivedOn,
+    `${ruleSet.id} ${ruleSet.version}`,
+    `${chart.id} ${chart.version}`,
+    software,
+  ].join('\n')
+  const child = toChild(inputs, patient, { receivedOn, asOf })
+  return {
+    triage: plausibly(() => triage(child, asOf, { rules: ruleSet, chart })),
+    derived: {
+      idOf: (role) => stableId(`${seed}\n${role}`),
+      patient: `Patient/${patient.stored.id}`,
+      referral: `ServiceRequest/${referral.stored.id}`,
+      inputs: references,
+      software,
+    },
+  }
+}
+
+function plausibly<T>(work: () => T): T {
+  try {
+    return work()
+  } catch (error) {
+    if (error instanceof ImplausibleRecord)
+      throw new AppError('invalid-resource', 'The record cannot be true.', [
+        implausibleFault(error),
+      ])
+    throw error
+  }
+}
+
+/** A UUID of version 8 (RFC 9562): the same text has the same id. */
+function stableId(text: string): string {
+  const hex = createHash('sha256').update(text).digest('hex')
+  const variant = ((Number.parseInt(hex.slice(16, 17), 16) % 4) + 8).toString(16)
+  return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-8${hex.slice(13, 16)}-${variant}${hex.slice(17, 20)}-${hex.slice(20, 32)}`
+}

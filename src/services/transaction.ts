@@ -1,0 +1,104 @@
+import { AppError, type Fault } from '../errors.ts'
+import { type CreateEntry, isBundle, transactionEntries } from '../fhir/transaction-entries.ts'
+import { validateResource } from '../fhir/validate.ts'
+import type { Caller } from '../security/access-token.ts'
+import { insertVersions } from '../storage/resource-writes.ts'
+import type { Context } from './context.ts'
+import { triageOfIntake } from './intake-triage.ts'
+import { type Answered, once } from './once.ts'
+import { place, type Placed } from './placement.ts'
+import { unitOfWork } from './unit-of-work.ts'
+
+export interface TransactionRequest {
+  readonly body: unknown
+  /** SHA-256 of the bytes that were sent. */
+  readonly bodyHash: string
+  readonly idempotencyKey: string | undefined
+  readonly returnRepresentation: boolean
+}
+
+/**
+ * A transaction Bundle, all or nothing: referrals in it are triaged before it ends.
+ *
+ * @returns the response Bundle as JSON, entries in request order
+ */
+export function transaction(
+  context: Context,
+  caller: Caller,
+  request: TransactionRequest,
+): Promise<Answered> {
+  const entries = checkedEntries(request.body)
+  const needs = entries.map(({ resource }) => ({
+    type: resource.resourceType,
+    letter: 'c' as const,
+  }))
+  return unitOfWork(context, caller, needs, (tx) =>
+    once(tx, { context, caller, request }, async () => {
+      const placed = await place(tx, context, caller, entries)
+      const written = placed.flatMap(({ written }) => written ?? [])
+      const derived = await triageOfIntake(tx, context, caller, {
+        written,
+        referrals: placed.filter(({ entry }) => entry.resource.resourceType === 'ServiceRequest'),
+      })
+      await insertVersions(tx, caller.clinicId, [...written, ...derived])
+      return responseOf(context, placed, request.returnRepresentation)
+    }),
+  )
+}
+
+function checkedEntries(body: unknown): readonly CreateEntry[] {
+  if (!isBundle(body))
+    throw new AppError('malformed-body', 'A Bundle of type transaction is needed.', [
+      {
+        severity: 'error',
+        code: 'structure',
+        expression: 'Bundle',
+        rule: 'bundle',
+        text: 'A Bundle of type transaction is needed here.',
+      },
+    ])
+  const structure = validateResource(body)
+  if (structure.length > 0)
+    throw new AppError('malformed-body', 'The Bundle is not valid FHIR R4.', structure)
+  const { entries, faults } = transactionEntries(body)
+  const all = [...faults, ...repeatedUrls(entries)]
+  if (all.length > 0) throw new AppError('invalid-resource', 'The Bundle cannot be taken.', all)
+  return entries
+}
+
+function repeatedUrls(entries: readonly CreateEntry[]): Fault[] {
+  const seen = new Set<string>()
+  return entries.flatMap(({ at, ifNoneExist, resource }) => {
+    if (ifNoneExist === undefined) return []
+    const key = `${resource.resourceType} ${ifNoneExist.system}|${ifNoneExist.value}`
+    if (!seen.has(key)) {
+      seen.add(key)
+      return []
+    }
+    const text = 'Two entries of a transaction must not be about the same resource.'
+    return [
+      { severity: 'error', code: 'duplicate', expression: at, rule: 'entry-repeated', text },
+    ] as const
+  })
+}
+
+function responseOf(
+  { baseUrl }: Context,
+  placed: readonly Placed[],
+  withResources: boolean,
+): string {
+  const entries = placed.map(({ entry, id, written, found }) => {
+    const version = written?.version ?? found?.version ?? 1
+    const type = entry.resource.resourceType
+    const response = JSON.stringify({
+      status: written === undefined ? '200 OK' : '201 Created',
+      location: `${baseUrl}/${type}/${id}/_history/${version}`,
+      etag: `W/"${version}"`,
+      lastModified: written?.updatedAt ?? found?.updatedAt,
+    })
+    const body = withResources ? (written?.body ?? found?.body) : undefined
+    const resource = body === undefined ? '' : `"resource":${body},`
+    return `{"fullUrl":"${baseUrl}/${type}/${id}",${resource}"response":${response}}`
+  })
+  return `{"resourceType":"Bundle","type":"transaction-response","entry":[${entries.join(',')}]}`
+}

@@ -1,0 +1,128 @@
+import { type CivilDate, civilDate } from '../domain/calendar.ts'
+import { AppError } from '../errors.ts'
+import {
+  riskAssessment,
+  taskAfterTriage,
+  triageFindings,
+  triageProvenance,
+} from '../fhir/from-domain.ts'
+import { isReferral } from '../fhir/profiles.ts'
+import type { AnyResource } from '../fhir/r4/types.ts'
+import type { Caller } from '../security/access-token.ts'
+import { serialise } from '../storage/idempotency.ts'
+import { insertVersions, type NewVersion } from '../storage/resource-writes.ts'
+import {
+  readRecord,
+  readResource,
+  readResources,
+  readVersion,
+  type StoredVersion,
+} from '../storage/resources.ts'
+import { seeWholeClinic } from '../storage/scope.ts'
+import type { Tx } from '../storage/transaction.ts'
+import { collectionOf } from './bundle-text.ts'
+import type { Context } from './context.ts'
+import { newVersion, versionReference } from './new-version.ts'
+import { compute, readEntry, referralRecord, type ReferralRecord } from './referral-record.ts'
+import { unitOfWork } from './unit-of-work.ts'
+
+export interface TriageRequest {
+  readonly referralId: string
+  /** The day for which the answer holds; today when not given. */
+  readonly asOf: CivilDate | undefined
+}
+
+/**
+ * Computes a referral, stores the findings and returns them. The same inputs, day and rule set give the
+ * same resources, which are stored once.
+ */
+export function triageReferral(
+  context: Context,
+  caller: Caller,
+  { referralId, asOf }: TriageRequest,
+): Promise<string> {
+  const needs = [
+    { type: 'ServiceRequest', letter: 'r' },
+    { type: 'Observation', letter: 'c' },
+  ] as const
+  return unitOfWork(context, caller, needs, async (tx) => {
+    const record = await recordOf(tx, caller, referralId)
+    const versions = triageVersions(context, record, asOf ?? today(context))
+    const stored = await alreadyStored(tx, caller.clinicId, versions)
+    if (stored !== undefined) return collectionOf(context.baseUrl, stored)
+    await insertVersions(tx, caller.clinicId, versions)
+    return collectionOf(context.baseUrl, versions)
+  })
+}
+
+/** The referral and everything about its child, locked against another triage of the same referral. */
+export async function recordOf(
+  tx: Tx,
+  { clinicId }: Caller,
+  referralId: string,
+): Promise<ReferralRecord> {
+  const key = { clinicId, type: 'ServiceRequest', id: referralId }
+  const stored = await readResource(tx, key)
+  if (stored === undefined)
+    throw new AppError('not-found', `ServiceRequest/${referralId} does not exist.`)
+  if (stored.deleted) throw new AppError('deleted', `ServiceRequest/${referralId} was deleted.`)
+  const referral = readEntry(stored)
+  if (referral.resource.resourceType !== 'ServiceRequest' || !isReferral(referral.resource))
+    throw new AppError(
+      'business-rule',
+      'This ServiceRequest is no referral for orthotic assessment.',
+    )
+  await serialise(tx, [['triage', clinicId, referralId].join(' ')])
+  await seeWholeClinic(tx)
+  const first = await readVersion(tx, { ...key, version: 1 })
+  const patientId = referral.resource.subject.reference?.split('/').at(-1) ?? ''
+  const entries = (await readRecord(tx, clinicId, patientId)).map(readEntry)
+  const receivedOn = civilDate((first ?? stored).updatedAt.slice(0, 10))
+  const record = referralRecord(referral, entries, receivedOn)
+  if (record === undefined)
+    throw new AppError('business-rule', 'The child of this referral is not on record.')
+  return record
+}
+
+export const today = ({ now }: Context): CivilDate => civilDate(now().toISOString().slice(0, 10))
+
+/** Everything that one triage writes: findings, risk, the Task's next version, and what was made from what. */
+export function triageVersions(
+  context: Context,
+  record: ReferralRecord,
+  asOf: CivilDate,
+): NewVersion[] {
+  const { triage, derived } = compute(context, record, asOf)
+  const updatedAt = context.now().toISOString()
+  const { partnerId } = record.referral.stored
+  const first = (resource: AnyResource) =>
+    newVersion(resource, { id: resource.id ?? '', version: 1, partnerId, updatedAt })
+
+  const risk = riskAssessment(triage, derived)
+  const results = [...triageFindings(triage, derived), ...(risk === undefined ? [] : [risk])].map(
+    first,
+  )
+  const targets = results.map(versionReference)
+  const provenance = first(triageProvenance(triage, derived, { targets, recorded: updatedAt }))
+  return [...results, provenance, ...taskVersions()]
+
+  function taskVersions(): NewVersion[] {
+    const { task } = record
+    if (task === undefined) return []
+    const { id, version } = task.stored
+    const outputs = [...results, provenance].map((result) => `${result.type}/${result.id}`)
+    const after = taskAfterTriage(task.resource, triage, { results: outputs, now: updatedAt })
+    return [newVersion(after, { id, version: version + 1, partnerId, updatedAt })]
+  }
+}
+
+/** The same computation as it was stored before. */
+async function alreadyStored(
+  tx: Tx,
+  clinicId: string,
+  versions: readonly NewVersion[],
+): Promise<StoredVersion[] | undefined> {
+  const stored = await readResources(tx, clinicId, versions)
+  const [first] = versions
+  return stored.some((kept) => kept.id === first?.id) ? stored : undefined
+}

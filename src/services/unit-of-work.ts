@@ -1,0 +1,41 @@
+import { AppError } from '../errors.ts'
+import type { Caller } from '../security/access-token.ts'
+import { allows, type Letter } from '../security/scopes.ts'
+import type { Scope } from '../storage/database.ts'
+import type { Tx } from '../storage/transaction.ts'
+import type { Context } from './context.ts'
+
+/** One interaction with one type, as SMART scopes name it. */
+export interface Need {
+  readonly type: string
+  readonly letter: Letter
+}
+
+/**
+ * Scope check and transaction, always together; nothing else opens a transaction. The work may be done
+ * again from its start, so it has no effect outside the transaction.
+ */
+export async function unitOfWork<T>(
+  context: Context,
+  caller: Caller,
+  needs: readonly Need[],
+  work: (tx: Tx) => Promise<T>,
+): Promise<T> {
+  const missing = needs.filter(({ type, letter }) => !allows(caller.scopes, type, letter))
+  if (missing.length > 0)
+    throw new AppError(
+      'scope-missing',
+      'The token does not allow this.',
+      [...new Set(missing.map(({ type, letter }) => `system/${type}.${letter}`))].map((scope) => ({
+        severity: 'error',
+        code: 'forbidden',
+        expression: 'http.Authorization',
+        rule: 'scope',
+        text: `The scope ${scope} is needed.`,
+      })),
+    )
+  return context.db.inClinic(scopeOf(caller), work)
+}
+
+const scopeOf = ({ clinicId, partnerId }: Caller): Scope =>
+  partnerId === undefined ? { clinicId } : { clinicId, partnerId }

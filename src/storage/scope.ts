@@ -1,0 +1,13 @@
+import type { Tx } from './transaction.ts'
+
+/**
+ * From here on the transaction sees the whole clinic, not one partner's compartment. For the computation
+ * alone: an exclusion that the clinic itself recorded must count, whoever asked. What it derives is
+ * written into the compartment of the referral.
+ */
+export async function seeWholeClinic(tx: Tx): Promise<void> {
+  await tx.query({
+    name: 'see-whole-clinic',
+    text: `select set_config('app.partner', '', true)`,
+  })
+}
