@@ -1,0 +1,86 @@
+import { resolve } from 'node:path'
+import { z } from 'zod'
+
+export const LOG_LEVELS = ['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'] as const
+
+export interface Config {
+  readonly host: string
+  /** 0: any port that is free. */
+  readonly port: number
+  /** Nothing: the embedded server, with its data in `dataDir`. */
+  readonly databaseUrl: string | undefined
+  readonly dataDir: string
+  readonly logLevel: (typeof LOG_LEVELS)[number]
+  /** Where callers reach the service, without a slash at the end; nothing: where it listens. */
+  readonly baseUrl: string | undefined
+  /** Who our tokens say they come from; nothing: the base URL. */
+  readonly tokenIssuer: string | undefined
+  readonly tokenLifetimeSeconds: number
+  readonly poolSize: number
+  readonly statementTimeoutMs: number
+}
+
+const HIGHEST_PORT = 65_535
+/** More connections than this slow a server down; beyond it stands a pooler. */
+const LARGEST_POOL = 100
+const LONGEST_STATEMENT_MS = 600_000
+/** A token cannot be taken back for as long as it lives. */
+const LONGEST_TOKEN_SECONDS = 3_600
+
+const WHOLE = /^\d+$/
+
+// No message repeats a value: that of DATABASE_URL holds a password.
+const whole = (preset: number, min: number, max: number) =>
+  z
+    .string()
+    .default(String(preset))
+    .refine((text) => WHOLE.test(text) && Number(text) >= min && Number(text) <= max, {
+      error: `must be a whole number from ${min} to ${max}`,
+    })
+    .transform(Number)
+
+const address = (...schemes: readonly string[]) =>
+  z
+    .string()
+    .refine((text) => URL.canParse(text) && schemes.includes(new URL(text).protocol), {
+      error: `must be a URL that begins with ${schemes.map((scheme) => `${scheme}//`).join(' or ')}`,
+    })
+    .optional()
+
+const Environment = z.object({
+  HOST: z.string().default('127.0.0.1'),
+  PORT: whole(3_000, 0, HIGHEST_PORT),
+  DATABASE_URL: address('postgresql:', 'postgres:'),
+  DATA_DIR: z.string().default('./data'),
+  LOG_LEVEL: z
+    .enum(LOG_LEVELS, { error: `must be one of ${LOG_LEVELS.join(', ')}` })
+    .default('info'),
+  BASE_URL: address('https:', 'http:'),
+  TOKEN_ISSUER: address('https:', 'http:'),
+  TOKEN_LIFETIME_S: whole(300, 1, LONGEST_TOKEN_SECONDS),
+  POOL_SIZE: whole(4, 1, LARGEST_POOL),
+  STATEMENT_TIMEOUT_MS: whole(10_000, 1, LONGEST_STATEMENT_MS),
+})
+
+/** Read once, by main.ts and the commands. Reports every problem at once. */
+export function readConfig(env: Readonly<Record<string, string | undefined>>): Config {
+  // An empty value is how a compose file says that there is none.
+  const given = Object.fromEntries(Object.entries(env).filter(([, value]) => value !== ''))
+  const { success, data, error } = Environment.safeParse(given)
+  if (!success) {
+    const problems = error.issues.map(({ path, message }) => `${path.join('.')} ${message}`)
+    throw new Error(['The configuration is not usable:', ...problems].join('\n- '))
+  }
+  return {
+    host: data.HOST,
+    port: data.PORT,
+    databaseUrl: data.DATABASE_URL,
+    dataDir: resolve(data.DATA_DIR),
+    logLevel: data.LOG_LEVEL,
+    baseUrl: data.BASE_URL?.replace(/\/+$/, ''),
+    tokenIssuer: data.TOKEN_ISSUER,
+    tokenLifetimeSeconds: data.TOKEN_LIFETIME_S,
+    poolSize: data.POOL_SIZE,
+    statementTimeoutMs: data.STATEMENT_TIMEOUT_MS,
+  }
+}
