@@ -3,6 +3,7 @@ import { defineConfig } from 'vitest/config'
 export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
+    globalSetup: './tests/helpers/database-server.ts',
     reporters: ['default', './tests/helpers/summary-reporter.ts'],
     pool: 'forks',
     maxWorkers: 2,
