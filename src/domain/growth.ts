@@ -83,7 +83,9 @@ export function refit(growth: FootGrowth, rules: RuleSet): RefitForecast | 'unkn
   const rate = middle(start.age)
   if (rate === 'unknown') return 'unknown'
 
-  const dateAt = (rateAt: RateAt) => reached({ room, start, rateAt }, growth.asOf, rules)
+  const { asOf } = growth
+  const lastDay = daysBetween(start.latest.on, addMonths(asOf, rules.growth.horizonMonths))
+  const dateAt = (rateAt: RateAt) => reached({ room, start, rateAt, lastDay }, asOf)
   const dates = { median: dateAt(middle), earliest: dateAt(fast), latest: dateAt(slow) }
   return {
     ...(dates.median !== undefined && { median: dates.median }),
@@ -154,17 +156,18 @@ function publishedRates(age: number): readonly number[] {
   return 'maxRate' in interval ? [interval.minRate, interval.maxRate] : [interval.minRate]
 }
 
-function reached(
-  { room, start, rateAt }: { room: number; start: Start; rateAt: RateAt },
-  asOf: CivilDate,
-  rules: RuleSet,
-): CivilDate | undefined {
-  const { on } = start.latest
-  const lastDay = daysBetween(on, addMonths(asOf, rules.growth.horizonMonths))
+interface Growing {
+  readonly room: number
+  readonly start: Start
+  readonly rateAt: RateAt
+  readonly lastDay: number
+}
+
+function reached({ room, start, rateAt, lastDay }: Growing, asOf: CivilDate) {
   let grown = 0
   for (let day = 0; day <= lastDay; day++) {
     if (grown >= room) {
-      const date = addDays(on, day)
+      const date = addDays(start.latest.on, day)
       return date < asOf ? asOf : date
     }
     const rate = rateAt(start.age + day / DAYS_PER_MONTH)

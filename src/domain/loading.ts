@@ -7,6 +7,9 @@ import { CHENG_1997 } from './tables/cheng-1997.ts'
 import type { Finding } from './truth.ts'
 import { millimetres } from './units.ts'
 
+/** The unit holds no more; an implausible value must not break the answer that questions it. */
+const LONGEST_MM = 1000
+
 /** Along the sole, so that standing on it would stretch them too; no published gain was seen. */
 const UNCORRECTED: readonly Dimension[] = [
   'heel-to-first-metatarsal-head',
@@ -50,7 +53,7 @@ export function asLoaded(
     }
   }
   const gain = (low + high) / 2
-  const mm = millimetres(value.mm * (1 + gain / 100))
+  const mm = millimetres(Math.min(value.mm * (1 + gain / 100), LONGEST_MM))
   const because =
     `measured unloaded: ${gain.toFixed(2)} % added, the middle of ${low} to ${high} %, published for ` +
     `children from 3 years; ${value.mm} mm becomes ${mm.toFixed(1)} mm`

@@ -1,5 +1,8 @@
 import type { DeviceSize, Range, SizeChart } from './sizing.ts'
 
+/** What a length in mm may hold, see units.ts. */
+const LONGEST_MM = 1000
+
 /**
  * What is wrong with a clinic's size chart? Empty when it can be used.
  *
@@ -38,12 +41,12 @@ function faultsOfSize(size: DeviceSize): string[] {
   ]
   return [
     ...ranges
-      .filter(([, { min, max }]) => !(min > 0 && max > min && Number.isFinite(max)))
+      .filter(([, { min, max }]) => !(min > 0 && max > min && max <= LONGEST_MM))
       .map(([name, { min, max }]) => `${size.code}: ${name} from ${min} to ${max} is not a range`),
     ...lengths
-      .filter(([, mm]) => !(mm > 0 && Number.isFinite(mm)))
+      .filter(([, mm]) => !(mm > 0 && mm <= LONGEST_MM))
       .map(([name, mm]) => `${size.code}: ${name} of ${mm} is not a length`),
-    ...(size.maxTrim >= 0 && Number.isFinite(size.maxTrim)
+    ...(size.maxTrim >= 0 && size.maxTrim <= LONGEST_MM
       ? []
       : [`${size.code}: ${size.maxTrim} mm cannot be trimmed off`]),
   ]

@@ -77,8 +77,10 @@ function faultsOf(
 ): readonly string[] {
   const reserve = rules.sizing.growthReserveMm
   const { min, max } = size.footLength
+  // Said with the range as it is: the reserve only lets a foot take the size early.
+  const early = length >= min - reserve && length <= max
   return [
-    ...outside('foot length', length, { min: min - reserve, max }),
+    ...(early ? [] : outside('foot length', length, { min, max })),
     ...outside('forefoot breadth', used['forefoot-breadth']?.mm, size.forefootBreadth),
     ...outside('ankle circumference', used['ankle-circumference']?.mm, size.ankleCircumference),
     ...trimFaults(size, used, rules),
