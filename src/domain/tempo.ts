@@ -1,43 +1,30 @@
-import type { CivilDate } from './calendar.ts'
-import type { Milestone } from './child.ts'
-import type { Finding } from './truth.ts'
-import type { Months } from './units.ts'
+import { type Ages, ageRule } from './age.ts'
+import { addDays, addMonths, daysBetween } from './calendar.ts'
+import type { Child } from './child.ts'
+import type { Milestones, MilestoneStatus } from './milestones.ts'
+import { delayPercentOf, type Pace, paceOf } from './pace.ts'
+import type { RuleSet } from './rules/rule-set.ts'
+import {
+  type ExpectedMilestone,
+  expectedMilestone,
+  type ForecastSpan,
+  walkingAloneBy,
+} from './tempo-forecast.ts'
+import { posterior, tauQuantile } from './tempo-posterior.ts'
+import type { Observation } from './tempo-residual.ts'
+import type { Finding, Truth } from './truth.ts'
 
-export interface Interval {
-  readonly low: number
-  readonly high: number
-}
+export type { Interval } from './pace.ts'
+export type { ExpectedMilestone } from './tempo-forecast.ts'
 
-/** Pace of gross motor development: 1 typical, 0.75 three quarters of the pace. */
-export interface TempoEstimate {
+export interface TempoEstimate extends Pace {
   readonly state: 'estimated'
-  readonly tempo: number
-  /** 90 % interval. */
-  readonly tempoInterval: Interval
-  readonly ageEquivalent: Months
-  readonly ageEquivalentInterval: Interval
-  readonly delayPercent: number
-  readonly delayInterval: Interval
-  readonly delayProbability: {
-    readonly atLeast25: number
-    readonly atLeast33: number
-    readonly atLeast50: number
-  }
   readonly walkingAloneBy18Months: number
   /** The same with the narrow prior of reference children. */
   readonly sceptical: { readonly delayPercent: number; readonly differs: boolean }
-  /** For each milestone not yet attained, in the order of MILESTONES. */
+  /** For each milestone not yet attained and expected within the horizon, in the order of MILESTONES. */
   readonly expected: readonly ExpectedMilestone[]
   readonly finding: Finding
-}
-
-/** Dates by which a milestone is expected at the present tempo, given that it is not yet there; 80 % interval. */
-export interface ExpectedMilestone {
-  readonly milestone: Milestone
-  readonly median: CivilDate
-  readonly earliest: CivilDate
-  /** Absent when it lies beyond the forecast horizon. */
-  readonly latest?: CivilDate
 }
 
 export interface TempoUnknown {
@@ -49,3 +36,115 @@ export interface TempoUnknown {
 }
 
 export type Tempo = TempoEstimate | TempoUnknown
+
+/**
+ * How fast does the child's gross motor development go, against the typical child?
+ *
+ * One factor stretches the ages of all milestones; it is estimated from the intervals in which each
+ * began, with the wide prior for referred children, and once more with the narrow one. Ages are those
+ * the rules use. Not estimable after a regression, without observations, and at the ceiling: when
+ * everything that was looked at was already there at the first look, or when nothing is left to
+ * attain beyond the age of the rule set. Assumes one pace since birth: it fails for a one-sided
+ * problem, after illness, and for a delay that began late.
+ *
+ * @see TEMPO_MODEL
+ */
+export function tempo(child: Child, found: Milestones, ages: Ages, rules: RuleSet): Tempo {
+  const observations = observationsOf(found.statuses)
+  if (found.regression.holds === 'yes')
+    return unknown(found, 'regression', 'a skill was seen and later not seen: no pace is given')
+  if (observations.length === 0)
+    return unknown(found, 'no-observations', 'no milestone check that says anything about pace')
+  return atCeiling(found.statuses, observations, ages, rules)
+    ? boundOnly(found, observations, rules)
+    : estimate(child, { found, observations }, ages, rules)
+}
+
+/** What the statuses say about pace; a look before the due date says nothing. */
+const observationsOf = (statuses: readonly MilestoneStatus[]): readonly Observation[] =>
+  statuses.flatMap(({ milestone, interval }) =>
+    interval === undefined || (interval.from === 0 && interval.to === null)
+      ? []
+      : [{ milestone, ...interval }],
+  )
+
+function atCeiling(
+  statuses: readonly MilestoneStatus[],
+  observations: readonly Observation[],
+  ages: Ages,
+  rules: RuleSet,
+): boolean {
+  const nothingLeft = statuses.every(({ state }) => state === 'attained' || state === 'left-out')
+  const neverSeenWithout = observations.every(({ from, to }) => from === 0 && to !== null)
+  return neverSeenWithout || (nothingLeft && ages.months > rules.milestones.ceilingAgeMonths)
+}
+
+function boundOnly(found: Milestones, observations: readonly Observation[], rules: RuleSet): Tempo {
+  const { priorSdReferred, intervalHigh } = rules.milestones
+  const slow = tauQuantile(posterior(observations, priorSdReferred), intervalHigh)
+  const delayUpperBoundPercent = delayPercentOf(slow)
+  const because =
+    'at least typical for what was looked at; pace is not estimable, ' +
+    `a delay above ${delayUpperBoundPercent.toFixed(0)} % is unlikely`
+  return { ...unknown(found, 'ceiling', because), delayUpperBoundPercent }
+}
+
+function estimate(
+  child: Child,
+  { found, observations }: { found: Milestones; observations: readonly Observation[] },
+  ages: Ages,
+  rules: RuleSet,
+): TempoEstimate {
+  const { priorSdReferred, priorSdSceptical, scepticalDifferencePoints } = rules.milestones
+  const pace = paceOf(posterior(observations, priorSdReferred), ages.months, rules)
+  const narrow = posterior(observations, priorSdSceptical)
+  const delayPercent = delayPercentOf(tauQuantile(narrow, 0.5))
+  const differs = Math.abs(pace.delayPercent - delayPercent) > scepticalDifferencePoints
+  const basis = { observations, priorSd: priorSdReferred }
+  const span = forecastSpan(child, ages, rules)
+  return {
+    state: 'estimated',
+    ...pace,
+    walkingAloneBy18Months: walkingAloneBy(rules.milestones.walkingPrognosisMonths, basis),
+    sceptical: { delayPercent, differs },
+    expected: found.statuses.flatMap(({ milestone, state }) =>
+      state === 'not-yet'
+        ? (expectedMilestone(milestone, basis, span, rules.milestones) ?? [])
+        : [],
+    ),
+    finding: finding(found, 'yes', sentence(pace, { delayPercent, differs }, ages.used)),
+  }
+}
+
+function forecastSpan(child: Child, ages: Ages, rules: RuleSet): ForecastSpan {
+  const asOf = addDays(child.birthDate.value, ages.chronologicalDays)
+  const ageAt = ageRule(child, rules)
+  return {
+    asOf,
+    horizonDays: daysBetween(asOf, addMonths(asOf, rules.milestones.forecastHorizonMonths)),
+    ageAfter: (days) => ageAt(ages.chronologicalDays + days),
+  }
+}
+
+function sentence(pace: Pace, sceptical: TempoEstimate['sceptical'], age: Ages['used']): string {
+  const { low, high } = pace.delayInterval
+  const main =
+    `pace ${pace.tempo.toFixed(2)} of the typical child on ${age} age: age equivalent ` +
+    `${pace.ageEquivalent.toFixed(1)} months, milestone delay estimate ` +
+    `${pace.delayPercent.toFixed(0)} % (90 % interval ${low.toFixed(0)} to ${high.toFixed(0)}); ` +
+    'assumes one pace since birth'
+  return sceptical.differs
+    ? `${main}; a sceptical reading says ${sceptical.delayPercent.toFixed(0)} %`
+    : main
+}
+
+function unknown(found: Milestones, reason: TempoUnknown['reason'], because: string): TempoUnknown {
+  return { state: 'not-estimable', reason, finding: finding(found, 'unknown', because) }
+}
+
+/** Holds when a pace can be given; else it is unknown. */
+function finding(found: Milestones, holds: Truth, because: string): Finding {
+  const evidence = [...new Set(found.statuses.flatMap((one) => one.evidence))].toSorted()
+  const sources = ['tempo-model', 'who-motor-2006', 'judgement'] as const
+  return { rule: 'tempo', holds, because, sources, evidence }
+}
