@@ -13,7 +13,7 @@ const codeWithValue = (quantity: Quantity | Age | Count | Distance) =>
 const qty3 = (on: 'Quantity' | 'Age' | 'Count' | 'Distance' | 'Duration') =>
   invariant(
     on,
-    ['qty-3', 'A unit code needs the system it is from'],
+    ['qty-3', 'A unit code needs its system'],
     (quantity) => !has(quantity, 'code') || has(quantity, 'system'),
   )
 

@@ -5,7 +5,7 @@ import { compileProperties, type Property, type Shape } from './properties.ts'
 import { DATA_TYPES, PARTS, RESOURCES } from './r4/definitions.ts'
 import { checkContainedAreUsed } from './references.ts'
 import { isResourceType } from './resource-types.ts'
-import type { Check } from './value-checks.ts'
+import { type Check, notAnObject } from './value-checks.ts'
 
 /**
  * Checks compiled from the official definitions, each type at its first use. Data decide nothing
@@ -35,7 +35,7 @@ function objectOf(type: string): Check {
 
 function checkObject(value: unknown, shape: Shape, run: Inspection): void {
   if (!isJsonObject(value)) {
-    run.report({ rule: 'type', code: 'structure', text: 'There must be one object here' })
+    run.report(notAnObject(value))
     return
   }
   if (run.path.length > MAX_NESTING) {

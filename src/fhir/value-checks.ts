@@ -51,6 +51,15 @@ function complaintAbout(value: unknown, wrong: Complaint): Complaint {
   return Array.isArray(value) ? NOT_ONE : wrong
 }
 
+/** What is wrong with a value that should be one object and is none. */
+export function notAnObject(value: unknown): Complaint {
+  return complaintAbout(value, {
+    rule: 'type',
+    code: 'structure',
+    text: 'The value must be an object',
+  })
+}
+
 function outside(codes: ReadonlySet<string>): Complaint {
   const right =
     codes.size > MAX_CODES_NAMED

@@ -1,4 +1,4 @@
-// Generated from the official FHIR R4 (4.0.1) definitions by `npm run generate:r4`; never edited.
+// Generated, never edited: `npm run generate:r4` writes it from the official FHIR R4 definitions.
 // The definitions are those of HL7 (hl7.fhir.r4.core 4.0.1, CC0-1.0).
 
 /** Elements of each resource type, one line an element; see definition.ts for the form. */

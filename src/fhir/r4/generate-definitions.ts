@@ -1,7 +1,7 @@
 import { type ElementDefinition, elementLine } from './definition.ts'
 import type { Model } from './generate-model.ts'
 
-export const HEADER = `// Generated from the official FHIR R4 (4.0.1) definitions by \`npm run generate:r4\`; never edited.
+export const HEADER = `// Generated, never edited: \`npm run generate:r4\` writes it from the official FHIR R4 definitions.
 // The definitions are those of HL7 (hl7.fhir.r4.core 4.0.1, CC0-1.0).
 `
 
