@@ -12,6 +12,10 @@ export const MAX_ENTRIES = 500
 export interface CreateEntry {
   /** `Bundle.entry[3]`. */
   readonly at: string
+  /** `Bundle.entry[3].resource`. */
+  readonly resourceAt: string
+  /** `Bundle.entry[3].request.ifNoneExist`. */
+  readonly conditionAt: string
   readonly fullUrl: string | undefined
   readonly resource: Resource
   /** The identifier that makes the create conditional. */
@@ -85,12 +89,14 @@ function entryOf(entry: Sent, at: string, faults: Fault[]): CreateEntry[] {
     faults.push(
       fault(`${at}.request.url`, 'entry-url', `The url of this POST is ${resource.resourceType}.`),
     )
+  const resourceAt = `${at}.resource`
+  const conditionAt = `${at}.request.ifNoneExist`
   const ifNoneExist =
     request.ifNoneExist === undefined
       ? undefined
-      : conditional(request.ifNoneExist, `${at}.request.ifNoneExist`, faults)
-  faults.push(...profileFaults(resource, `${at}.resource`))
-  return [{ at, fullUrl, resource, ifNoneExist }]
+      : conditional(request.ifNoneExist, conditionAt, faults)
+  faults.push(...profileFaults(resource, resourceAt))
+  return [{ at, resourceAt, conditionAt, fullUrl, resource, ifNoneExist }]
 }
 
 /** `identifier=system|value`, the one condition of a conditional create that is taken. */

@@ -20,6 +20,7 @@ export interface Caller {
   readonly partnerId?: string
   readonly clientId: string
   readonly tokenId: string
+  readonly expiresAtMs: number
   readonly scopes: readonly Scope[]
 }
 
@@ -112,9 +113,10 @@ async function verify(
 }
 
 function callerOf(claims: Readonly<Record<string, unknown>>): Caller | undefined {
-  const { clinic, partner, sub, jti, scope } = claims
+  const { clinic, partner, sub, jti, exp, scope } = claims
   if (typeof clinic !== 'string' || typeof sub !== 'string' || typeof jti !== 'string')
     return undefined
+  if (typeof exp !== 'number') return undefined
   if (partner !== undefined && typeof partner !== 'string') return undefined
   const scopes = typeof scope === 'string' ? parseScopes(scope) : undefined
   if (scopes === undefined) return undefined
@@ -122,6 +124,7 @@ function callerOf(claims: Readonly<Record<string, unknown>>): Caller | undefined
     clinicId: clinic,
     clientId: sub,
     tokenId: jti,
+    expiresAtMs: exp * 1000,
     scopes,
     ...(partner === undefined ? {} : { partnerId: partner }),
   }

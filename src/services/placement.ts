@@ -77,7 +77,7 @@ async function conditionalMatches(
           {
             severity: 'error',
             code: 'multiple-matches',
-            expression: `${entry.at}.request.ifNoneExist`,
+            expression: entry.conditionAt,
             rule: 'entry-condition',
             text: `${matches.length} resources match this condition; at most one may.`,
           },
@@ -109,10 +109,10 @@ async function refuseDangling(
   tx: Tx,
   { baseUrl }: Context,
   { clinicId }: Caller,
-  entries: readonly { readonly at: string; readonly resource: object }[],
+  entries: readonly { readonly resourceAt: string; readonly resource: object }[],
   inBundle: ReadonlySet<string>,
 ): Promise<void> {
-  const references = entries.flatMap(({ at, resource }) => referencesIn(resource, `${at}.resource`))
+  const references = entries.flatMap((entry) => referencesIn(entry.resource, entry.resourceAt))
   const own = references.flatMap(({ expression, reference }) => {
     const target = ownTarget(reference, baseUrl)
     return target === undefined || inBundle.has(`${target.type}/${target.id}`)

@@ -1,0 +1,25 @@
+import type { CivilDate } from '../domain/calendar.ts'
+import { fittingPlan } from '../domain/fitting.ts'
+import { planBundle } from '../fhir/plan-bundle.ts'
+import type { Caller } from '../security/access-token.ts'
+import type { Context } from './context.ts'
+import { compute } from './referral-record.ts'
+import { recordOf, today } from './triage.ts'
+import { unitOfWork } from './unit-of-work.ts'
+
+/** The fitting plan of a suitable child, as a proposal. Nothing is stored. */
+export function proposePlan(
+  context: Context,
+  caller: Caller,
+  { referralId, asOf }: { readonly referralId: string; readonly asOf: CivilDate | undefined },
+): Promise<string> {
+  const needs = [
+    { type: 'ServiceRequest', letter: 'r' },
+    { type: 'CarePlan', letter: 'r' },
+  ] as const
+  return unitOfWork(context, caller, needs, async (tx) => {
+    const record = await recordOf(tx, caller, referralId)
+    const { triage, derived } = compute(context, record, asOf ?? today(context))
+    return planBundle(fittingPlan(triage, context.ruleSet), triage, derived)
+  })
+}
