@@ -1,5 +1,16 @@
+import type { AssessedChild } from './assessed-child.ts'
 import type { CivilDate } from './calendar.ts'
-import type { Finding } from './truth.ts'
+import { decidingFacts } from './deciding-facts.ts'
+import { decide, EXCLUSIONS, exclusionsHold } from './decision.ts'
+import { evidenceStatements } from './evidence-statements.ts'
+import { PATHWAYS } from './exclusions.ts'
+import { missingFacts } from './missing-facts.ts'
+import { answersOf, criteriaFindings, exclusionFindings, questions } from './questions.ts'
+import { recheckOn } from './recheck.ts'
+import { redFlags } from './red-flags.ts'
+import type { RuleSet } from './rules/rule-set.ts'
+import type { Finding, Truth } from './truth.ts'
+import { listed } from './wording.ts'
 
 export const OUTCOMES = [
   'suitable',
@@ -38,3 +49,66 @@ export interface Suitability {
   readonly statements: readonly string[]
   readonly because: string
 }
+
+/**
+ * May this child be offered a flexible supramalleolar orthosis, and if that is not known, what is
+ * missing?
+ *
+ * - `unsuitable`: an exclusion holds; `pathways` says where to instead.
+ * - `watch`: a criterion is not met; `recheckOn` says when to look again.
+ * - `undetermined`: a criterion or an exclusion is unknown, and unknown is never absent.
+ * - `suitable-after-review`: all is met, but a red flag holds or walking alone is not established.
+ * - `suitable`: all is met by a child who walks alone.
+ *
+ * A red flag that is unknown does not change the outcome (our own judgement, see redFlags); it stands
+ * in `redFlags` as unknown and in `statements` as not recorded.
+ */
+export function suitability(assessed: AssessedChild, rules: RuleSet): Suitability {
+  const found = questions(assessed, rules)
+  const answers = answersOf(found)
+  const decision = decide(answers)
+  const flags = redFlags(assessed, rules.suitability)
+  const { walksAlone } = assessed.milestones
+  const established = walksAlone.holds === 'yes' && flags.every(({ holds }) => holds !== 'yes')
+  const outcome = decision === 'suitable' && !established ? 'suitable-after-review' : decision
+  const criteria = criteriaFindings(found)
+  const exclusions = exclusionFindings(found)
+  const recheck = outcome === 'watch' ? recheckOn(assessed, rules) : undefined
+  const olderThanService = assessed.ages.months > rules.age.serviceToMonths
+  return {
+    outcome,
+    criteria,
+    exclusions,
+    redFlags: flags,
+    missing: missingFacts(answers, decidingFacts(assessed, rules.suitability)),
+    pathways: EXCLUSIONS.filter((id) => exclusionsHold(answers)[id] === 'yes').map(
+      (id) => PATHWAYS[id],
+    ),
+    ...(recheck !== undefined && { recheckOn: recheck }),
+    statements: evidenceStatements(
+      { outcome, walksAlone, redFlags: flags, olderThanService },
+      rules.suitability,
+    ),
+    because: because(outcome, criteria, exclusions),
+  }
+}
+
+/** The findings on which the outcome rests, by rule. */
+function because(
+  outcome: Outcome,
+  criteria: readonly Finding[],
+  exclusions: readonly Finding[],
+): string {
+  const words: Readonly<Record<Outcome, string>> = {
+    unsuitable: `An exclusion holds: ${named(exclusions, 'yes')}`,
+    watch: `Not met: ${named(criteria, 'no')}`,
+    undetermined: `Not known: ${named([...criteria, ...exclusions], 'unknown')}`,
+    'suitable-after-review':
+      'All criteria are met and no exclusion holds; a red flag or walking not yet established asks for a review first',
+    suitable: 'All criteria are met, no exclusion holds and the child walks alone',
+  }
+  return words[outcome]
+}
+
+const named = (findings: readonly Finding[], holds: Truth): string =>
+  listed(findings.filter((finding) => finding.holds === holds).map(({ rule }) => rule))

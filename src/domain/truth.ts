@@ -1,4 +1,4 @@
-import type { Evidence } from './facts.ts'
+import type { Evidence, Recorded } from './facts.ts'
 import type { SourceId } from './tables/sources.ts'
 
 /** Kleene's three values. `unknown` is an answer: nobody has looked, or it cannot be told. */
@@ -35,3 +35,7 @@ export function not(value: Truth): Truth {
 }
 
 export const truth = (value: boolean): Truth => (value ? 'yes' : 'no')
+
+/** What somebody answered; `unknown` when nobody was asked. */
+export const truthOf = (recorded: Recorded<boolean>): Truth =>
+  recorded === 'unknown' ? 'unknown' : truth(recorded.value)

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { ASHWORTH_GRADES } from '../child.ts'
+import { ESTIMATED_DELAYS } from '../delay-levels.ts'
 
 const MARKS = ['published', 'derived', 'common-practice', 'judgement', 'memory'] as const
 
@@ -18,6 +19,9 @@ const numbers = z
 const grade = z
   .strictObject({ value: z.enum(ASHWORTH_GRADES), ...provenance })
   .transform((setting) => setting.value)
+
+/** The tempo gives a probability for these delays only. */
+const isEstimated = (percent: number) => ESTIMATED_DELAYS.some((delay) => delay === percent)
 
 const RULE_SET = z.strictObject({
   id: z.string().regex(/^[A-Za-z0-9.-]{1,64}$/),
@@ -60,7 +64,7 @@ const RULE_SET = z.strictObject({
     ankleStopDegrees: number,
   }),
   suitability: z.strictObject({
-    delayPercent: number,
+    delayPercent: number.refine(isEstimated, `must be one of ${ESTIMATED_DELAYS.join(', ')}`),
     delayProbability: number,
     standardisedZ: number,
     posturalSignsNeeded: number,

@@ -1,0 +1,63 @@
+import type { AssessedChild } from './assessed-child.ts'
+import { evidenceOfAll } from './evidence.ts'
+import { valueOf } from './facts.ts'
+import type { RuleSet } from './rules/rule-set.ts'
+import type { Finding, Truth } from './truth.ts'
+import { allOf, anyOf, truth, truthOf } from './truth.ts'
+import { tenths } from './wording.ts'
+
+/**
+ * Is the child of an age that the clinic sees, in months, both ends included? The age in use counts:
+ * corrected for prematurity while correction lasts. Never unknown: a birth date is always there.
+ */
+export function ageInRange(
+  { child, ages }: Pick<AssessedChild, 'child' | 'ages'>,
+  { serviceFromMonths: from, serviceToMonths: to }: RuleSet['age'],
+): Finding {
+  return {
+    rule: 'age-in-range',
+    holds: truth(ages.months >= from && ages.months <= to),
+    because: `${tenths(ages.months)} months (${ages.used} age); the clinic sees ${from} to ${to} months`,
+    sources: ['judgement'],
+    evidence: evidenceOfAll([child.birthDate, child.gestationDays]),
+  }
+}
+
+/** Does the child stand with assistance or beyond, or pull to stand? As the milestones tell. */
+export const bearsWeight = ({ milestones }: Pick<AssessedChild, 'milestones'>): Finding => ({
+  ...milestones.bearsWeight,
+  rule: 'bears-weight',
+})
+
+/**
+ * Is low tone documented, as a condition or an observation, or is there generalised laxity with motor
+ * concern? Common practice.
+ *
+ * A tone observed normal or raised is an answer, `no`; a condition that nobody coded is not. Laxity is
+ * the sign as reported: below 5 years no cut-off of the Beighton score is agreed, so none is applied.
+ */
+export function lowTone({ child }: Pick<AssessedChild, 'child'>): Finding {
+  const { diagnoses, tone, signs } = child
+  const laxity = signs['generalised-laxity']
+  const concern = signs['motor-concern']
+  const laxWithConcern = allOf([truthOf(laxity), truthOf(concern)])
+  return {
+    rule: 'low-tone',
+    holds: anyOf([hypotonia({ child }), laxWithConcern]),
+    because: `${hypotoniaWords({ child })}. Generalised laxity: ${truthOf(laxity)}; motor concern: ${truthOf(concern)}`,
+    sources: ['common-practice'],
+    evidence: evidenceOfAll([diagnoses.hypotonia ?? 'unknown', tone, laxity, concern]),
+  }
+}
+
+function hypotonia({ child }: Pick<AssessedChild, 'child'>): Truth {
+  if (child.diagnoses.hypotonia !== undefined) return 'yes'
+  const tone = valueOf(child.tone)
+  return tone === undefined ? 'unknown' : truth(tone === 'low')
+}
+
+function hypotoniaWords({ child }: Pick<AssessedChild, 'child'>): string {
+  if (child.diagnoses.hypotonia !== undefined) return 'Hypotonia is coded as a condition'
+  const tone = valueOf(child.tone)
+  return tone === undefined ? 'Muscle tone is not recorded' : `Muscle tone was observed as ${tone}`
+}

@@ -1,0 +1,72 @@
+import type { AssessedChild } from './assessed-child.ts'
+import type { Side } from './child.ts'
+import type { QuestionId } from './decision.ts'
+import type { Recorded } from './facts.ts'
+import { FLEXIBILITY_TESTS } from './foot-flexibility.ts'
+import { delayConcern } from './functional-concern.ts'
+import { posturalSigns } from './postural-signs.ts'
+import type { RuleSet } from './rules/rule-set.ts'
+
+type Asked = Pick<AssessedChild, 'child' | 'asOf' | 'milestones' | 'tempo'>
+
+/**
+ * Which facts of the child, by name, would answer each question? Only those not yet recorded. A fact
+ * of one foot carries its side; a fact of a list carries the entry that is asked for.
+ */
+export function decidingFacts(
+  asked: Asked,
+  limits: RuleSet['suitability'],
+): Readonly<Record<QuestionId, readonly string[]>> {
+  const { child } = asked
+  return {
+    'age-in-range': [],
+    'bears-weight': ['milestoneChecks.standing-with-assistance', 'skillChecks.pulling-to-stand'],
+    'low-tone': open([
+      ['tone', child.tone],
+      ['signs.generalised-laxity', child.signs['generalised-laxity']],
+      ['signs.motor-concern', child.signs['motor-concern']],
+    ]),
+    'excessive-pronation.left': ['fpi.left'],
+    'excessive-pronation.right': ['fpi.right'],
+    'flexible-foot.left': flexibility(asked, 'left'),
+    'flexible-foot.right': flexibility(asked, 'right'),
+    'functional-concern': functional(asked, limits),
+    'raised-tone': open([
+      ['tone', child.tone],
+      ['ashworthCalf.left', child.feet.left.ashworthCalf],
+      ['ashworthCalf.right', child.feet.right.ashworthCalf],
+    ]),
+    'fixed-calf.left': ['ankleDorsiflexion.left'],
+    'fixed-calf.right': ['ankleDorsiflexion.right'],
+    'skin-or-sensation.left': skin(asked, 'left'),
+    'skin-or-sensation.right': skin(asked, 'right'),
+  }
+}
+
+const flexibility = ({ child }: Asked, side: Side) =>
+  open(FLEXIBILITY_TESTS.map((test) => [`${test}.${side}`, child.feet[side][test]]))
+
+const skin = ({ child }: Asked, side: Side) =>
+  open([
+    [`openSkin.${side}`, child.feet[side].openSkin],
+    [`insensate.${side}`, child.feet[side].insensate],
+  ])
+
+/** A dated milestone answers where nothing is on record; otherwise only a standardised result does. */
+function functional(asked: Asked, limits: RuleSet['suitability']): readonly string[] {
+  const signs = posturalSigns(asked, limits.gaitSignMonthsAfterWalking)
+  const open = signs.filter(({ holds }) => holds === 'unknown')
+  const needsOnset = open.some((sign) => sign.needsWalkingOnset)
+  const noMilestones =
+    asked.tempo.state === 'not-estimable' && asked.tempo.reason === 'no-observations'
+  const delay = delayConcern(asked, limits).holds === 'unknown'
+  return [
+    ...(delay && noMilestones ? ['milestoneChecks'] : []),
+    ...(delay ? ['standardised'] : []),
+    ...(needsOnset ? ['milestoneChecks.walking-alone'] : []),
+    ...open.map(({ sign }) => `signs.${sign}`),
+  ]
+}
+
+const open = (facts: readonly (readonly [string, Recorded<unknown>])[]): readonly string[] =>
+  facts.flatMap(([name, recorded]) => (recorded === 'unknown' ? [name] : []))

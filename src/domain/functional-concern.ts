@@ -1,0 +1,84 @@
+import type { AssessedChild } from './assessed-child.ts'
+import { probabilityOfDelay } from './delay-levels.ts'
+import { evidenceOfAll, uniqueEvidence } from './evidence.ts'
+import { atLeast, posturalSigns } from './postural-signs.ts'
+import type { RuleSet } from './rules/rule-set.ts'
+import { standardised } from './standardised.ts'
+import type { Tempo } from './tempo.ts'
+import type { Finding, Truth } from './truth.ts'
+import { anyOf, truth } from './truth.ts'
+import { listed, sentence, tenths } from './wording.ts'
+
+type Limits = RuleSet['suitability']
+type Asked = Pick<AssessedChild, 'child' | 'asOf' | 'milestones' | 'tempo'>
+type Delay = Omit<Finding, 'rule'>
+
+/**
+ * Does the child's function give concern: a delay, or two or more postural signs?
+ *
+ * Either is enough. `unknown` when neither is certain and one is open. Common practice; the limits are
+ * in the rule set.
+ */
+export function functionalConcern(asked: Asked, limits: Limits): Finding {
+  const delay = delayConcern(asked, limits)
+  const signs = posturalSigns(asked, limits.gaitSignMonthsAfterWalking)
+  const posture = atLeast(
+    limits.posturalSignsNeeded,
+    signs.map(({ holds }) => holds),
+  )
+  const named = (holds: Truth) =>
+    signs.filter((sign) => sign.holds === holds).map(({ sign }) => sign.replaceAll('-', ' '))
+  const count = `Postural signs: ${named('yes').length} that count, ${named('unknown').length} not known, ${limits.posturalSignsNeeded} needed`
+  const which = named('yes').length > 0 ? ` (${listed(named('yes'))})` : ''
+  return {
+    rule: 'functional-concern',
+    holds: anyOf([delay.holds, posture]),
+    because: `${delay.because}. ${count}${which}`,
+    sources: delay.sources,
+    evidence: uniqueEvidence([
+      delay.evidence,
+      evidenceOfAll(signs.map(({ recorded }) => recorded)),
+      asked.milestones.walksAlone.evidence,
+    ]),
+  }
+}
+
+/**
+ * Is the gross motor delay large enough for concern?
+ *
+ * A standardised result, used as given, takes precedence over the estimate from milestones. `unknown`
+ * when neither exists, after a loss of skills, and at the ceiling unless the upper bound answers.
+ */
+export function delayConcern(
+  { child, tempo }: Pick<Asked, 'child' | 'tempo'>,
+  limits: Limits,
+): Delay {
+  const recorded = child.standardised
+  if (recorded === 'unknown') return estimatedDelay(tempo, limits)
+  const { z, percentDelay, text } = standardised(recorded.value)
+  const late =
+    (z !== undefined && z <= limits.standardisedZ) ||
+    (percentDelay !== undefined && percentDelay >= limits.delayPercent)
+  return {
+    holds: z === undefined && percentDelay === undefined ? 'unknown' : truth(late),
+    because: `${sentence(text)}; concern from ${limits.standardisedZ} SD or ${limits.delayPercent} % delay`,
+    sources: ['common-practice'],
+    evidence: [recorded.evidence],
+  }
+}
+
+function estimatedDelay(tempo: Tempo, limits: Limits): Delay {
+  const { sources, evidence } = tempo.finding
+  const found = (holds: Truth, because: string): Delay => ({ holds, because, sources, evidence })
+  if (tempo.state === 'estimated') {
+    const probability = probabilityOfDelay(limits.delayPercent, tempo)
+    const percent = tenths(probability * 100)
+    const needed = tenths(limits.delayProbability * 100)
+    const because = `The probability of a milestone delay of ${limits.delayPercent} % or more is ${percent} %; concern from ${needed} %`
+    return found(truth(probability >= limits.delayProbability), because)
+  }
+  const bound = tempo.delayUpperBoundPercent
+  if (bound !== undefined && bound < limits.delayPercent)
+    return found('no', `All milestones are attained; the delay is at most ${tenths(bound)} %`)
+  return found('unknown', 'The delay cannot be estimated from milestones')
+}
