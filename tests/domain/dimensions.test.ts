@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
 import type { Dimension, Measurement } from '../../src/domain/child.ts'
 import { footDimensions } from '../../src/domain/dimensions.ts'

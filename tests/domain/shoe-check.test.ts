@@ -19,6 +19,13 @@ test('a difference of 8 mm is within one size, more is reported', () => {
   expect(check(133.1)).toMatchObject([{ rule: 'shoe-size-disagreement.left', holds: 'yes' }])
 })
 
+test('exactly 8 mm agree', () => {
+  const mondopoint: ShoeSize = { system: 'mondopoint', size: 125 }
+
+  expect(check(117, mondopoint)).toEqual([])
+  expect(check(133, mondopoint)).toEqual([])
+})
+
 test('the report says whether the shoe is large or short, with its system', () => {
   expect(check(110)[0]?.because).toMatch(/EU 21 .*125 mm.*110 mm.*shoe is large/)
   expect(check(140)[0]?.because).toContain('shoe is short')

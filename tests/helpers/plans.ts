@@ -59,14 +59,13 @@ type Sizes = Partial<Record<Dimension, number>>
 
 /** A foot measured loaded on the day, in mm. */
 export const measuredFoot = (sizes: Sizes) => {
-  const bare = foot()
-  const own = Object.entries(sizes).map(([name, mm]) => [name, [taken(mm)]])
-  return foot({ measurements: { ...bare.measurements, ...Object.fromEntries(own) } })
+  const own = Object.entries(sizes).map(([name, mm]) => [name, [taken(mm)]] as const)
+  return foot({ measurements: { ...foot().measurements, ...Object.fromEntries(own) } })
 }
 
 /** The dimensions that sizing uses of a foot measured loaded on the day, in mm. */
 export const usedOf = (sizes: Sizes): FootDimensions['used'] =>
-  Object.fromEntries(Object.entries(sizes).map(([name, mm]) => [name, footMeasure(mm)]))
+  Object.fromEntries(Object.entries(sizes).map(([name, mm]) => [name, footMeasure(mm)] as const))
 
 /** An invented size for feet of 120 to 130 mm. */
 export const size = (known: Partial<DeviceSize> = {}): DeviceSize => ({
