@@ -73,8 +73,14 @@ export async function launchAs(
   const open = await Promise.all([command, ...paths].map((path) => reaches(account, path)))
   if (open.every(Boolean)) return { command, args, as: { uid, gid } }
   const identity = ['--reuid', String(uid), '--regid', String(gid), '--clear-groups']
+  // Without the bit, access(2) would not count the right, and initdb asks it for its programs.
+  const counted = ['--securebits', '+no_setuid_fixup']
   const right = ['--inh-caps', '+dac_override', '--ambient-caps', '+dac_override']
-  return { command: 'setpriv', args: [...identity, ...right, '--', command, ...args], as: {} }
+  return {
+    command: 'setpriv',
+    args: [...identity, ...counted, ...right, '--', command, ...args],
+    as: {},
+  }
 }
 
 /** May the account enter every folder above the path, and read and run the path itself? */

@@ -1,3 +1,4 @@
+import { execFileSync } from 'node:child_process'
 import { chmod, mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -43,7 +44,7 @@ test.for([0o700, 0o710, 0o766])(
 
     expect([command, as]).toEqual(['setpriv', {}])
     expect(args.join(' ')).toBe(
-      `--reuid 61001 --regid 61002 --clear-groups --inh-caps +dac_override --ambient-caps +dac_override -- ${program} -V`,
+      `--reuid 61001 --regid 61002 --clear-groups --securebits +no_setuid_fixup --inh-caps +dac_override --ambient-caps +dac_override -- ${program} -V`,
     )
   },
 )
@@ -54,6 +55,19 @@ test('a program that the account may not run needs the right too', async () => {
 
   expect((await launchAs(STRANGER, [], program, [])).command).toBe('setpriv')
 })
+
+test.runIf(process.getuid?.() === 0)(
+  'with it a program is neither root nor stopped by a closed folder, whichever way it asks',
+  async () => {
+    const script = `const fs = require('node:fs')
+      fs.accessSync('${program}', fs.constants.X_OK)
+      fs.readFileSync('${program}')
+      console.log(process.getuid())`
+    const { command, args } = await launchAs(STRANGER, [folder], process.execPath, ['-e', script])
+
+    expect(execFileSync(command, args, { encoding: 'utf8' })).toBe('61001\n')
+  },
+)
 
 test('the owner of a closed folder may enter it', async () => {
   const [uid, gid] = [process.getuid?.() ?? 0, process.getgid?.() ?? 0]
