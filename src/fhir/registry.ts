@@ -1,3 +1,5 @@
+import type { Resource } from './r4/types.ts'
+
 /** How a search parameter reads its values; `patient`, `code`, `status` and `date` have typed columns. */
 export type SearchKind = 'token' | 'reference' | 'date' | 'string'
 export type Column = 'patient' | 'code' | 'status' | 'date'
@@ -16,7 +18,7 @@ export interface SearchParam {
 export type Interaction = 'create' | 'read' | 'vread' | 'search-type'
 
 export interface ResourceTypeRow {
-  readonly type: string
+  readonly type: Resource['resourceType']
   readonly interactions: readonly Interaction[]
   readonly search: readonly SearchParam[]
 }
@@ -45,7 +47,7 @@ const code = param('token', 'code')
 const status = param('token', 'status')
 const date = param('date', 'date')
 
-const row = (type: string, ...search: SearchParam[]): ResourceTypeRow => ({
+const row = (type: Resource['resourceType'], ...search: SearchParam[]): ResourceTypeRow => ({
   type,
   interactions: ALL,
   search,
@@ -65,7 +67,7 @@ export const REGISTRY: readonly ResourceTypeRow[] = [
     token('Patient-identifier', 'identifier'),
     string('individual-family', 'name.family'),
     string('individual-given', 'name.given'),
-    { ...date('individual-birthdate', 'birthDate') },
+    date('individual-birthdate', 'birthDate'),
   ),
   row(
     'RelatedPerson',
@@ -192,7 +194,7 @@ export const REGISTRY: readonly ResourceTypeRow[] = [
   ),
 ]
 
-const BY_TYPE = new Map(REGISTRY.map((entry) => [entry.type, entry]))
+const BY_TYPE = new Map<string, ResourceTypeRow>(REGISTRY.map((entry) => [entry.type, entry]))
 
 /** Undefined for a type that this service does not keep. */
 export const rowOf = (type: string): ResourceTypeRow | undefined => BY_TYPE.get(type)

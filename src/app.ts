@@ -1,0 +1,68 @@
+import helmet from '@fastify/helmet'
+import Fastify, { type FastifyBaseLogger, type FastifyInstance, LogController } from 'fastify'
+import { serializerCompiler, validatorCompiler } from 'fastify-type-provider-zod'
+import type { Authenticate } from './http/authenticate.ts'
+import { installErrorHandler } from './http/error-handler.ts'
+import { installBodyParsers } from './http/fhir-body.ts'
+import { fhirRoutes } from './http/fhir-routes.ts'
+import { installOpenapi } from './http/openapi.ts'
+import { operationRoutes } from './http/operation-routes.ts'
+import { healthRoutes, metadataRoute } from './http/system-routes.ts'
+import type { Context } from './services/context.ts'
+
+const BODY_LIMIT = 4 * 1_048_576
+const REQUEST_TIMEOUT_MS = 30_000
+const KEEP_ALIVE_MS = 65_000
+const MAX_PARAM_LENGTH = 200
+
+/** Everything the server consists of, in the order it takes effect. Starts nothing. */
+export async function buildApp(
+  context: Context,
+  authenticate: Authenticate,
+  logger?: FastifyBaseLogger,
+): Promise<FastifyInstance> {
+  const app: FastifyInstance = Fastify({
+    ...(logger === undefined ? {} : { loggerInstance: logger }),
+    bodyLimit: BODY_LIMIT,
+    requestTimeout: REQUEST_TIMEOUT_MS,
+    keepAliveTimeout: KEEP_ALIVE_MS,
+    forceCloseConnections: 'idle',
+    return503OnClosing: true,
+    logController: new LogController({ disableRequestLogging: true }),
+    routerOptions: { maxParamLength: MAX_PARAM_LENGTH },
+  })
+  app.setValidatorCompiler(validatorCompiler)
+  app.setSerializerCompiler(serializerCompiler)
+  installErrorHandler(app)
+  installBodyParsers(app)
+  app.addHook('onResponse', (request, reply, done) => {
+    // One line a request: an address may hold a search for a name, so only the route is written.
+    request.log.info(
+      {
+        method: request.method,
+        route: request.routeOptions.url,
+        status: reply.statusCode,
+        ms: Math.round(reply.elapsedTime),
+      },
+      'answered',
+    )
+    done()
+  })
+  await app.register(helmet, { global: true, contentSecurityPolicy: false })
+  await installOpenapi(app, context.software.split(' ')[1] ?? '')
+
+  await app.register(healthRoutes, { context })
+  await app.register(metadataRoute, { context, prefix: '/fhir' })
+  await app.register(
+    async (fhir) => {
+      fhir.decorateRequest('caller')
+      fhir.addHook('onRequest', async (request) => {
+        request.caller = await authenticate(request)
+      })
+      await fhir.register(operationRoutes, { context })
+      await fhir.register(fhirRoutes, { context })
+    },
+    { prefix: '/fhir' },
+  )
+  return app
+}

@@ -1,0 +1,77 @@
+import { CANONICAL } from './codes.ts'
+import { DEFINITION_BASE, REGISTRY, type ResourceTypeRow } from './registry.ts'
+import type { CapabilityStatement, CapabilityStatementRestResource } from './r4/types.ts'
+
+const OPERATIONS = [
+  { type: 'ServiceRequest', name: 'triage' },
+  { type: 'ServiceRequest', name: 'fitting-plan' },
+] as const
+
+/** The day this description was last changed. */
+const DATE = '2026-11-25'
+
+/** What the service can do, from the table that drives it. */
+export const capabilityStatement = (software: {
+  readonly name: string
+  readonly version: string
+  readonly baseUrl: string
+}): CapabilityStatement => ({
+  resourceType: 'CapabilityStatement',
+  url: `${CANONICAL}/CapabilityStatement/footing`,
+  version: software.version,
+  name: 'Footing',
+  title: 'Footing, a referral exchange for paediatric orthotics',
+  status: 'active',
+  date: DATE,
+  description:
+    'Takes referrals of young children with low muscle tone and excessive foot pronation, computes an explained assessment and a fitting plan. Decision support for a qualified professional, not a diagnosis.',
+  kind: 'instance',
+  software: { name: software.name, version: software.version },
+  implementation: { description: 'This instance of Footing', url: software.baseUrl },
+  fhirVersion: '4.0.1',
+  format: ['application/fhir+json', 'json'],
+  rest: [
+    {
+      mode: 'server',
+      documentation:
+        'A transaction takes POST entries; a conditional create is made with identifier=system|value. A referral in a transaction is triaged before it ends.',
+      security: {
+        cors: false,
+        description:
+          'A bearer token with SMART system scopes is needed for everything but metadata.',
+      },
+      resource: REGISTRY.map(resourceOf),
+      interaction: [{ code: 'transaction' }],
+    },
+  ],
+})
+
+const resourceOf = (row: ResourceTypeRow): CapabilityStatementRestResource => {
+  const operations = OPERATIONS.filter(({ type }) => type === row.type)
+  return {
+    type: row.type,
+    interaction: row.interactions.map((code) => ({ code })),
+    versioning: 'versioned',
+    readHistory: true,
+    updateCreate: false,
+    conditionalCreate: row.search.some(({ name }) => name === 'identifier'),
+    referencePolicy: ['literal', 'local'],
+    searchParam: [
+      { name: '_id', type: 'token', definition: `${DEFINITION_BASE}Resource-id` },
+      { name: '_lastUpdated', type: 'date', definition: `${DEFINITION_BASE}Resource-lastUpdated` },
+      ...row.search.map(({ name, kind, definition }) => ({
+        name,
+        type: kind,
+        definition: `${DEFINITION_BASE}${definition}`,
+      })),
+    ],
+    ...(operations.length === 0
+      ? {}
+      : {
+          operation: operations.map(({ type, name }) => ({
+            name,
+            definition: `${CANONICAL}/OperationDefinition/${type}-${name}`,
+          })),
+        }),
+  }
+}

@@ -1,0 +1,45 @@
+import { createHash } from 'node:crypto'
+import type { FastifyInstance, FastifyRequest } from 'fastify'
+import { AppError } from '../errors.ts'
+import { parseBody } from '../fhir/json-body.ts'
+import { checkContentType } from './media-types.ts'
+
+/** A request body as it was sent, and what it says. */
+export interface FhirBody {
+  readonly value: unknown
+  /** SHA-256 of the bytes. */
+  readonly hash: string
+}
+
+const JSON_BODY = /^(application\/(fhir\+)?json|text\/json)\b/i
+const FORM_BODY = /^application\/x-www-form-urlencoded\b/i
+
+/** Bodies stay bytes until a route reads them: a decimal must keep its digits. */
+export function installBodyParsers(app: FastifyInstance): void {
+  app.removeAllContentTypeParsers()
+  for (const kind of [JSON_BODY, FORM_BODY])
+    app.addContentTypeParser(kind, { parseAs: 'buffer' }, (_request, body, done) => {
+      done(null, body)
+    })
+}
+
+export function fhirBody(request: FastifyRequest): FhirBody {
+  checkContentType(request.headers['content-type'])
+  const bytes = bytesOf(request)
+  const parsed = parseBody(bytes)
+  if (!parsed.ok) throw new AppError('malformed-body', 'The body cannot be read.', parsed.faults)
+  return { value: parsed.value, hash: createHash('sha256').update(bytes).digest('hex') }
+}
+
+export const formBody = (request: FastifyRequest): [string, string][] => [
+  ...new URLSearchParams(bytesOf(request).toString('utf8')),
+]
+
+function bytesOf({ body }: FastifyRequest): Buffer {
+  return Buffer.isBuffer(body) ? body : Buffer.alloc(0)
+}
+
+/** Query parameters in the order sent, repeated ones kept. */
+export const queryPairs = ({ raw }: FastifyRequest): [string, string][] => [
+  ...new URLSearchParams((raw.url ?? '').split('?').slice(1).join('?')),
+]

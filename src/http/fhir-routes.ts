@@ -1,0 +1,171 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { z } from 'zod'
+import { AppError } from '../errors.ts'
+import type { Caller } from '../security/access-token.ts'
+import type { Context } from '../services/context.ts'
+import { create, type Kept, read, search, vread } from '../services/resources.ts'
+import { transaction } from '../services/transaction.ts'
+import { fhirBody, formBody, queryPairs } from './fhir-body.ts'
+import { answerType } from './media-types.ts'
+import { preferences } from './preferences.ts'
+import { outcomes, resourceAnswer, SECURED, Target, Type, Version } from './schemas.ts'
+
+declare module 'fastify' {
+  interface FastifyRequest {
+    /** Set before any route below /fhir runs. */
+    caller: Caller
+  }
+}
+
+/** Read, search, create and the transaction. Paths are relative to the FHIR base. */
+export const fhirRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (app, { context }) => {
+  app.route({
+    method: 'POST',
+    url: '/',
+    schema: {
+      ...SECURED,
+      operationId: 'transaction',
+      summary: 'Send a transaction Bundle, for instance a referral',
+      description:
+        'All or nothing. Referrals in it are triaged before it ends. Sent again with the same Idempotency-Key, or with ifNoneExist on every entry, it doubles nothing.',
+      headers: z.object({ 'idempotency-key': z.string().min(1).max(255).optional() }),
+      body: z.unknown().meta({ description: 'Bundle of type transaction' }),
+      response: {
+        200: resourceAnswer('Bundle of type transaction-response'),
+        ...outcomes(400, 422),
+      },
+    },
+    handler: async (request, reply) => {
+      const { value, hash } = fhirBody(request)
+      const answer = await transaction(context, request.caller, {
+        body: value,
+        bodyHash: hash,
+        idempotencyKey: request.headers['idempotency-key'],
+        returnRepresentation: preferences(request).returns === 'representation',
+      })
+      if (answer.repeated) reply.header('idempotent-replayed', 'true')
+      return fhirJson(request, reply).send(answer.body)
+    },
+  })
+
+  app.route({
+    method: 'GET',
+    url: '/:type/:id',
+    schema: {
+      ...SECURED,
+      operationId: 'read',
+      summary: 'Read a resource',
+      params: Target,
+      response: { 200: resourceAnswer('The resource'), ...outcomes(404, 410) },
+    },
+    handler: async (request, reply) =>
+      sendKept(request, reply, await read(context, request.caller, request.params)),
+  })
+
+  app.route({
+    method: 'GET',
+    url: '/:type/:id/_history/:version',
+    schema: {
+      ...SECURED,
+      operationId: 'vread',
+      summary: 'Read one version of a resource',
+      params: Version,
+      response: { 200: resourceAnswer('The version'), ...outcomes(404, 410) },
+    },
+    handler: async (request, reply) =>
+      sendKept(request, reply, await vread(context, request.caller, request.params)),
+  })
+
+  app.route({
+    method: 'GET',
+    url: '/:type',
+    schema: {
+      ...SECURED,
+      operationId: 'search',
+      summary: 'Search resources of a type',
+      description: 'Parameters of each type are listed in the CapabilityStatement.',
+      params: Type,
+      response: { 200: resourceAnswer('Bundle of type searchset'), ...outcomes(400, 404) },
+    },
+    handler: (request, reply) => searchAnswer(request, reply, queryPairs(request)),
+  })
+
+  app.route({
+    method: 'POST',
+    url: '/:type/_search',
+    schema: {
+      ...SECURED,
+      operationId: 'searchByForm',
+      summary: 'Search with the parameters in a form',
+      params: Type,
+      body: z.unknown().meta({ description: 'application/x-www-form-urlencoded' }),
+      response: { 200: resourceAnswer('Bundle of type searchset'), ...outcomes(400, 404) },
+    },
+    handler: (request, reply) =>
+      searchAnswer(request, reply, [...queryPairs(request), ...formBody(request)]),
+  })
+
+  app.route({
+    method: 'POST',
+    url: '/:type',
+    schema: {
+      ...SECURED,
+      operationId: 'create',
+      summary: 'Create a resource',
+      params: Type,
+      headers: z.object({ 'if-none-exist': z.string().min(1).max(1024).optional() }),
+      body: z.unknown().meta({ description: 'The resource' }),
+      response: {
+        200: resourceAnswer('The resource that the condition found'),
+        201: resourceAnswer('The resource'),
+        ...outcomes(400, 404, 412, 422),
+      },
+    },
+    handler: async (request, reply) => {
+      const { kept, created } = await create(context, request.caller, {
+        type: request.params.type,
+        body: fhirBody(request).value,
+        ifNoneExist: request.headers['if-none-exist'],
+      })
+      const location = `${context.baseUrl}/${kept.type}/${kept.id}/_history/${kept.version}`
+      reply.status(created ? 201 : 200).header('location', location)
+      const minimal = preferences(request).returns === 'minimal'
+      return minimal
+        ? fhirJson(request, versioned(reply, kept)).send('')
+        : sendKept(request, reply, kept)
+    },
+  })
+
+  app.route({
+    method: ['PUT', 'PATCH', 'DELETE'],
+    url: '/*',
+    schema: { hide: true },
+    handler: () => {
+      throw new AppError('method-not-allowed', 'This interaction is not supported here.')
+    },
+  })
+
+  async function searchAnswer(
+    request: FastifyRequest<{ Params: z.output<typeof Type> }>,
+    reply: FastifyReply,
+    parameters: readonly [string, string][],
+  ): Promise<FastifyReply> {
+    const { type } = request.params
+    const { handling } = preferences(request)
+    const found = await search(context, request.caller, { type, parameters, handling })
+    return fhirJson(request, reply).send(found)
+  }
+}
+
+/** Answers in the media type that was asked for. */
+export function fhirJson(request: FastifyRequest, reply: FastifyReply): FastifyReply {
+  const format = queryPairs(request).find(([name]) => name === '_format')?.[1]
+  return reply.type(`${answerType(request, format)}; charset=utf-8`)
+}
+
+const versioned = (reply: FastifyReply, { version, updatedAt }: Kept): FastifyReply =>
+  reply.header('etag', `W/"${version}"`).header('last-modified', new Date(updatedAt).toUTCString())
+
+const sendKept = (request: FastifyRequest, reply: FastifyReply, kept: Kept): FastifyReply =>
+  fhirJson(request, versioned(reply, kept)).send(kept.body)

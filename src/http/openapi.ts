@@ -1,0 +1,28 @@
+import swagger from '@fastify/swagger'
+import swaggerUi from '@fastify/swagger-ui'
+import type { FastifyInstance } from 'fastify'
+import { jsonSchemaTransform } from 'fastify-type-provider-zod'
+
+/** The interface description, made from the routes that are registered after it. */
+export async function installOpenapi(app: FastifyInstance, version: string): Promise<void> {
+  await app.register(swagger, {
+    openapi: {
+      openapi: '3.1.0',
+      info: {
+        title: 'Footing',
+        version,
+        description:
+          'Referral exchange for paediatric orthotics. Resources are HL7 FHIR R4 (4.0.1); the CapabilityStatement at /fhir/metadata says what each type can do. Decision support for a qualified professional, not a diagnosis.',
+      },
+      tags: [
+        { name: 'FHIR', description: 'The exchange' },
+        { name: 'System', description: 'For whatever watches the process' },
+      ],
+      components: {
+        securitySchemes: { bearer: { type: 'http', scheme: 'bearer', bearerFormat: 'JWT' } },
+      },
+    },
+    transform: jsonSchemaTransform,
+  })
+  await app.register(swaggerUi, { routePrefix: '/docs' })
+}

@@ -1,0 +1,85 @@
+import type { FastifyRequest } from 'fastify'
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { z } from 'zod'
+import { AppError } from '../errors.ts'
+import { asOfParameter } from '../fhir/operation-parameters.ts'
+import type { Context } from '../services/context.ts'
+import { proposePlan } from '../services/plan.ts'
+import { triageReferral } from '../services/triage.ts'
+import { fhirBody, queryPairs } from './fhir-body.ts'
+import { fhirJson } from './fhir-routes.ts'
+import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
+
+const Referral = Target.pick({ id: true })
+const AsOf = z.object({
+  asOf: z
+    .string()
+    .optional()
+    .meta({ description: 'The day for which the answer holds, YYYY-MM-DD; today by default' }),
+})
+
+/** Operations on a referral. Paths are relative to the FHIR base. */
+export const operationRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
+  app,
+  { context },
+) => {
+  app.route({
+    method: 'POST',
+    url: '/ServiceRequest/:id/$triage',
+    schema: {
+      ...SECURED,
+      operationId: 'triage',
+      summary: 'Compute a referral and store the findings',
+      description:
+        'The same inputs, day and rule set give the same resources, stored once. The day may also come as parameter asOf of a Parameters body.',
+      params: Referral,
+      querystring: AsOf,
+      response: {
+        200: resourceAnswer('Bundle of type collection'),
+        ...outcomes(400, 404, 410, 422),
+      },
+    },
+    handler: async (request, reply) => {
+      const asOf = asOfOf(request)
+      const found = await triageReferral(context, request.caller, {
+        referralId: request.params.id,
+        asOf,
+      })
+      return fhirJson(request, reply).send(found)
+    },
+  })
+
+  app.route({
+    method: ['GET', 'POST'],
+    url: '/ServiceRequest/:id/$fitting-plan',
+    schema: {
+      ...SECURED,
+      summary: 'Propose a fitting plan for a suitable child',
+      description: 'A proposal for the orthotist to approve. Nothing is stored.',
+      params: Referral,
+      querystring: AsOf,
+      response: {
+        200: resourceAnswer('Bundle of type collection'),
+        ...outcomes(400, 404, 410, 422),
+      },
+    },
+    handler: async (request, reply) => {
+      const asOf = asOfOf(request)
+      const plan = await proposePlan(context, request.caller, {
+        referralId: request.params.id,
+        asOf,
+      })
+      return fhirJson(request, reply).send(plan)
+    },
+  })
+}
+
+/** From the address, or from a Parameters body. */
+function asOfOf(request: FastifyRequest) {
+  const inAddress = queryPairs(request).find(([name]) => name === 'asOf')?.[1]
+  const hasBody = Buffer.isBuffer(request.body) && request.body.length > 0
+  const asOf = asOfParameter(inAddress, hasBody ? fhirBody(request).value : undefined)
+  if (!asOf.ok)
+    throw new AppError('invalid-request', 'The parameter asOf cannot be read.', [asOf.fault])
+  return asOf.date
+}

@@ -1,0 +1,54 @@
+import { createHash } from 'node:crypto'
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { z } from 'zod'
+import { capabilityStatement } from '../fhir/capability.ts'
+import type { Context } from '../services/context.ts'
+import { isReady } from '../services/readiness.ts'
+import { fhirJson } from './fhir-routes.ts'
+import { resourceAnswer } from './schemas.ts'
+
+/** The CapabilityStatement; open to everybody. Paths are relative to the FHIR base. */
+export const metadataRoute: FastifyPluginAsyncZod<{ context: Context }> = async (
+  app,
+  { context },
+) => {
+  const [name = '', version = ''] = context.software.split(' ')
+  const text = JSON.stringify(capabilityStatement({ name, version, baseUrl: context.baseUrl }))
+  const etag = `W/"${createHash('sha256').update(text).digest('hex').slice(0, 16)}"`
+
+  app.route({
+    method: 'GET',
+    url: '/metadata',
+    schema: {
+      tags: ['FHIR'],
+      operationId: 'capabilities',
+      summary: 'What this service can do',
+      response: { 200: resourceAnswer('CapabilityStatement') },
+    },
+    handler: (request, reply) => fhirJson(request, reply).header('etag', etag).send(text),
+  })
+}
+
+const State = z.object({ status: z.enum(['up', 'down']) })
+
+/** For whatever watches the process. */
+export const healthRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
+  app,
+  { context },
+) => {
+  app.route({
+    method: 'GET',
+    url: '/health/live',
+    schema: { tags: ['System'], operationId: 'live', response: { 200: State } },
+    handler: () => ({ status: 'up' as const }),
+  })
+  app.route({
+    method: 'GET',
+    url: '/health/ready',
+    schema: { tags: ['System'], operationId: 'ready', response: { 200: State, 503: State } },
+    handler: async (_request, reply) => {
+      const ready = await isReady(context)
+      return reply.status(ready ? 200 : 503).send({ status: ready ? 'up' : 'down' })
+    },
+  })
+}

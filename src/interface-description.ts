@@ -1,0 +1,36 @@
+import { buildApp } from './app.ts'
+import { AppError } from './errors.ts'
+import { GENERIC_SIZE_CHART } from './domain/tables/generic-size-chart.ts'
+import { shippedRuleSet, softwareName } from './service.ts'
+import type { Database } from './storage/database.ts'
+
+const unused = (): never => {
+  throw new Error('The interface is described without a database')
+}
+
+const NO_DATABASE: Database = {
+  inClinic: unused,
+  readInClinic: unused,
+  asOwner: unused,
+  close: async () => {},
+}
+
+/** The OpenAPI description of the registered routes, as it is committed. */
+export async function interfaceDescription(): Promise<string> {
+  const app = await buildApp(
+    {
+      db: NO_DATABASE,
+      now: unused,
+      newId: unused,
+      baseUrl: 'http://localhost:3000/fhir',
+      ruleSet: shippedRuleSet(),
+      chart: GENERIC_SIZE_CHART,
+      software: softwareName(),
+    },
+    () => Promise.reject(new AppError('unauthenticated', 'There is nobody to call.')),
+  )
+  await app.ready()
+  const description = app.swagger()
+  await app.close()
+  return `${JSON.stringify(description, null, 2)}\n`
+}

@@ -1,0 +1,49 @@
+import { createServer } from 'node:net'
+import type { Config } from './config.ts'
+import { type Service, type ServiceOptions, openService } from './service.ts'
+
+type Settings = Pick<
+  Config,
+  | 'host'
+  | 'port'
+  | 'baseUrl'
+  | 'tokenIssuer'
+  | 'tokenLifetimeSeconds'
+  | 'poolSize'
+  | 'statementTimeoutMs'
+>
+
+/** Opens the service on a database and listens. */
+export async function listeningService(
+  settings: Settings,
+  databaseUrl: string,
+  options: Pick<ServiceOptions, 'logger' | 'now'> = {},
+): Promise<Service & { readonly origin: string }> {
+  const { host } = settings
+  const port = settings.port === 0 ? await freePort(host) : settings.port
+  const shown = host.includes(':') ? `[${host}]` : host
+  const origin = settings.baseUrl ?? `http://${shown}:${port}`
+  const service = await openService({ ...settings, ...options, databaseUrl, origin })
+  try {
+    await service.app.listen({ host, port })
+    return { ...service, origin }
+  } catch (error) {
+    await service.close()
+    throw error
+  }
+}
+
+/** The address is part of every answer, so the port must be known before the service is assembled. */
+function freePort(host: string): Promise<number> {
+  return new Promise((resolve, reject) => {
+    const probe = createServer()
+    probe.once('error', reject)
+    probe.listen(0, host, () => {
+      const address = probe.address()
+      probe.close(() => {
+        if (address !== null && typeof address === 'object') resolve(address.port)
+        else reject(new Error('No free port was found'))
+      })
+    })
+  })
+}

@@ -1,0 +1,105 @@
+import { readFileSync } from 'node:fs'
+import { randomUUID } from 'node:crypto'
+import type { FastifyBaseLogger, FastifyInstance } from 'fastify'
+import { z } from 'zod'
+import { buildApp } from './app.ts'
+import { parseRuleSet, type RuleSet } from './domain/rules/rule-set.ts'
+import { GENERIC_SIZE_CHART } from './domain/tables/generic-size-chart.ts'
+import { bearerAuthentication } from './http/authenticate.ts'
+import { openTokens, type Tokens } from './security/access-token.ts'
+import { prepare } from './services/clinic-setup.ts'
+import type { Context } from './services/context.ts'
+import { type Database, openDatabase } from './storage/database.ts'
+import { migrate } from './storage/migrate.ts'
+
+export interface ServiceOptions {
+  readonly databaseUrl: string
+  /** Where callers reach the service, without `/fhir`. */
+  readonly origin: string
+  readonly tokenIssuer: string | undefined
+  readonly tokenLifetimeSeconds: number
+  readonly poolSize: number
+  readonly statementTimeoutMs: number
+  readonly logger?: FastifyBaseLogger
+  readonly now?: () => Date
+}
+
+export interface Service {
+  readonly app: FastifyInstance
+  readonly context: Context
+  readonly tokens: Tokens
+  /** Finishes what is being answered, then closes the database. */
+  readonly close: () => Promise<void>
+}
+
+const RULES = new URL('./domain/rules/footing-default-2026.1.json', import.meta.url)
+const PACKAGE = new URL('../package.json', import.meta.url)
+
+/** The name and version that every result carries. */
+export function softwareName(): string {
+  const { version } = z
+    .object({ version: z.string() })
+    .parse(JSON.parse(readFileSync(PACKAGE, 'utf8')))
+  return `Footing ${version}`
+}
+
+export const shippedRuleSet = (): RuleSet => parseRuleSet(JSON.parse(readFileSync(RULES, 'utf8')))
+
+/** Who our tokens say they come from and are for, when nothing else is set. */
+const LOCAL_ISSUER = 'urn:footing:local'
+
+/** Tokens of a database: its keys are made at the first start and shared by all who use it. */
+export async function tokensOf(
+  db: Database,
+  {
+    tokenIssuer = LOCAL_ISSUER,
+    tokenLifetimeSeconds,
+    now,
+  }: {
+    readonly tokenIssuer: string | undefined
+    readonly tokenLifetimeSeconds: number
+    readonly now: () => Date
+  },
+): Promise<Tokens> {
+  const keys = await prepare(db, { newId: randomUUID, now })
+  return openTokens(keys, {
+    issuer: tokenIssuer,
+    audience: tokenIssuer,
+    lifetimeS: tokenLifetimeSeconds,
+  })
+}
+
+/** Migrates, opens and assembles the service; it does not listen yet. */
+export async function openService(options: ServiceOptions): Promise<Service> {
+  const { databaseUrl, poolSize, statementTimeoutMs, logger } = options
+  const now = options.now ?? (() => new Date())
+  const ruleSet = shippedRuleSet()
+  await migrate(databaseUrl)
+  const db = openDatabase({
+    url: databaseUrl,
+    poolSize,
+    statementTimeoutMs,
+    onIdleFailure: ({ code }) => logger?.warn({ code }, 'an idle connection failed'),
+  })
+  try {
+    const tokens = await tokensOf(db, { ...options, now })
+    const context: Context = {
+      db,
+      now,
+      newId: randomUUID,
+      baseUrl: `${options.origin}/fhir`,
+      ruleSet,
+      chart: GENERIC_SIZE_CHART,
+      software: softwareName(),
+    }
+    const app = await buildApp(context, bearerAuthentication(tokens, now), logger)
+    const close = async () => {
+      await app.close()
+      await db.close()
+    }
+    return { app, context, tokens, close }
+  } catch (error) {
+    await db.close()
+    throw error
+  }
+}

@@ -1,0 +1,65 @@
+import { newPrivateJwk } from '../security/access-token.ts'
+import {
+  hasClinics,
+  insertClient,
+  insertClinic,
+  insertPartner,
+  insertSigningKey,
+  listSigningKeys,
+  type SigningKey,
+} from '../storage/clients.ts'
+import type { Database } from '../storage/database.ts'
+import { serialise } from '../storage/idempotency.ts'
+
+/** An invented clinic with one partner, so that a newcomer can send a referral. */
+export const DEMO = {
+  clinic: { clinicId: '0e7a4c1e-5f0b-4c6e-9b1d-6a3f2c9d8e01', name: 'Demo clinic (invented)' },
+  partner: {
+    partnerId: '7b2d9f64-3a1c-4e58-8d70-1f5e6c2b9a02',
+    name: 'Demo therapy practice (invented)',
+  },
+  clients: {
+    staff: 'demo-staff',
+    partner: 'demo-partner',
+  },
+  scope: 'system/*.crs',
+} as const
+
+interface At {
+  readonly newId: () => string
+  readonly now: () => Date
+}
+
+/**
+ * What a database needs before the first request: a key to sign tokens with, and on an empty one the demo
+ * clinic. Two services that start together do it once.
+ */
+export async function prepare(db: Database, { newId, now }: At): Promise<readonly SigningKey[]> {
+  const privateJwk = await newPrivateJwk()
+  const createdAt = now().toISOString()
+  return db.asOwner(async (tx) => {
+    await serialise(tx, ['prepare'])
+    if ((await listSigningKeys(tx)).length === 0)
+      await insertSigningKey(tx, { keyId: newId(), privateJwk, createdAt })
+    if (!(await hasClinics(tx))) {
+      const { clinic, partner, clients, scope } = DEMO
+      const { clinicId } = clinic
+      await insertClinic(tx, { ...clinic, createdAt })
+      await insertPartner(tx, { ...partner, clinicId, createdAt })
+      const common = { clinicId, scope, createdAt }
+      await insertClient(tx, {
+        ...common,
+        clientId: clients.staff,
+        partnerId: null,
+        name: 'Demo staff tools (invented)',
+      })
+      await insertClient(tx, {
+        ...common,
+        clientId: clients.partner,
+        partnerId: partner.partnerId,
+        name: 'Demo records system (invented)',
+      })
+    }
+    return listSigningKeys(tx)
+  })
+}
