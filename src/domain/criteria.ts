@@ -4,7 +4,7 @@ import { valueOf } from './facts.ts'
 import type { RuleSet } from './rules/rule-set.ts'
 import type { Finding, Truth } from './truth.ts'
 import { allOf, anyOf, truth, truthOf } from './truth.ts'
-import { tenths } from './wording.ts'
+import { sentence, tenths } from './wording.ts'
 
 /**
  * Is the child of an age that the clinic sees, in months, both ends included? The age in use counts:
@@ -26,6 +26,7 @@ export function ageInRange(
 /** Does the child stand with assistance or beyond, or pull to stand? As the milestones tell. */
 export const bearsWeight = ({ milestones }: Pick<AssessedChild, 'milestones'>): Finding => ({
   ...milestones.bearsWeight,
+  because: sentence(milestones.bearsWeight.because),
   rule: 'bears-weight',
 })
 

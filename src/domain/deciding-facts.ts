@@ -52,16 +52,22 @@ const skin = ({ child }: Asked, side: Side) =>
     [`insensate.${side}`, child.feet[side].insensate],
   ])
 
-/** A dated milestone answers where nothing is on record; otherwise only a standardised result does. */
+/**
+ * A delay is told by milestones that nobody has looked at yet, or by a standardised result; after a loss
+ * of skills only by the latter.
+ */
 function functional(asked: Asked, limits: RuleSet['suitability']): readonly string[] {
   const signs = posturalSigns(asked, limits.gaitSignMonthsAfterWalking)
   const open = signs.filter(({ holds }) => holds === 'unknown')
   const needsOnset = open.some((sign) => sign.needsWalkingOnset)
-  const noMilestones =
-    asked.tempo.state === 'not-estimable' && asked.tempo.reason === 'no-observations'
   const delay = delayConcern(asked, limits).holds === 'unknown'
+  const { tempo, milestones } = asked
+  const notLookedAt =
+    tempo.state === 'not-estimable' &&
+    tempo.reason !== 'regression' &&
+    milestones.statuses.some(({ state }) => state === 'unknown')
   return [
-    ...(delay && noMilestones ? ['milestoneChecks'] : []),
+    ...(delay && notLookedAt ? ['milestoneChecks'] : []),
     ...(delay ? ['standardised'] : []),
     ...(needsOnset ? ['milestoneChecks.walking-alone'] : []),
     ...open.map(({ sign }) => `signs.${sign}`),

@@ -79,6 +79,9 @@ function estimatedDelay(tempo: Tempo, limits: Limits): Delay {
   }
   const bound = tempo.delayUpperBoundPercent
   if (bound !== undefined && bound < limits.delayPercent)
-    return found('no', `All milestones are attained; the delay is at most ${tenths(bound)} %`)
+    return found(
+      'no',
+      `A milestone delay above ${tenths(bound)} % is unlikely; concern from ${limits.delayPercent} %`,
+    )
   return found('unknown', 'The delay cannot be estimated from milestones')
 }

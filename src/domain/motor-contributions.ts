@@ -45,7 +45,8 @@ export function motorDelay(
       evidence: [recorded.evidence],
     }
   }
-  const { because, sources, evidence } = tempo.finding
+  const { sources, evidence } = tempo.finding
+  const because = sentence(tempo.finding.because)
   const of = { id: 'motor-delay', max, because, sources, evidence } as const
   if (tempo.state === 'estimated') {
     const share = levels.map(({ percent, points }) => points * probabilityOfDelay(percent, tempo))

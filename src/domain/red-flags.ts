@@ -1,6 +1,5 @@
+import { ageOn } from './age.ts'
 import type { AssessedChild } from './assessed-child.ts'
-import type { CivilDate } from './calendar.ts'
-import { daysBetween } from './calendar.ts'
 import { SIDES, type RedFlagSign } from './child.ts'
 import { evidenceOfAll, uniqueEvidence } from './evidence.ts'
 import type { Recorded } from './facts.ts'
@@ -8,11 +7,9 @@ import type { RuleSet } from './rules/rule-set.ts'
 import type { SourceId } from './tables/sources.ts'
 import type { Finding, Truth } from './truth.ts'
 import { allOf, anyOf, not, truth, truthOf } from './truth.ts'
-import { months, monthsOfDays, type Months } from './units.ts'
-import { tenths } from './wording.ts'
+import { sentence, tenths } from './wording.ts'
 
-type Asked = Pick<AssessedChild, 'child' | 'asOf' | 'ages' | 'milestones'>
-type Limits = RuleSet['suitability']
+type Asked = Pick<AssessedChild, 'child' | 'ages' | 'milestones'>
 
 /**
  * Which signs does a physician have to see first?
@@ -24,19 +21,19 @@ type Limits = RuleSet['suitability']
  *
  * @see SOURCES flexibility-tests, knee-angle-turkey, late-walking-1984; the others are common practice
  */
-export function redFlags(asked: Asked, limits: Limits): readonly Finding[] {
+export function redFlags(asked: Asked, rules: RuleSet): readonly Finding[] {
   const signs = asked.child.redFlags
   return [
     regression(asked),
     reported('one-sided-weakness', 'One-sided weakness', [signs['one-sided-weakness']]),
-    earlyHandPreference(asked, limits),
+    earlyHandPreference(asked, rules),
     reported('pain-or-swelling', 'Pain or swelling', [signs['pain-or-swelling']]),
     reported('gowers-sign', 'Gowers sign', [signs['gowers-sign']]),
     weaknessWithAbsentReflexes(signs),
     reported('rising-tone-or-clonus', 'Rising tone or clonus', [signs['rising-tone-or-clonus']]),
-    lateWalkingWithoutReview(asked, limits),
+    lateWalkingWithoutReview(asked, rules),
     stiffHindfoot(asked),
-    kneeAngle(asked, limits),
+    kneeAngle(asked, rules),
     reported('fever-or-new-limp', 'Fever or a new limp', [signs['fever-or-new-limp']]),
   ]
 }
@@ -61,16 +58,16 @@ function regression({ child, milestones }: Asked): Finding {
   return {
     rule: 'regression',
     holds: anyOf([shown.holds, truthOf(sign)]),
-    because: `Loss of skills: ${SAYS[truthOf(sign)]}. ${shown.because}`,
+    because: `Loss of skills: ${SAYS[truthOf(sign)]}. ${sentence(shown.because)}`,
     sources: ['common-practice'],
     evidence: uniqueEvidence([shown.evidence, evidenceOfAll([sign])]),
   }
 }
 
-/** Seen before the age, in months. Seen first at a later age, nothing is said about the time before. */
-function earlyHandPreference(asked: Asked, limits: Limits): Finding {
-  const sign = asked.child.redFlags['hand-preference']
-  const before = limits.handPreferenceBeforeMonths
+/** Seen before the age, in months, corrected if it was on that day. Seen first at a later age, nothing is said about the time before. */
+function earlyHandPreference({ child }: Asked, rules: RuleSet): Finding {
+  const sign = child.redFlags['hand-preference']
+  const before = rules.suitability.handPreferenceBeforeMonths
   const found = (holds: Truth, because: string): Finding => ({
     rule: 'early-hand-preference',
     holds,
@@ -80,7 +77,7 @@ function earlyHandPreference(asked: Asked, limits: Limits): Finding {
   })
   if (sign === 'unknown' || !sign.value)
     return found(truthOf(sign), `Hand preference: ${SAYS[truthOf(sign)]}`)
-  const age = ageOn(sign.on, asked)
+  const age = ageOn(child, sign.on, rules)
   if (age < before)
     return found('yes', `Hand preference at ${tenths(age)} months, before ${before} months`)
   return found(
@@ -107,8 +104,8 @@ function weaknessWithAbsentReflexes(
  * Not walking alone at the age of review, months in the age in use, and no medical review on record.
  * The rule asks what is on record, so nothing on record is its answer and not a gap.
  */
-function lateWalkingWithoutReview({ child, ages, milestones }: Asked, limits: Limits): Finding {
-  const from = limits.walkingReviewMonths
+function lateWalkingWithoutReview({ child, ages, milestones }: Asked, rules: RuleSet): Finding {
+  const from = rules.suitability.walkingReviewMonths
   const reviewed = truth(child.medicalReview !== 'unknown' && child.medicalReview.value)
   const old = truth(ages.months >= from)
   const walks = milestones.walksAlone
@@ -131,9 +128,9 @@ function stiffHindfoot({ child }: Asked): Finding {
  * Varus, or valgus above the limit (degrees, valgus positive), on either side from the age of the norm.
  * An angle measured earlier says nothing about the age where the limit applies.
  */
-function kneeAngle(asked: Asked, limits: Limits): Finding {
-  const { kneeAngleFromMonths: from, kneeValgusLimitDegrees: limit } = limits
-  const records = SIDES.map((side) => asked.child.feet[side].kneeAngle)
+function kneeAngle({ child, ages }: Asked, rules: RuleSet): Finding {
+  const { kneeAngleFromMonths: from, kneeValgusLimitDegrees: limit } = rules.suitability
+  const records = SIDES.map((side) => child.feet[side].kneeAngle)
   const found = (holds: Truth, because: string): Finding => ({
     rule: 'knee-angle',
     holds,
@@ -141,9 +138,9 @@ function kneeAngle(asked: Asked, limits: Limits): Finding {
     sources: ['knee-angle-turkey'],
     evidence: evidenceOfAll(records),
   })
-  if (asked.ages.months < from) return found('no', `The limit applies from ${from} months`)
+  if (ages.months < from) return found('no', `The limit applies from ${from} months`)
   const beyond = records.map((angle) =>
-    angle === 'unknown' || ageOn(angle.on, asked) < from
+    angle === 'unknown' || ageOn(child, angle.on, rules) < from
       ? 'unknown'
       : truth(!(angle.value >= 0 && angle.value <= limit)),
   )
@@ -155,7 +152,3 @@ function kneeAngle(asked: Asked, limits: Limits): Finding {
   const holds = anyOf(beyond)
   return found(holds, `Knee angle: ${words[holds]}`)
 }
-
-/** The age in use today, taken back to an earlier day with the same correction. Months. */
-const ageOn = (day: CivilDate, { ages, asOf }: Asked): Months =>
-  months(ages.months - monthsOfDays(daysBetween(day, asOf)))

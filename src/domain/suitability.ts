@@ -67,7 +67,7 @@ export function suitability(assessed: AssessedChild, rules: RuleSet): Suitabilit
   const found = questions(assessed, rules)
   const answers = answersOf(found)
   const decision = decide(answers)
-  const flags = redFlags(assessed, rules.suitability)
+  const flags = redFlags(assessed, rules)
   const { walksAlone } = assessed.milestones
   const established = walksAlone.holds === 'yes' && flags.every(({ holds }) => holds !== 'yes')
   const outcome = decision === 'suitable' && !established ? 'suitable-after-review' : decision

@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest'
 import { civilDate } from '../../src/domain/calendar.ts'
+import { MILESTONES } from '../../src/domain/child.ts'
 import { decidingFacts } from '../../src/domain/deciding-facts.ts'
 import { child, fact, foot } from '../helpers/child.ts'
 import { assess, milestonesWith, noTempo, tempoWith } from '../helpers/findings.ts'
@@ -72,14 +73,17 @@ test('what is recorded is not asked for again', () => {
   expect(asked['low-tone']).toEqual(['signs.generalised-laxity', 'signs.motor-concern'])
 })
 
-test('milestones are asked for only where none is on record', () => {
-  const asked = (tempo: Parameters<typeof noTempo>[0]) =>
-    facts(child(), { tempo: noTempo(tempo) })['functional-concern']
+test('milestones are asked for where nobody has looked, and not after a loss of skills', () => {
+  const states = Object.fromEntries(MILESTONES.map((one) => [one, 'attained' as const]))
+  const asked = (reason: Parameters<typeof noTempo>[0], milestones = milestonesWith()) =>
+    facts(child(), { tempo: noTempo(reason), milestones })['functional-concern']
 
   expect(asked('no-observations')).toContain('milestoneChecks')
+  expect(asked('ceiling')).toContain('milestoneChecks')
+  expect(asked('ceiling', milestonesWith({ states }))).not.toContain('milestoneChecks')
+  expect(asked('ceiling', milestonesWith({ states }))).toContain('standardised')
   expect(asked('regression')).not.toContain('milestoneChecks')
   expect(asked('regression')).toContain('standardised')
-  expect(asked('ceiling')).toContain('standardised')
 })
 
 test('with an estimate no standardised result is asked for', () => {

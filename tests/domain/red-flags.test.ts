@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest'
 import type { AssessedChild } from '../../src/domain/assessed-child.ts'
+import { civilDate } from '../../src/domain/calendar.ts'
 import type { Child, RedFlagSign } from '../../src/domain/child.ts'
 import { redFlags } from '../../src/domain/red-flags.ts'
 import { degrees } from '../../src/domain/units.ts'
@@ -9,7 +10,7 @@ import { RULES } from '../helpers/rules.ts'
 
 type Known = Partial<Pick<AssessedChild, 'ages' | 'milestones'>>
 const flag = (rule: string, of: Child, known: Known = {}) =>
-  redFlags(assess(of, known), RULES.suitability).find((found) => found.rule === rule)
+  redFlags(assess(of, known), RULES).find((found) => found.rule === rule)
 const holds = (rule: string, of: Child, known: Known = {}) => flag(rule, of, known)?.holds
 
 const signs = (
@@ -21,7 +22,7 @@ const signs = (
 }
 
 test('every red flag is reported, in one order', () => {
-  expect(redFlags(assess(child()), RULES.suitability).map(({ rule }) => rule)).toEqual([
+  expect(redFlags(assess(child()), RULES).map(({ rule }) => rule)).toEqual([
     'regression',
     'one-sided-weakness',
     'early-hand-preference',
@@ -37,7 +38,7 @@ test('every red flag is reported, in one order', () => {
 })
 
 test('a red flag nobody mentioned is unknown and said to be not recorded', () => {
-  const found = redFlags(assess(child(), { ages: agesAt(48) }), RULES.suitability)
+  const found = redFlags(assess(child(), { ages: agesAt(48) }), RULES)
   const asked = found.filter(({ rule }) => rule !== 'late-walking-without-review')
 
   expect(asked.filter(({ holds }) => holds !== 'unknown')).toEqual([])
@@ -45,7 +46,10 @@ test('a red flag nobody mentioned is unknown and said to be not recorded', () =>
 })
 
 test('no red flag holds for a child in whom each was looked for', () => {
-  const found = redFlags(assess(knownChild(), { ages: agesAt(48) }), RULES.suitability)
+  const found = redFlags(
+    assess(knownChild({ birthDate: fact(civilDate('2022-03-01')) }), { ages: agesAt(48) }),
+    RULES,
+  )
 
   expect(found.map((one) => one.holds)).toEqual(Array<string>(11).fill('no'))
 })
@@ -73,15 +77,23 @@ test('regression holds when it is reported or when dated checks show it', () => 
   expect(holds('regression', child())).toBe('unknown')
 })
 
-test('a hand preference counts before 12 months of age on the day it was seen', () => {
-  // The child is 20 months old on 2026-03-01; 8 months of 30.4375 days are 243.5 days.
-  const seen = (on: string) =>
-    holds('early-hand-preference', child(signs({ 'hand-preference': true }, on)))
+const handPreference = (on: string, known: Partial<Child> = {}) =>
+  holds('early-hand-preference', child({ ...signs({ 'hand-preference': true }, on), ...known }))
 
-  expect(seen('2025-06-30')).toBe('yes')
-  expect(seen('2025-07-01')).toBe('unknown')
-  expect(seen('2026-03-01')).toBe('unknown')
+test('a hand preference counts before 12 months of age on the day it was seen', () => {
+  // Born on 2024-09-01; 12 months of 30.4375 days are 365.25 days.
+  expect(handPreference('2025-09-01')).toBe('yes')
+  expect(handPreference('2025-09-02')).toBe('unknown')
+  expect(handPreference('2026-03-01')).toBe('unknown')
   expect(holds('early-hand-preference', child(signs({ 'hand-preference': false })))).toBe('no')
+})
+
+test('the age at which a hand preference was seen is corrected for prematurity', () => {
+  // 28 weeks are 84 days early: 449 days after birth are 365 corrected.
+  const preterm = { gestationDays: fact(196) }
+
+  expect(handPreference('2025-11-24', preterm)).toBe('yes')
+  expect(handPreference('2025-11-25', preterm)).toBe('unknown')
 })
 
 test('absent reflexes count only with marked weakness', () => {
@@ -132,10 +144,12 @@ test('a stiff hindfoot on either side is a red flag', () => {
   expect(feet(false)).toBe('unknown')
 })
 
+/** Born on 2023-03-01: 36 months of 30.4375 days are reached on 2026-03-01, not the day before. */
 const knees = (left: number, right: number | undefined, age = 36, on = '2026-03-01') => {
   const of = (angle?: number) =>
     foot(angle === undefined ? {} : { kneeAngle: fact(degrees(angle), on) })
-  return holds('knee-angle', child({ feet: { left: of(left), right: of(right) } }), {
+  const birthDate = fact(civilDate('2023-03-01'))
+  return holds('knee-angle', child({ birthDate, feet: { left: of(left), right: of(right) } }), {
     ages: agesAt(age),
   })
 }
@@ -150,6 +164,6 @@ test('knees in varus or above 11 degrees of valgus are a red flag from 3 years',
 })
 
 test('an angle measured before 3 years says nothing after', () => {
-  expect(knees(12, 12, 36, '2026-02-01')).toBe('unknown')
-  expect(knees(4, 4, 36, '2026-02-01')).toBe('unknown')
+  expect(knees(12, 12, 36, '2026-02-28')).toBe('unknown')
+  expect(knees(4, 4, 36, '2026-02-28')).toBe('unknown')
 })
