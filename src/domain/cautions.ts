@@ -1,29 +1,27 @@
 import type { Wording } from './fitting.ts'
 
-/** Shown with every result. */
+/** What holds for everything that is computed here; shown with every result. */
 export const CAUTIONS: readonly Wording[] = [
   {
     therapist:
-      'Decision support for a qualified professional, not a diagnosis: an individual assessment decides.',
-    family: 'This is a help for your therapist. Your therapist looks at your child and decides.',
-  },
-  {
-    therapist: 'An order needs a licensed prescriber where local law says so.',
-    family: 'In some places a doctor has to sign before a device can be made.',
-  },
-  {
-    therapist:
-      'The WHO milestone windows are a fast reference: 27 % of Dutch term children were not walking alone at 15 months.',
-    family: 'Children learn to walk at very different ages, and most of these ages are fine.',
-  },
-  {
-    therapist: 'Local codes and payer rules apply; no code for payment is chosen here.',
-    family: 'Your clinic can tell you what your insurance pays.',
-  },
-  {
-    therapist:
-      'Loss of skills, new weakness, fever with a limp, or a painful swollen leg goes to a physician or emergency care at once.',
+      'Decision support for a qualified professional, not a diagnosis. An individual assessment decides; orders need a licensed prescriber where local law says so.',
     family:
-      'If your child loses a skill, is suddenly weak, or has fever and limps, see a doctor at once.',
+      'This is a suggestion. Your orthotist looks at your child and decides together with you.',
+  },
+  {
+    therapist:
+      'The motor reference is a fast one: 27 % of Dutch term children were not walking alone at 15 months.',
+    family:
+      'The figures we compare with come from other children. They are a guide and not a verdict on your child.',
+  },
+  {
+    therapist: 'Local codes and payer rules apply and are not checked here.',
+    family: 'What your insurance pays for can differ. The clinic can help you to find out.',
+  },
+  {
+    therapist:
+      'Loss of skills, new one-sided weakness, pain with fever or a new limp go to a physician at once, emergencies to emergency care.',
+    family:
+      'If your child suddenly loses a skill, is weak on one side, or has a fever with a limp or pain, please see a doctor right away.',
   },
 ]

@@ -1,3 +1,4 @@
+import { CAUTIONS } from './cautions.ts'
 import type { Wording } from './fitting.ts'
 import type { RuleSet } from './rules/rule-set.ts'
 import type { FootSizing } from './sizing.ts'
@@ -73,30 +74,17 @@ export function stopRules(rules: RuleSet): readonly Wording[] {
 export function standingCautions(chartNote: string): readonly Wording[] {
   return [
     {
-      therapist:
-        'A proposal for the orthotist to approve: decision support, not a diagnosis. An individual assessment decides; orders need a licensed prescriber where local law says so.',
-      family:
-        'This is a suggestion. Your orthotist looks at your child and decides together with you.',
+      therapist: 'A proposal for the orthotist to approve.',
+      family: 'Nothing is decided yet: your orthotist looks at this plan first.',
     },
+    ...CAUTIONS,
     {
-      therapist:
-        'Foot sizes are from a sample in the USA of 1975-77 with small infant groups. The motor reference is a fast one: 27 % of Dutch term children were not walking alone at 15 months.',
-      family:
-        'The figures we compare with come from other children. They are a guide and not a verdict on your child.',
+      therapist: 'Foot sizes are from a sample in the USA of 1975-77 with small infant groups.',
+      family: 'Feet differ. We measure your child instead of trusting a table.',
     },
     {
       therapist: `Size chart: ${chartNote}`,
       family: 'The size on paper is a starting point. What counts is how it fits on the foot.',
-    },
-    {
-      therapist: 'Local codes and payer rules apply and are not checked here.',
-      family: 'What your insurance pays for can differ. The clinic can help you to find out.',
-    },
-    {
-      therapist:
-        'Loss of skills, new one-sided weakness, pain with fever or a new limp go to a physician at once, emergencies to emergency care.',
-      family:
-        'If your child suddenly loses a skill, is weak on one side, or has a fever with a limp or pain, please see a doctor right away.',
     },
   ]
 }

@@ -47,16 +47,17 @@ test('the first stop rule names skin, pain and breakage, with 20 and 30 minutes'
 })
 
 test('the first caution calls the plan a proposal for the orthotist to approve', () => {
-  const [first] = standingCautions('Invented chart.')
+  const [first, second] = standingCautions('Invented chart.')
 
-  expect(first?.therapist).toMatch(/^A proposal for the orthotist to approve: decision support/)
+  expect(first?.therapist).toBe('A proposal for the orthotist to approve.')
+  expect(second?.therapist).toMatch(/^Decision support for a qualified professional/)
 })
 
 test('the cautions carry the note of the chart and the limits of the figures', () => {
   const all = standingCautions('Invented chart.').map(({ therapist }) => therapist)
 
   expect(all).toContain('Size chart: Invented chart.')
-  expect(all.join(' ')).toMatch(/1975-77.*27 %.*payer rules.*physician/s)
+  expect(all.join(' ')).toMatch(/27 %.*payer rules.*physician.*1975-77/s)
 })
 
 test('the evidence includes the trial that found no benefit before walking', () => {
