@@ -20,7 +20,7 @@ export function decidingFacts(
   const { child } = asked
   return {
     'age-in-range': [],
-    'bears-weight': ['milestoneChecks.standing-with-assistance', 'skillChecks.pulling-to-stand'],
+    'bears-weight': weightBearing(asked),
     'low-tone': open([
       ['tone', child.tone],
       ['signs.generalised-laxity', child.signs['generalised-laxity']],
@@ -42,6 +42,27 @@ export function decidingFacts(
     'skin-or-sensation.right': skin(asked, 'right'),
   }
 }
+
+/**
+ * Any one that is seen answers `yes`; `no` needs each of them. The first alone stands for them all when
+ * each was looked at and the looks disagree.
+ */
+function weightBearing({ milestones: { statuses, skills } }: Asked): readonly string[] {
+  const looked = [...statuses, ...skills].filter(({ finding }) => finding.holds !== 'unknown')
+  const names = looked.map((one) => ('skill' in one ? one.skill : one.milestone))
+  const open = WEIGHT_BEARING.filter(({ name }) => !names.includes(name))
+  return (open.length === 0 ? WEIGHT_BEARING.slice(0, 1) : open).map(
+    ({ list, name }) => `${list}.${name}`,
+  )
+}
+
+const WEIGHT_BEARING = [
+  { list: 'milestoneChecks', name: 'standing-with-assistance' },
+  { list: 'skillChecks', name: 'pulling-to-stand' },
+  { list: 'milestoneChecks', name: 'walking-with-assistance' },
+  { list: 'milestoneChecks', name: 'standing-alone' },
+  { list: 'milestoneChecks', name: 'walking-alone' },
+] as const
 
 const flexibility = ({ child }: Asked, side: Side) =>
   open(FLEXIBILITY_TESTS.map((test) => [`${test}.${side}`, child.feet[side][test]]))

@@ -1,7 +1,6 @@
 import type { Answers, Decision, QuestionId } from './decision.ts'
 import { decide, QUESTIONS } from './decision.ts'
 import type { MissingFact } from './suitability.ts'
-import { listed } from './wording.ts'
 
 /**
  * What is still to be asked before the outcome is known? Empty unless it is undetermined.
@@ -23,7 +22,7 @@ export function missingFacts(
     .map((rule, index) => ({ rule, decides: shareSettled(decisions, index), facts: facts[rule] }))
     .filter(({ decides }) => decides > 0)
     .toSorted((a, b) => b.decides - a.decides)
-    .map((missing) => ({ ...missing, because: because(missing.rule, missing.facts) }))
+    .map((missing) => ({ ...missing, because: `It is open ${ASKS[missing.rule]}` }))
 }
 
 /** The decision of every combination; one bit per open question, set is `yes`. */
@@ -58,6 +57,3 @@ const ASKS: Readonly<Record<QuestionId, string>> = {
   'skin-or-sensation.left': 'whether skin and feeling of the left foot are sound',
   'skin-or-sensation.right': 'whether skin and feeling of the right foot are sound',
 }
-
-const because = (rule: QuestionId, facts: readonly string[]): string =>
-  `It is open ${ASKS[rule]}; ${listed(facts)} would tell`

@@ -156,7 +156,7 @@ function archIndex(
   const years = yearsOf(age)
   const row = rows.find(({ fromYears, toYears }) => years >= fromYears && years < toYears)
   if (recorded === 'unknown' || row === undefined) return []
-  const flat = row.flat === 'from' ? recorded.value >= row.limit : recorded.value > row.limit
+  const flat = row.flat === 'at or above' ? recorded.value >= row.limit : recorded.value > row.limit
   const ages = `${row.fromYears}-${row.toYears} years`
   return [
     {

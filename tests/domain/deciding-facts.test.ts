@@ -17,7 +17,13 @@ test('of a child of whom nothing is known, each question names the facts of the 
 
   expect(asked).toEqual({
     'age-in-range': [],
-    'bears-weight': ['milestoneChecks.standing-with-assistance', 'skillChecks.pulling-to-stand'],
+    'bears-weight': [
+      'milestoneChecks.standing-with-assistance',
+      'skillChecks.pulling-to-stand',
+      'milestoneChecks.walking-with-assistance',
+      'milestoneChecks.standing-alone',
+      'milestoneChecks.walking-alone',
+    ],
     'low-tone': ['tone', 'signs.generalised-laxity', 'signs.motor-concern'],
     'excessive-pronation.left': ['fpi.left'],
     'excessive-pronation.right': ['fpi.right'],
@@ -101,4 +107,29 @@ test('the onset of walking is asked for only while it is open', () => {
     'milestoneChecks.walking-alone',
   )
   expect(facts(child())['functional-concern']).toContain('milestoneChecks.walking-alone')
+})
+
+test('weight bearing asks for the skills nobody has looked at', () => {
+  const milestones = milestonesWith({
+    bearsWeight: 'unknown',
+    states: { 'standing-with-assistance': 'not-yet', 'walking-alone': 'not-yet' },
+    skills: [{ skill: 'pulling-to-stand', holds: 'no' }],
+  })
+
+  expect(facts(child(), { milestones })['bears-weight']).toEqual([
+    'milestoneChecks.walking-with-assistance',
+    'milestoneChecks.standing-alone',
+  ])
+})
+
+test('weight bearing asks for the first skill again when the looks at all of them disagree', () => {
+  const milestones = milestonesWith({
+    bearsWeight: 'unknown',
+    states: Object.fromEntries(MILESTONES.map((one) => [one, 'not-yet' as const])),
+    skills: [{ skill: 'pulling-to-stand', holds: 'no' }],
+  })
+
+  expect(facts(child(), { milestones })['bears-weight']).toEqual([
+    'milestoneChecks.standing-with-assistance',
+  ])
 })

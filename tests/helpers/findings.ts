@@ -1,7 +1,7 @@
 import type { Ages } from '../../src/domain/age.ts'
 import type { AssessedChild } from '../../src/domain/assessed-child.ts'
 import { civilDate } from '../../src/domain/calendar.ts'
-import type { Child, Foot, FpiItems, Milestone } from '../../src/domain/child.ts'
+import type { Child, DescribedSkill, Foot, FpiItems, Milestone } from '../../src/domain/child.ts'
 import { MILESTONES, RED_FLAG_SIGNS, SIGNS } from '../../src/domain/child.ts'
 import type { Milestones, MilestoneStatus } from '../../src/domain/milestones.ts'
 import { posture } from '../../src/domain/posture.ts'
@@ -39,17 +39,27 @@ interface MilestonesKnown {
   readonly walkingOnset?: Milestones['walkingOnset']
   readonly lastAttainedOn?: string
   readonly states?: Partial<Record<Milestone, MilestoneStatus['state']>>
+  readonly skills?: readonly { readonly skill: DescribedSkill; readonly holds: Truth }[]
 }
+
+const HOLDS = {
+  attained: 'yes',
+  'not-yet': 'no',
+  unknown: 'unknown',
+  'left-out': 'unknown',
+} as const
 
 /** A child that walks alone, with no check of any milestone, unless said otherwise. */
 export const milestonesWith = (known: MilestonesKnown = {}): Milestones => ({
-  statuses: MILESTONES.map((milestone) => ({
-    milestone,
-    state: known.states?.[milestone] ?? 'unknown',
-    finding: finding(`milestone.${milestone}`, 'unknown'),
-    evidence: [],
+  statuses: MILESTONES.map((milestone) => {
+    const state = known.states?.[milestone] ?? 'unknown'
+    const holds = HOLDS[state]
+    return { milestone, state, finding: finding(`milestone.${milestone}`, holds), evidence: [] }
+  }),
+  skills: (known.skills ?? []).map(({ skill, holds }) => ({
+    skill,
+    finding: finding(`skill.${skill}`, holds),
   })),
-  skills: [],
   regression: finding('regression', known.regression ?? 'no'),
   bearsWeight: finding('bears-weight', known.bearsWeight ?? 'yes'),
   walksAlone: finding('walks-alone', known.walksAlone ?? 'yes'),

@@ -13,7 +13,7 @@ export const ARCH_INDICES_2018 = {
   source: 'banwell-2018',
   staheli: [
     { fromYears: 3, toYears: 6, limit: 1.07, flat: 'above' },
-    { fromYears: 6, toYears: 9, limit: 1.28, flat: 'from' },
+    { fromYears: 6, toYears: 9, limit: 1.28, flat: 'at or above' },
   ],
   chippauxSmirak: [
     { fromYears: 3, toYears: 7, limit: 62.7, flat: 'above' },
