@@ -1,5 +1,6 @@
 import { CANONICAL } from './codes.ts'
-import { DEFINITION_BASE, REGISTRY, type ResourceTypeRow } from './registry.ts'
+import { REGISTRY, type ResourceTypeRow } from './registry.ts'
+import { DEFINITION_BASE } from './search-params.ts'
 import type { CapabilityStatement, CapabilityStatementRestResource } from './r4/types.ts'
 
 const OPERATIONS = [

@@ -1,6 +1,7 @@
 import { AppError, type Fault } from '../errors.ts'
 import { type InstantRange, instantRange } from './date-range.ts'
-import { type ResourceTypeRow, type SearchParam } from './registry.ts'
+import type { ResourceTypeRow } from './registry.ts'
+import type { SearchParam } from './search-params.ts'
 import { folded, indexed, targetOf } from './search-values.ts'
 
 export const MAX_PAGE = 200

@@ -1,19 +1,14 @@
 import type { Resource } from './r4/types.ts'
-
-/** How a search parameter reads its values; `patient`, `code`, `status` and `date` have typed columns. */
-export type SearchKind = 'token' | 'reference' | 'date' | 'string'
-export type Column = 'patient' | 'code' | 'status' | 'date'
-
-export interface SearchParam {
-  readonly name: string
-  readonly kind: SearchKind
-  /** Element paths below the resource; a choice element is written with its type. */
-  readonly paths: readonly string[]
-  /** The typed column that answers it; without one a narrow index table does. */
-  readonly column?: Column
-  /** The last part of the official definition's URL. */
-  readonly definition: string
-}
+import {
+  code,
+  date,
+  patient,
+  reference,
+  type SearchParam,
+  status,
+  string,
+  token,
+} from './search-params.ts'
 
 export type Interaction = 'create' | 'read' | 'vread' | 'search-type'
 
@@ -24,28 +19,6 @@ export interface ResourceTypeRow {
 }
 
 const ALL: readonly Interaction[] = ['create', 'read', 'vread', 'search-type']
-
-type ParamOf = (definition: string, ...paths: string[]) => SearchParam
-
-const nameOf = (definition: string) => definition.replace(/^[A-Za-z]+-/, '')
-
-const param =
-  (kind: SearchKind, column?: Column): ParamOf =>
-  (definition, ...paths) => ({
-    name: nameOf(definition),
-    kind,
-    paths,
-    definition,
-    ...(column === undefined ? {} : { column }),
-  })
-
-const token = param('token')
-const reference = param('reference')
-const string = param('string')
-const patient = param('reference', 'patient')
-const code = param('token', 'code')
-const status = param('token', 'status')
-const date = param('date', 'date')
 
 const row = (type: Resource['resourceType'], ...search: SearchParam[]): ResourceTypeRow => ({
   type,
@@ -198,5 +171,3 @@ const BY_TYPE = new Map<string, ResourceTypeRow>(REGISTRY.map((entry) => [entry.
 
 /** Undefined for a type that this service does not keep. */
 export const rowOf = (type: string): ResourceTypeRow | undefined => BY_TYPE.get(type)
-
-export const DEFINITION_BASE = 'http://hl7.org/fhir/SearchParameter/'

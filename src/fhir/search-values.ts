@@ -1,6 +1,7 @@
 import { type InstantRange, instantRange, periodRange } from './date-range.ts'
 import { isObject, valuesAt } from './element.ts'
-import { type ResourceTypeRow, rowOf, type SearchParam } from './registry.ts'
+import { type ResourceTypeRow, rowOf } from './registry.ts'
+import type { SearchParam } from './search-params.ts'
 
 export interface TokenValue {
   readonly param: string

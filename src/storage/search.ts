@@ -1,5 +1,5 @@
 import type { DateCriterion, Filter, Query } from '../fhir/query.ts'
-import type { Column, SearchParam } from '../fhir/registry.ts'
+import type { Column, SearchParam } from '../fhir/search-params.ts'
 import type { Tx } from './transaction.ts'
 import type { StoredVersion } from './resources.ts'
 
