@@ -1,4 +1,3 @@
-import type { Config } from './config.ts'
 import { readEmbedded, startEmbedded } from './storage/embedded.ts'
 
 /** A database to work with, and how to let go of it. */
@@ -7,7 +6,11 @@ export interface DatabaseSource {
   readonly release: () => Promise<void>
 }
 
-type Where = Pick<Config, 'databaseUrl' | 'dataDir'>
+interface Where {
+  readonly databaseUrl: string | undefined
+  /** Of the embedded server, when no other is given. */
+  readonly dataDir: string
+}
 
 /** The server that is configured, or an embedded one of our own. */
 export async function ownDatabase(

@@ -1,17 +1,13 @@
 import { createServer } from 'node:net'
-import type { Config } from './config.ts'
 import { type Service, type ServiceOptions, openService } from './service.ts'
 
-type Settings = Pick<
-  Config,
-  | 'host'
-  | 'port'
-  | 'baseUrl'
-  | 'tokenIssuer'
-  | 'tokenLifetimeSeconds'
-  | 'poolSize'
-  | 'statementTimeoutMs'
->
+interface Settings extends Omit<ServiceOptions, 'databaseUrl' | 'origin' | 'logger' | 'now'> {
+  readonly host: string
+  /** 0: any port that is free. */
+  readonly port: number
+  /** Where callers reach the service; nothing: where it listens. */
+  readonly baseUrl: string | undefined
+}
 
 /** Opens the service on a database and listens. */
 export async function listeningService(

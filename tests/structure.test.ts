@@ -39,7 +39,7 @@ const sourceFiles = (folder: string): string[] =>
 const isScript = (file: string) => /\bgenerate(?:-[a-z]+)?\.ts$/.test(file)
 
 function importsOf(file: string, text = readFileSync(file, 'utf8')): Import[] {
-  return [...text.matchAll(/(?:from|import)\s*\(?\s*'([^']+)'/g)].map((match) => ({
+  return [...text.matchAll(/(?:^|[\s}])(?:from|import)\s*\(?\s*'([^']+)'/gm)].map((match) => ({
     file,
     target: match[1] ?? '',
   }))
@@ -93,7 +93,7 @@ test('domain and fhir read no clock, no chance, no environment', () => {
 test('every file of domain that computes has its test', () => {
   const files = sourceFiles(resolve(SRC, 'domain')).filter((file) => !file.includes('/tables/'))
   const computes = files.filter((file) =>
-    /export (function|const \w+ = \(?<?)/.test(readFileSync(file, 'utf8')),
+    /export (async )?function|export const \w+ = (async )?[(<]/.test(readFileSync(file, 'utf8')),
   )
   const untested = computes.filter(
     (file) => !existsSync(resolve(ROOT, 'tests', relative(SRC, file)).replace(/\.ts$/, '.test.ts')),
