@@ -111,7 +111,7 @@ export const DATA_TYPE_INVARIANTS: readonly Invariant[] = [
   invariant(
     'Duration',
     ['drt-1', 'A duration with a code needs a value, and UCUM as the system of the code'],
-    (duration) => !has(duration, 'code') || (duration.system === UCUM && has(duration, 'value')),
+    (duration) => !has(duration, 'code') || (ucumOrNone(duration) && has(duration, 'value')),
   ),
   ...(['Quantity', 'Age', 'Count', 'Distance', 'Duration'] as const).map(qty3),
   invariant('Range', ['rng-2', 'low must not be above high'], rangeInOrder),

@@ -88,7 +88,8 @@ export const QUESTIONNAIRE_INVARIANTS: readonly Invariant[] = [
   invariant(
     ITEM,
     ['que-13', 'Only a repeating item has several initial values'],
-    ({ repeats, initial }) => repeats === true || (initial ?? []).length <= 1,
+    // As published: where nothing is said about repeating, the expression gives nothing.
+    ({ repeats, initial }) => repeats !== false || (initial ?? []).length <= 1,
   ),
   invariant(
     'QuestionnaireResponse.item',

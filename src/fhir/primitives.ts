@@ -30,7 +30,7 @@ const integerFrom =
   (value) =>
     Number.isInteger(value) && Number(value) >= min && Number(value) <= MAX_INTEGER
 
-const URI = /^\S+$/
+const uri = text((value) => isText(value) && !/\s/.test(value))
 const ID = /^[A-Za-z0-9\-.]{1,64}$/
 
 export const PRIMITIVES: Readonly<Record<string, Primitive>> = {
@@ -42,13 +42,13 @@ export const PRIMITIVES: Readonly<Record<string, Primitive>> = {
   string: { holds: text(isText), right: 'text without control characters, at most 1 MB' },
   markdown: { holds: text(isText), right: 'text without control characters, at most 1 MB' },
   code: {
-    holds: matching(/^\S+(?: \S+)*$/),
+    holds: text((value) => isText(value) && /^\S+(?: \S+)*$/.test(value)),
     right: 'a code: no white space but single spaces inside',
   },
   id: { holds: matching(ID), right: '1 to 64 letters, digits, hyphens and dots' },
-  uri: { holds: matching(URI), right: 'a URI without white space' },
-  url: { holds: matching(URI), right: 'a URL without white space' },
-  canonical: { holds: matching(URI), right: 'a canonical URL without white space' },
+  uri: { holds: uri, right: 'a URI without white space' },
+  url: { holds: uri, right: 'a URL without white space' },
+  canonical: { holds: uri, right: 'a canonical URL without white space' },
   oid: {
     holds: matching(/^urn:oid:[0-2](?:\.(?:0|[1-9]\d*))+$/),
     right: 'an OID written urn:oid:1.2.3',

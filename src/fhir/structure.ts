@@ -98,7 +98,10 @@ function reportMissing(met: number, shape: Shape, run: Inspection): void {
 /** Checks a whole resource, of whatever type it says it is. */
 export function checkResource(value: unknown, run: Inspection, inside?: number): void {
   if (!isJsonObject(value)) {
-    run.report({ rule: 'type', code: 'structure', text: 'A resource must be an object' })
+    const text = 'A resource must be an object'
+    run.report(
+      run.path.length === 0 ? { rule: 'type', code: 'structure', text } : notAnObject(value),
+    )
     return
   }
   const type = value.resourceType

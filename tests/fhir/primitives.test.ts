@@ -21,11 +21,11 @@ const CASES: Record<string, { ok: readonly unknown[]; bad: readonly unknown[] }>
     bad: ['', 'a\u0000b', 'a\u001fb', '\ud800', '\udc00x', 1],
   },
   markdown: { ok: ['# a\n'], bad: [''] },
-  code: { ok: ['a', 'a b', '%'], bad: ['', ' a', 'a ', 'a  b', 'a\tb'] },
+  code: { ok: ['a', 'a b', '%'], bad: ['', ' a', 'a ', 'a  b', 'a\tb', 'a\u0001'] },
   id: { ok: ['a', 'A-1.b', 'x'.repeat(64)], bad: ['', 'x'.repeat(65), 'dr 1_x', 'ä'] },
   uri: {
     ok: ['urn:uuid:c757873d-ec9a-4326-a141-556f43239520', 'http://a.example/b', '#x'],
-    bad: ['', 'a b', 'a\n'],
+    bad: ['', 'a b', 'a\n', 'a\u0001'],
   },
   url: { ok: ['https://a.example'], bad: ['a b'] },
   canonical: { ok: ['http://a.example/b|1.0#c'], bad: ['a b'] },
