@@ -42,7 +42,8 @@ interface Remembered {
  * professional's date is a point: not there the day before, there on that day. A caregiver's date
  * holds to the days of the rule set on either side, cut by the day of the report and by every look;
  * where a look leaves nothing of it, the look counts. Two looks of one day that disagree are both
- * left out. Nothing is inferred from other milestones, and the order of the checks does not matter.
+ * left out. Nothing is inferred from other milestones, but crawling that a walking child has given up is
+ * no look at all. The order of the checks does not matter.
  *
  * @param asOf checks after this day are not seen
  * @throws ImplausibleRecord for a check before birth or a beginning after its report
@@ -54,7 +55,7 @@ export function attainment(
   rules: RuleSet,
 ): Attainment {
   const checks = child.milestoneChecks.filter(
-    (check) => check.value.milestone === milestone && check.on <= asOf,
+    (check) => check.value.milestone === milestone && check.on <= asOf && !isOutgrown(child, check),
   )
   for (const check of checks) refuseImplausible(check, child.birthDate.value)
 
@@ -75,6 +76,14 @@ export function attainment(
     contradicted: looks.length < all.length,
     evidence: [...new Set(checks.map((check) => check.evidence))].toSorted(),
   }
+}
+
+/** A child who walks alone gives up crawling, which is no loss of a skill (judgement). */
+function isOutgrown({ milestoneChecks }: Child, { value, on }: Fact<MilestoneCheck>): boolean {
+  if (value.milestone !== 'hands-and-knees-crawling' || value.attained) return false
+  return milestoneChecks.some(
+    (check) => check.value.milestone === 'walking-alone' && check.value.attained && check.on <= on,
+  )
 }
 
 function refuseImplausible({ value, on }: Fact<MilestoneCheck>, born: CivilDate): void {

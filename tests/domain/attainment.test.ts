@@ -221,3 +221,22 @@ test('a beginning lies between birth and the day asked for, with its days in ord
     }),
   )
 })
+
+const CRAWLING = 'hands-and-knees-crawling'
+const crawling = (checks: readonly Fact<MilestoneCheck>[]) =>
+  attainment(child({ milestoneChecks: checks }), CRAWLING, LATER, RULES).regressed
+
+test('crawling that a child has given up by the day it walks alone is no regression', () => {
+  const before = look(CRAWLING, 300, true)
+  const after = look(CRAWLING, 500, false)
+
+  expect(crawling([before, after, look(WALKING, 500, true)])).toBe('no')
+})
+
+test('crawling that is lost before the child walks alone is a regression', () => {
+  const before = look(CRAWLING, 300, true)
+  const after = look(CRAWLING, 499, false)
+
+  expect(crawling([before, after, look(WALKING, 500, true)])).toBe('yes')
+  expect(crawling([before, after, look(WALKING, 499, false)])).toBe('yes')
+})
