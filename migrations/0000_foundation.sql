@@ -113,10 +113,10 @@ CREATE TABLE "signing_keys" (
 	"created_at" timestamp with time zone NOT NULL
 );
 --> statement-breakpoint
-CREATE INDEX "resource_references_of" ON "resource_references" USING btree ("clinic_id","type","id");--> statement-breakpoint
+CREATE INDEX "resource_references_of" ON "resource_references" USING btree ("clinic_id","id","type");--> statement-breakpoint
 CREATE INDEX "resource_strings_prefix" ON "resource_strings" USING btree ("clinic_id","type","param","value" text_pattern_ops);--> statement-breakpoint
-CREATE INDEX "resource_strings_of" ON "resource_strings" USING btree ("clinic_id","type","id");--> statement-breakpoint
-CREATE INDEX "resource_tokens_of" ON "resource_tokens" USING btree ("clinic_id","type","id");--> statement-breakpoint
+CREATE INDEX "resource_strings_of" ON "resource_strings" USING btree ("clinic_id","id","type");--> statement-breakpoint
+CREATE INDEX "resource_tokens_of" ON "resource_tokens" USING btree ("clinic_id","id","type");--> statement-breakpoint
 CREATE INDEX "resources_patient" ON "resources" USING btree ("clinic_id","patient_id","type","date_start");--> statement-breakpoint
 CREATE INDEX "resources_patient_code" ON "resources" USING btree ("clinic_id","type","patient_id","code","date_start");--> statement-breakpoint
 CREATE INDEX "resources_code" ON "resources" USING btree ("clinic_id","type","code","date_start");--> statement-breakpoint

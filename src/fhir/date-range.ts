@@ -12,8 +12,20 @@ const OPEN_END = '9999-12-31T23:59:59Z'
 const PATTERN =
   /^(\d{4})(?:-(\d{2})(?:-(\d{2})(?:T(\d{2}):(\d{2})(?::(\d{2})(\.\d+)?)?(Z|[+-]\d{2}:\d{2})?)?)?)?$/
 
+/** The same few days occur in every record, and a calendar library takes its time. */
+const KNOWN = new Map<string, InstantRange | undefined>()
+const KNOWN_LIMIT = 2_000
+
 /** The span of a date, dateTime or instant; undefined when it is not one. Without a zone it is UTC. */
 export function instantRange(text: string): InstantRange | undefined {
+  if (!KNOWN.has(text)) {
+    if (KNOWN.size >= KNOWN_LIMIT) KNOWN.clear()
+    KNOWN.set(text, spanOfText(text))
+  }
+  return KNOWN.get(text)
+}
+
+function spanOfText(text: string): InstantRange | undefined {
   const match = PATTERN.exec(text)
   if (match === null) return undefined
   const [, year = '', month, day, hour, minute, second, , zone] = match

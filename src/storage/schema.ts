@@ -118,7 +118,7 @@ export const resourceTokens = pgTable(
     primaryKey({
       columns: [table.clinicId, table.type, table.param, table.code, table.system, table.id],
     }),
-    index('resource_tokens_of').on(table.clinicId, table.type, table.id),
+    index('resource_tokens_of').on(table.clinicId, table.id, table.type),
   ],
 )
 
@@ -137,7 +137,7 @@ export const resourceReferences = pgTable(
         table.id,
       ],
     }),
-    index('resource_references_of').on(table.clinicId, table.type, table.id),
+    index('resource_references_of').on(table.clinicId, table.id, table.type),
   ],
 )
 
@@ -153,7 +153,7 @@ export const resourceStrings = pgTable(
       table.param,
       sql`${table.value} text_pattern_ops`,
     ),
-    index('resource_strings_of').on(table.clinicId, table.type, table.id),
+    index('resource_strings_of').on(table.clinicId, table.id, table.type),
   ],
 )
 
