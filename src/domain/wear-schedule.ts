@@ -19,7 +19,7 @@ export function wearSchedule(rules: RuleSet): WearSchedule {
   const target = wearTargetHours * 60
   const reachedOn = Math.round((from + to) / 2)
   const days = Array.from({ length: to }, (_, index): WearDay => {
-    const share = Math.min(index / Math.max(reachedOn - 1, 1), 1)
+    const share = index + 1 >= reachedOn ? 1 : index / (reachedOn - 1)
     const rising = start + (target - start) * share
     const minutes = Math.floor(rising / STEP_MINUTES) * STEP_MINUTES
     return { day: index + 1, minutes: Math.min(Math.max(minutes, Math.min(start, target)), target) }

@@ -105,6 +105,7 @@ test('a longer foot never gets a smaller size', () => {
         expect(larger).toBeGreaterThanOrEqual(smaller)
       },
     ),
+    { numRuns: 30 },
   )
 })
 
