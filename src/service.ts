@@ -22,6 +22,7 @@ export interface ServiceOptions {
   readonly statementTimeoutMs: number
   readonly logger?: FastifyBaseLogger
   readonly now?: () => Date
+  readonly newId?: () => string
 }
 
 export interface Service {
@@ -72,7 +73,7 @@ export async function tokensOf(
 /** Migrates, opens and assembles the service; it does not listen yet. */
 export async function openService(options: ServiceOptions): Promise<Service> {
   const { databaseUrl, poolSize, statementTimeoutMs, logger } = options
-  const now = options.now ?? (() => new Date())
+  const { now = () => new Date(), newId = randomUUID } = options
   const ruleSet = shippedRuleSet()
   await migrate(databaseUrl)
   const db = openDatabase({
@@ -86,7 +87,7 @@ export async function openService(options: ServiceOptions): Promise<Service> {
     const context: Context = {
       db,
       now,
-      newId: randomUUID,
+      newId,
       baseUrl: `${options.origin}/fhir`,
       ruleSet,
       chart: GENERIC_SIZE_CHART,

@@ -16,10 +16,11 @@ export function bearerAuthentication(tokens: Tokens, now: () => Date): Authentic
   return async ({ headers }) => {
     const token = /^Bearer ([\w.~+/-]+=*)$/i.exec(headers.authorization ?? '')?.[1]
     if (token === undefined) throw new AppError('unauthenticated', 'A bearer token is needed.')
-    const at = now().getTime()
+    const moment = now()
+    const at = moment.getTime()
     const cached = verified.get(token)
     if (cached !== undefined && cached.until > at) return cached.caller
-    const caller = await tokens.verify(token)
+    const caller = await tokens.verify(token, moment)
     verified.delete(token)
     if (caller === undefined)
       throw new AppError('unauthenticated', 'The bearer token is expired or not valid here.')

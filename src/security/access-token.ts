@@ -47,7 +47,7 @@ interface Key {
 export interface Tokens {
   issue(grant: Grant, at: { readonly tokenId: string; readonly nowS: number }): Promise<string>
   /** Undefined for a token that is not ours, not for us, expired or incomplete. */
-  verify(token: string): Promise<Caller | undefined>
+  verify(token: string, at: Date): Promise<Caller | undefined>
 }
 
 /** A new signing key as text, for storage. */
@@ -80,7 +80,7 @@ export async function openTokens(
         .setIssuedAt(nowS)
         .setExpirationTime(nowS + settings.lifetimeS)
         .sign(newest.privateKey),
-    verify: (token) => verify(token, opened, settings),
+    verify: (token, at) => verify(token, opened, settings, at),
   }
 }
 
@@ -88,6 +88,7 @@ async function verify(
   token: string,
   keys: readonly Key[],
   { issuer, audience }: TokenSettings,
+  at: Date,
 ): Promise<Caller | undefined> {
   try {
     const { payload } = await jwtVerify(
@@ -103,6 +104,7 @@ async function verify(
         audience,
         typ: 'at+jwt',
         clockTolerance: CLOCK_TOLERANCE_S,
+        currentDate: at,
         requiredClaims: ['sub', 'jti', 'iat', 'exp', 'clinic', 'scope'],
       },
     )
