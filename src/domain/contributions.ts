@@ -54,7 +54,7 @@ function footPoints(
   return {
     low: cap(points(marked, fpi?.low ?? 0)),
     high: cap(points(marked + open, fpi?.high ?? last)),
-    words: `${side} foot: ${marked} planes marked, ${open} not known, ${sum} of the Foot Posture Index`,
+    words: `${side} foot: ${marked} of ${planes.length} planes marked, ${open} not known, ${sum} of the Foot Posture Index`,
   }
 }
 

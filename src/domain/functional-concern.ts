@@ -27,7 +27,7 @@ export function functionalConcern(asked: Asked, limits: Limits): Finding {
     signs.map(({ holds }) => holds),
   )
   const named = (holds: Truth) =>
-    signs.filter((sign) => sign.holds === holds).map(({ sign }) => sign.replaceAll('-', ' '))
+    signs.filter((sign) => sign.holds === holds).map(({ words }) => words)
   const count = `Postural signs: ${named('yes').length} that count, ${named('unknown').length} not known, ${limits.posturalSignsNeeded} needed`
   const which = named('yes').length > 0 ? ` (${listed(named('yes'))})` : ''
   return {

@@ -13,20 +13,22 @@ export interface PosturalSign {
   /** Whether it counts as a postural sign today. */
   readonly holds: Truth
   readonly recorded: Recorded<boolean>
+  /** What is seen when the sign is there. */
+  readonly words: string
   /** Set when the sign turns on how long the child has walked, and that is not known. */
   readonly needsWalkingOnset: boolean
 }
 
 const PLAIN = [
-  'habitual-w-sitting',
-  'rises-onto-toes-for-stability',
-  'forward-lean-with-knees-rolling-in',
+  { sign: 'habitual-w-sitting', words: 'habitual W-sitting' },
+  { sign: 'rises-onto-toes-for-stability', words: 'rising onto toes for stability' },
+  { sign: 'forward-lean-with-knees-rolling-in', words: 'forward lean with knees rolling in' },
 ] as const
 
 /** The answer that is a sign: a guarded gait seen, heel contact looked for and not seen. */
 const OF_GAIT = [
-  { sign: 'wide-guarded-gait', counts: true },
-  { sign: 'heel-contact-seen', counts: false },
+  { sign: 'wide-guarded-gait', counts: true, words: 'wide guarded gait' },
+  { sign: 'heel-contact-seen', counts: false, words: 'no heel contact' },
 ] as const
 
 type Asked = Pick<AssessedChild, 'child' | 'asOf' | 'milestones'>
@@ -40,23 +42,22 @@ type Asked = Pick<AssessedChild, 'child' | 'asOf' | 'milestones'>
  */
 export function posturalSigns(asked: Asked, afterMonths: number): readonly PosturalSign[] {
   const { signs } = asked.child
-  const plain = PLAIN.map((sign) => {
+  const plain = PLAIN.map(({ sign, words }) => {
     const recorded = signs[sign]
-    return { sign, holds: truthOf(recorded), recorded, needsWalkingOnset: false }
+    return { sign, words, holds: truthOf(recorded), recorded, needsWalkingOnset: false }
   })
-  const gait = OF_GAIT.map(({ sign, counts }) => gaitSign(sign, counts, asked, afterMonths))
+  const gait = OF_GAIT.map((sign) => gaitSign(sign, asked, afterMonths))
   return [...plain, ...gait]
 }
 
 function gaitSign(
-  sign: Sign,
-  counts: boolean,
+  { sign, counts, words }: (typeof OF_GAIT)[number],
   { child, asOf, milestones }: Asked,
   afterMonths: number,
 ): PosturalSign {
   const recorded = child.signs[sign]
   const seen = (holds: Truth, needsWalkingOnset = false) =>
-    ({ sign, holds, recorded, needsWalkingOnset }) as const
+    ({ sign, words, holds, recorded, needsWalkingOnset }) as const
   const today = walkedLongerThan(afterMonths, milestones, asOf)
   if (today === 'no') return seen('no')
   if (recorded === 'unknown') return seen('unknown', today === 'unknown')

@@ -93,7 +93,7 @@ export function suitability(assessed: AssessedChild, rules: RuleSet): Suitabilit
   }
 }
 
-/** The findings on which the outcome rests, by rule. */
+/** The findings on which the outcome rests, in words. */
 function because(
   outcome: Outcome,
   criteria: readonly Finding[],
@@ -111,4 +111,8 @@ function because(
 }
 
 const named = (findings: readonly Finding[], holds: Truth): string =>
-  listed(findings.filter((finding) => finding.holds === holds).map(({ rule }) => rule))
+  listed(
+    findings
+      .filter((finding) => finding.holds === holds)
+      .map(({ rule }) => rule.replaceAll('-', ' ')),
+  )

@@ -87,6 +87,6 @@ test('the sentence counts the signs and names those that count', () => {
   const found = concern(tempoWith({ atLeast25: 0.1 }), { ...none, 'habitual-w-sitting': true })
 
   expect(found.because).toBe(
-    'The probability of a milestone delay of 25 % or more is 10 %; concern from 50 %. Postural signs: 1 that count, 0 not known, 2 needed (habitual w sitting)',
+    'The probability of a milestone delay of 25 % or more is 10 %; concern from 50 %. Postural signs: 1 that count, 0 not known, 2 needed (habitual W-sitting)',
   )
 })

@@ -98,7 +98,7 @@ for (const [rule, known, asOf] of NOT_MET)
     const answer = found(knownChild(known), asOf)
 
     expect(answer.outcome).toBe('watch')
-    expect(answer.because).toBe(`Not met: ${rule}`)
+    expect(answer.because).toBe(`Not met: ${rule.replaceAll('-', ' ')}`)
     expect(answer.missing).toEqual([])
   })
 
