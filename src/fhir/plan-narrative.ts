@@ -9,7 +9,7 @@ export function planNarrative(plan: FittingPlan, { suitability, urgency }: Triag
     mm === 'unknown' ? 'not measured' : `${mm.toFixed(1)} mm`
   return narrative(
     heading(`Fitting plan of ${plan.proposedOn}, for the orthotist to approve`),
-    paragraph(suitability.because),
+    paragraph(`${suitability.because}.`),
     paragraph(`To be seen by ${urgency.seeBy} (${urgency.priority}).`),
     heading('Device'),
     table(
@@ -24,7 +24,11 @@ export function planNarrative(plan: FittingPlan, { suitability, urgency }: Triag
         refit(sizing.refit),
       ]),
     ),
-    list(plan.devices.flatMap(({ materials }) => materials.map((wording) => wording.therapist))),
+    list(
+      unique(
+        plan.devices.flatMap(({ materials }) => materials.map((wording) => wording.therapist)),
+      ),
+    ),
     heading('Shoes'),
     list((plan.devices[0]?.shoe ?? []).map((wording) => wording.therapist)),
     heading('Wear'),
@@ -34,19 +38,11 @@ export function planNarrative(plan: FittingPlan, { suitability, urgency }: Triag
       plan.wear.days.map(({ day, minutes }) => [String(day), String(minutes)]),
     ),
     heading('Fit check'),
-    list(
-      plan.fitCheck.map(({ question, side }) =>
-        side === undefined ? question.therapist : `${question.therapist} (${side})`,
-      ),
-    ),
+    list(plan.fitCheck.map(({ question }) => question.therapist)),
     heading('Goals'),
     table(
-      ['Goal', 'Due', 'Between'],
-      plan.goals.map(({ wording, due, earliest, latest }) => [
-        wording.therapist,
-        due,
-        earliest === undefined ? '' : `${earliest} and ${latest ?? 'later'}`,
-      ]),
+      ['Goal', 'Due'],
+      plan.goals.map(({ wording, ...goal }) => [wording.therapist, due(goal)]),
     ),
     heading('Visits'),
     table(
@@ -59,8 +55,28 @@ export function planNarrative(plan: FittingPlan, { suitability, urgency }: Triag
     list(plan.cautions.map((wording) => wording.therapist)),
     heading('Evidence'),
     list(plan.evidence),
+    heading('In plain words for the family'),
+    list(familyWords(plan)),
   )
 }
+
+const unique = (texts: readonly string[]): string[] => [...new Set(texts)]
+
+const familyWords = ({ devices, wear, goals, stopRules, cautions }: FittingPlan): string[] =>
+  unique(
+    [
+      ...devices.flatMap(({ materials, shoe }) => [...materials, ...shoe]),
+      wear.wording,
+      ...goals.map(({ wording }) => wording),
+      ...stopRules,
+      ...cautions,
+    ].map(({ family }) => family),
+  )
+
+const due = (goal: Pick<FittingPlan['goals'][number], 'due' | 'earliest' | 'latest'>): string =>
+  goal.earliest === undefined
+    ? goal.due
+    : `${goal.due} (${goal.earliest} to ${goal.latest ?? 'later'})`
 
 function refit(forecast: FittingPlan['devices'][number]['sizing']['refit']): string {
   if (forecast?.median === undefined) return 'not foreseen'

@@ -26,8 +26,7 @@ export function fitCheckQuestionnaire({ fitCheck, proposedOn }: FittingPlan): Qu
 
 function questionnaireItem(item: FitCheckItem): QuestionnaireItem {
   const linkId = item.side === undefined ? item.id : `${item.id}.${item.side}`
-  const text = item.side === undefined ? '' : ` (${item.side} foot)`
-  const common = { linkId, text: `${item.question.therapist}${text}`, required: true }
+  const common = { linkId, text: item.question.therapist, required: true }
   if (item.answer === 'yes-no') return { ...common, type: 'boolean' }
   const unit = item.answer === 'mm' ? UNITS.millimetres : UNITS.minutes
   return {
