@@ -103,11 +103,10 @@ function tokenCondition(
       ...(system === undefined ? [] : [`${systemColumn} = ${sql.value(system)}`]),
       ...(code === undefined ? [] : [`${codeColumn} = ${sql.value(code)}`]),
     ].join(' and ')
-  const indexed = inIndex(sql, 'resource_tokens', param, parts('x.system', 'x.code'))
-  if (param.column === 'status') {
-    // Codes of a required binding have an implied system that the resource does not repeat.
+  // Codes of a required binding have an implied system that the resource does not repeat.
+  if (param.column === 'status')
     return code === undefined ? 'false' : `${COLUMN.status} = ${sql.value(code)}`
-  }
+  const indexed = inIndex(sql, 'resource_tokens', param, parts('x.system', 'x.code'))
   if (param.column !== 'code') return indexed
   // The first coding has a column; further codings of the same element are in the narrow table.
   return `((${parts('r.code_system', COLUMN.code)}) or ${indexed})`
