@@ -1,5 +1,4 @@
 import { DecimalText } from './decimal.ts'
-import { targetOf } from './search-values.ts'
 import type { AnyResource } from './r4/types.ts'
 
 /** Elements of type uri, url, oid or uuid that may name an entry of the Bundle; a canonical never does. */
@@ -13,7 +12,8 @@ const URI_ELEMENTS = new Set([
   'valueOid',
   'instantiatesUri',
   'source',
-  'address',
+  'system',
+  'policy',
 ])
 
 /** Where a reference stands and what it says. */
@@ -50,11 +50,17 @@ function replaced(value: unknown, kept: ReadonlyMap<string, string>): unknown {
   if (typeof value !== 'object' || value === null || value instanceof DecimalText) return value
   return Object.fromEntries(
     Object.entries(value).map(([name, member]) => {
-      if (typeof member !== 'string') return [name, replaced(member, kept)]
-      if (name === 'div') return [name, linksReplaced(member, kept)]
-      return [name, URI_ELEMENTS.has(name) ? (kept.get(member) ?? member) : member]
+      if (name === 'div' && typeof member === 'string') return [name, linksReplaced(member, kept)]
+      return [name, URI_ELEMENTS.has(name) ? uriReplaced(member, kept) : replaced(member, kept)]
     }),
   )
+}
+
+function uriReplaced(value: unknown, kept: ReadonlyMap<string, string>): unknown {
+  if (typeof value === 'string') return kept.get(value) ?? value
+  return Array.isArray(value)
+    ? value.map((item: unknown) => uriReplaced(item, kept))
+    : replaced(value, kept)
 }
 
 const linksReplaced = (div: string, kept: ReadonlyMap<string, string>): string =>
@@ -65,14 +71,3 @@ const linksReplaced = (div: string, kept: ReadonlyMap<string, string>): string =
       return target === undefined ? whole : `${name}=${quote}${target}${quote}`
     },
   )
-
-/** References to resources that we should hold: relative, or absolute below our own base. */
-export function ownTarget(
-  reference: string,
-  baseUrl: string,
-): { readonly type: string; readonly id: string } | undefined {
-  const relative = reference.startsWith(`${baseUrl}/`)
-    ? reference.slice(baseUrl.length + 1)
-    : reference
-  return /^[A-Z]/.test(relative) ? targetOf(relative) : undefined
-}

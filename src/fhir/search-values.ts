@@ -1,5 +1,6 @@
 import { type InstantRange, instantRange, periodRange } from './date-range.ts'
 import { isObject, valuesAt } from './element.ts'
+import { ownTarget } from './literal-reference.ts'
 import { type ResourceTypeRow, rowOf } from './registry.ts'
 import type { SearchParam } from './search-params.ts'
 
@@ -39,12 +40,18 @@ export const indexed = (text: string): string => text.slice(0, MAX_INDEXED_LENGT
 export const folded = (text: string): string =>
   indexed(text.normalize('NFD').replaceAll(/\p{M}/gu, '').toLowerCase())
 
-export function searchValues(type: string, id: string, resource: object): SearchValues {
+/** @param baseUrl ours: only references to it are indexed as resources of this service */
+export function searchValues(
+  { type, id, baseUrl }: { readonly type: string; readonly id: string; readonly baseUrl: string },
+  resource: object,
+): SearchValues {
   const row = rowOf(type)
   const params = row?.search ?? []
   const of = (kind: SearchParam['kind']) => params.filter((param) => param.kind === kind)
   const tokens = unique(of('token').flatMap((param) => tokensOf(param, resource)))
-  const references = unique(of('reference').flatMap((param) => referencesOf(param, resource)))
+  const references = unique(
+    of('reference').flatMap((param) => referencesOf(param, resource, baseUrl)),
+  )
   const strings = unique(of('string').flatMap((param) => stringsOf(param, resource)))
   const typed = (column: string) => params.find((param) => param.column === column)?.name
 
@@ -102,27 +109,13 @@ function tokensOf(param: SearchParam, resource: object): TokenValue[] {
   })
 }
 
-function referencesOf(param: SearchParam, resource: object): ReferenceValue[] {
+function referencesOf(param: SearchParam, resource: object, baseUrl: string): ReferenceValue[] {
   return at(param, resource).flatMap((value) => {
-    const target = isObject(value) ? targetOf(value['reference']) : undefined
+    const target = isObject(value) ? ownTarget(value['reference'], baseUrl) : undefined
     return target === undefined
       ? []
       : [{ param: param.name, targetType: target.type, targetId: target.id }]
   })
-}
-
-/** `Type/id`, also with a base before it and a version behind it. */
-export function targetOf(
-  reference: unknown,
-): { readonly type: string; readonly id: string; readonly version?: string } | undefined {
-  if (typeof reference !== 'string') return undefined
-  const match =
-    /(?:^|\/)([A-Z][A-Za-z]{1,60})\/([A-Za-z0-9\-.]{1,64})(?:\/_history\/([A-Za-z0-9\-.]{1,64}))?$/.exec(
-      reference,
-    )
-  if (match === null) return undefined
-  const [, type = '', id = '', version] = match
-  return version === undefined ? { type, id } : { type, id, version }
 }
 
 function stringsOf(param: SearchParam, resource: object): StringValue[] {

@@ -11,13 +11,17 @@ export interface VersionKey {
 }
 
 /** A resource as the version that is about to be written. */
-export function newVersion(resource: AnyResource, key: VersionKey): NewVersion {
+export function newVersion(
+  resource: AnyResource,
+  { baseUrl, ...key }: VersionKey & { readonly baseUrl: string },
+): NewVersion {
+  const type = resource.resourceType
   return {
     ...key,
-    type: resource.resourceType,
+    type,
     deleted: false,
     body: stamped(resource, key),
-    search: searchValues(resource.resourceType, key.id, resource),
+    search: searchValues({ type, id: key.id, baseUrl }, resource),
   }
 }
 

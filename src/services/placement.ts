@@ -1,5 +1,6 @@
 import { AppError } from '../errors.ts'
-import { ownTarget, referencesIn, withReferences } from '../fhir/reference-map.ts'
+import { isForeign, ownTarget } from '../fhir/literal-reference.ts'
+import { referencesIn, withReferences } from '../fhir/reference-map.ts'
 import type { CreateEntry } from '../fhir/transaction-entries.ts'
 import type { Caller } from '../security/access-token.ts'
 import { findByIdentifiers, type Identified } from '../storage/identifiers.ts'
@@ -38,7 +39,8 @@ export async function place(
     const id = ids[index] ?? ''
     const match = found.get(entry)
     const resource = linked[index]?.resource ?? entry.resource
-    const key = { id, version: 1, partnerId: caller.partnerId, updatedAt }
+    const { baseUrl } = context
+    const key = { id, version: 1, partnerId: caller.partnerId, updatedAt, baseUrl }
     return {
       entry,
       id,
@@ -121,7 +123,10 @@ async function refuseDangling(
   })
   const known = await existing(tx, clinicId, own)
   const dangling = [
-    ...references.filter(({ reference }) => /^urn:(uuid|oid):/.test(reference)),
+    ...references.filter(
+      ({ reference }) =>
+        !isForeign(reference, baseUrl) && ownTarget(reference, baseUrl) === undefined,
+    ),
     ...own.filter(({ type, id }) => !known.has(`${type}/${id}`)),
   ]
   if (dangling.length === 0) return

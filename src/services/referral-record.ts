@@ -9,7 +9,7 @@ import type { Patient, Resource, ServiceRequest, Task } from '../fhir/r4/types.t
 import type { RecordEntry } from '../fhir/record-facts.ts'
 import { implausibleFault } from '../fhir/implausible-fault.ts'
 import { isInput, toChild } from '../fhir/to-domain.ts'
-import { targetOf } from '../fhir/search-values.ts'
+import { ownTarget } from '../fhir/literal-reference.ts'
 import type { StoredVersion } from '../storage/resources.ts'
 import type { Context } from './context.ts'
 import { versionReference } from './new-version.ts'
@@ -48,17 +48,18 @@ const isOf = <T extends Resource['resourceType']>(
 
 /** The record of a referral, out of everything about its child; undefined when the child is missing. */
 export function referralRecord(
+  { baseUrl }: Context,
   referral: Entry,
-  entries: readonly Entry[],
-  receivedOn: CivilDate,
+  { entries, receivedOn }: { readonly entries: readonly Entry[]; readonly receivedOn: CivilDate },
 ): ReferralRecord | undefined {
   if (!isOf(referral, 'ServiceRequest')) return undefined
-  const patientId = targetOf(referral.resource.subject.reference)?.id
+  const patientId = ownTarget(referral.resource.subject.reference, baseUrl)?.id
   const patient = entries.find((entry) => isOf(entry, 'Patient') && entry.stored.id === patientId)
   if (patient === undefined || !isOf(patient, 'Patient')) return undefined
   const task = entries.find(
     (entry) =>
-      isOf(entry, 'Task') && targetOf(entry.resource.focus?.reference)?.id === referral.stored.id,
+      isOf(entry, 'Task') &&
+      ownTarget(entry.resource.focus?.reference, baseUrl)?.id === referral.stored.id,
   )
   return {
     referral,
