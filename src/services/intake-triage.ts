@@ -1,8 +1,9 @@
 import { civilDate } from '../domain/calendar.ts'
 import type { CreateEntry } from '../fhir/transaction-entries.ts'
 import { isReferral } from '../fhir/profiles.ts'
-import { targetOf } from '../fhir/search-values.ts'
+import { ownTarget } from '../fhir/literal-reference.ts'
 import type { Caller } from '../security/access-token.ts'
+import { serialise } from '../storage/idempotency.ts'
 import type { Identified } from '../storage/identifiers.ts'
 import type { NewVersion } from '../storage/resource-writes.ts'
 import { readRecord } from '../storage/resources.ts'
@@ -10,7 +11,7 @@ import { seeWholeClinic } from '../storage/scope.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
 import { type Entry, readEntry, referralRecord } from './referral-record.ts'
-import { today, triageVersions } from './triage.ts'
+import { alreadyStored, today, triageOf, triageVersions } from './triage.ts'
 
 interface Intake {
   /** Versions that the transaction is about to write. */
@@ -41,7 +42,9 @@ export async function triageOfIntake(
         ? pending.find(({ stored }) => stored.type === 'ServiceRequest' && stored.id === id)
         : readEntry({ ...found, partnerId: caller.partnerId, deleted: false })
     if (referral?.resource.resourceType !== 'ServiceRequest') continue
-    const patientId = targetOf(referral.resource.subject.reference)?.id ?? ''
+    const { baseUrl } = context
+    const patientId = ownTarget(referral.resource.subject.reference, baseUrl)?.id ?? ''
+    if (found !== undefined) await serialise(tx, [triageOf(caller.clinicId, id)])
     const isNewChild = pending.some(({ stored }) => isPatient(stored, patientId))
     if (!isNewChild && !widened) {
       await seeWholeClinic(tx)
@@ -53,8 +56,15 @@ export async function triageOfIntake(
     const own = pending.filter(({ stored }) => patientOf(written, stored.id) === patientId)
     const receivedOn =
       found === undefined ? today(context) : civilDate(found.updatedAt.slice(0, 10))
-    const record = referralRecord(referral, [...known, ...own], receivedOn)
-    if (record !== undefined) derived.push(...triageVersions(context, record, today(context)))
+    const record = referralRecord(context, referral, {
+      entries: [...known, ...own],
+      receivedOn,
+    })
+    if (record === undefined) continue
+    const versions = triageVersions(context, record, today(context))
+    // What was written may be nothing that a rule reads: then the findings are there already.
+    if (found === undefined || !(await alreadyStored(tx, caller.clinicId, versions)))
+      derived.push(...versions)
   }
   return derived
 }

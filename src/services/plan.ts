@@ -18,7 +18,7 @@ export function proposePlan(
     { type: 'CarePlan', letter: 'r' },
   ] as const
   return unitOfWork(context, caller, needs, async (tx) => {
-    const record = await recordOf(tx, caller, referralId)
+    const record = await recordOf(tx, context, caller, referralId)
     const { triage, derived } = compute(context, record, asOf ?? today(context))
     return planBundle(fittingPlan(triage, context.ruleSet), triage, derived)
   })

@@ -6,6 +6,7 @@ import {
   triageFindings,
   triageProvenance,
 } from '../fhir/from-domain.ts'
+import { ownTarget } from '../fhir/literal-reference.ts'
 import { isReferral } from '../fhir/profiles.ts'
 import type { AnyResource } from '../fhir/r4/types.ts'
 import type { Caller } from '../security/access-token.ts'
@@ -46,7 +47,7 @@ export function triageReferral(
     { type: 'Observation', letter: 'c' },
   ] as const
   return unitOfWork(context, caller, needs, async (tx) => {
-    const record = await recordOf(tx, caller, referralId)
+    const record = await recordOf(tx, context, caller, referralId)
     const versions = triageVersions(context, record, asOf ?? today(context))
     const stored = await alreadyStored(tx, caller.clinicId, versions)
     if (stored !== undefined) return collectionOf(context.baseUrl, stored)
@@ -58,6 +59,7 @@ export function triageReferral(
 /** The referral and everything about its child, locked against another triage of the same referral. */
 export async function recordOf(
   tx: Tx,
+  context: Context,
   { clinicId }: Caller,
   referralId: string,
 ): Promise<ReferralRecord> {
@@ -72,17 +74,21 @@ export async function recordOf(
       'business-rule',
       'This ServiceRequest is no referral for orthotic assessment.',
     )
-  await serialise(tx, [['triage', clinicId, referralId].join(' ')])
+  await serialise(tx, [triageOf(clinicId, referralId)])
   await seeWholeClinic(tx)
   const first = await readVersion(tx, { ...key, version: 1 })
-  const patientId = referral.resource.subject.reference?.split('/').at(-1) ?? ''
+  const patientId = ownTarget(referral.resource.subject.reference, context.baseUrl)?.id ?? ''
   const entries = (await readRecord(tx, clinicId, patientId)).map(readEntry)
   const receivedOn = civilDate((first ?? stored).updatedAt.slice(0, 10))
-  const record = referralRecord(referral, entries, receivedOn)
+  const record = referralRecord(context, referral, { entries, receivedOn })
   if (record === undefined)
     throw new AppError('business-rule', 'The child of this referral is not on record.')
   return record
 }
+
+/** What must not happen twice at once: a triage of one referral. */
+export const triageOf = (clinicId: string, referralId: string): string =>
+  ['triage', clinicId, referralId].join(' ')
 
 export const today = ({ now }: Context): CivilDate => civilDate(now().toISOString().slice(0, 10))
 
@@ -95,8 +101,9 @@ export function triageVersions(
   const { triage, derived } = compute(context, record, asOf)
   const updatedAt = context.now().toISOString()
   const { partnerId } = record.referral.stored
+  const { baseUrl } = context
   const first = (resource: AnyResource) =>
-    newVersion(resource, { id: resource.id ?? '', version: 1, partnerId, updatedAt })
+    newVersion(resource, { id: resource.id ?? '', version: 1, partnerId, updatedAt, baseUrl })
 
   const risk = riskAssessment(triage, derived)
   const results = [...triageFindings(triage, derived), ...(risk === undefined ? [] : [risk])].map(
@@ -112,12 +119,12 @@ export function triageVersions(
     const { id, version } = task.stored
     const outputs = [...results, provenance].map((result) => `${result.type}/${result.id}`)
     const after = taskAfterTriage(task.resource, triage, { results: outputs, now: updatedAt })
-    return [newVersion(after, { id, version: version + 1, partnerId, updatedAt })]
+    return [newVersion(after, { id, version: version + 1, partnerId, updatedAt, baseUrl })]
   }
 }
 
 /** The same computation as it was stored before. */
-async function alreadyStored(
+export async function alreadyStored(
   tx: Tx,
   clinicId: string,
   versions: readonly NewVersion[],
