@@ -59,5 +59,14 @@ const spanOf = (month?: string, day?: string): Temporal.DurationLike => {
 function range(start: string, span: Temporal.DurationLike): InstantRange {
   const from = Temporal.Instant.from(start)
   const to = from.toZonedDateTimeISO('UTC').add(span).toInstant()
-  return { from: from.toString(), to: to.toString() }
+  return { from: withinYears(from), to: withinYears(to) }
+}
+
+const FIRST = Temporal.Instant.from(OPEN_START)
+const LAST = Temporal.Instant.from(OPEN_END)
+
+/** FHIR knows the years 0001 to 9999; beyond them the text of an instant is of another form. */
+function withinYears(instant: Temporal.Instant): string {
+  if (Temporal.Instant.compare(instant, FIRST) < 0) return OPEN_START
+  return Temporal.Instant.compare(instant, LAST) > 0 ? OPEN_END : instant.toString()
 }

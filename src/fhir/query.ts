@@ -1,28 +1,23 @@
 import { AppError, type Fault } from '../errors.ts'
-import { type InstantRange, instantRange } from './date-range.ts'
+import { instantRange } from './date-range.ts'
 import type { ResourceTypeRow } from './registry.ts'
 import type { SearchParam } from './search-params.ts'
-import { folded, indexed, targetOf } from './search-values.ts'
+import {
+  dateCriterion,
+  type DateCriterion,
+  LONE_BACKSLASH,
+  parameterFault,
+  referenceCriterion,
+  type ReferenceCriterion,
+  splitValues,
+  tokenCriterion,
+  type TokenCriterion,
+  unescaped,
+} from './query-values.ts'
+import { folded } from './search-values.ts'
 
 export const MAX_PAGE = 200
 export const DEFAULT_PAGE = 50
-
-const DATE_PREFIXES = ['eq', 'ne', 'gt', 'lt', 'ge', 'le', 'sa', 'eb'] as const
-export type DatePrefix = (typeof DATE_PREFIXES)[number]
-
-export interface TokenCriterion {
-  /** undefined: any system; '': no system at all. */
-  readonly system?: string
-  /** undefined: any code of the system. */
-  readonly code?: string
-}
-export interface ReferenceCriterion {
-  readonly type?: string
-  readonly id: string
-}
-export interface DateCriterion extends InstantRange {
-  readonly prefix: DatePrefix
-}
 
 /** One parameter of a search; its values are alternatives. */
 export type Filter =
@@ -65,11 +60,18 @@ export type Handling = 'strict' | 'lenient'
 
 type Pair = readonly [name: string, value: string]
 
+/** How the parameters of a search are read. */
+export interface Reading {
+  readonly handling: Handling
+  /** Ours: a reference is found by `Type/id` and by its absolute URL below this base. */
+  readonly baseUrl: string
+}
+
 /** Parses the parameters of a type search. Throws AppError with every fault. */
 export function parseQuery(
   row: ResourceTypeRow,
   pairs: readonly Pair[],
-  handling: Handling,
+  { handling, baseUrl }: Reading,
 ): Query {
   const faults: Fault[] = []
   const filters: Filter[] = []
@@ -82,9 +84,10 @@ export function parseQuery(
     if (name === '_count') count = pageSize(value, faults)
     else if (name === '_cursor') cursor = parseCursor(value, faults)
     else {
-      const filter = parseFilter(row, name, value, faults)
+      const before = faults.length
+      const filter = parseFilter(row, { name, value, baseUrl }, faults)
       if (filter !== undefined) filters.push(filter)
-      else if (faults.length === 0 && handling === 'strict')
+      else if (faults.length === before && handling === 'strict')
         faults.push(unknownParameter(name, row))
       if (filter === undefined) continue
     }
@@ -97,8 +100,7 @@ export function parseQuery(
 
 function parseFilter(
   row: ResourceTypeRow,
-  fullName: string,
-  value: string,
+  { name: fullName, value, baseUrl }: { name: string; value: string; baseUrl: string },
   faults: Fault[],
 ): Filter | undefined {
   const [name = '', modifier] = fullName.split(':')
@@ -107,8 +109,14 @@ function parseFilter(
   if (!known) return undefined
   if (modifier !== undefined && !(param?.kind === 'reference' && /^[A-Z]/.test(modifier))) {
     faults.push(
-      fault(fullName, 'not-supported', `The modifier :${modifier} is not supported here.`),
+      parameterFault(fullName, 'not-supported', `The modifier :${modifier} is not supported here.`),
     )
+    return undefined
+  }
+  if (value.includes('\0') || LONE_BACKSLASH.test(value)) {
+    const text =
+      'A backslash stands before a comma, a dollar, a pipe or a backslash; no NUL is taken.'
+    faults.push(parameterFault(fullName, 'value', text))
     return undefined
   }
   const values = splitValues(value)
@@ -125,49 +133,19 @@ function parseFilter(
   return {
     kind: 'reference',
     param,
-    values: values.flatMap((text) => referenceCriterion(unescaped(text), modifier) ?? []),
+    values: values.flatMap(
+      (text) => referenceCriterion(unescaped(text), { modifier, baseUrl }) ?? [],
+    ),
   }
-}
-
-/** Commas separate alternatives; a backslash escapes comma, dollar, pipe and itself. */
-const splitValues = (value: string): string[] => value.match(/(?:\\.|[^,\\])+/g) ?? []
-const unescaped = (value: string): string => value.replaceAll(/\\([\\,$|])/g, '$1')
-
-function tokenCriterion(text: string): TokenCriterion {
-  const parts = text.match(/^((?:\\.|[^|\\])*)\|(.*)$/s)
-  if (parts === null) return { code: indexed(unescaped(text)) }
-  const [, system = '', code = ''] = parts
-  return {
-    system: indexed(unescaped(system)),
-    ...(code === '' ? {} : { code: indexed(unescaped(code)) }),
-  }
-}
-
-function referenceCriterion(text: string, modifier?: string): ReferenceCriterion | undefined {
-  const target = targetOf(text)
-  if (target !== undefined) return { type: target.type, id: target.id }
-  if (!/^[A-Za-z0-9\-.]{1,64}$/.test(text)) return undefined
-  return modifier === undefined ? { id: text } : { type: modifier, id: text }
-}
-
-function dateCriterion(name: string, text: string, faults: Fault[]): DateCriterion | undefined {
-  const prefix = DATE_PREFIXES.find((known) => text.startsWith(known))
-  // A raw plus sign of a zone reaches us as a space.
-  const range = instantRange((prefix === undefined ? text : text.slice(2)).replace(' ', '+'))
-  if (range !== undefined) return { prefix: prefix ?? 'eq', ...range }
-  faults.push(
-    fault(name, 'value', 'A date is written YYYY, YYYY-MM, YYYY-MM-DD or with time and zone.'),
-  )
-  return undefined
 }
 
 function pageSize(value: string, faults: Fault[]): number {
   if (/^\d{1,6}$/.test(value)) return Math.min(Number(value), MAX_PAGE)
-  faults.push(fault('_count', 'value', '_count must be a whole number, 0 or more.'))
+  faults.push(parameterFault('_count', 'value', '_count must be a whole number, 0 or more.'))
   return DEFAULT_PAGE
 }
 
-const CURSOR = /^([0-9T:.Z-]{20,30})~([A-Za-z0-9\-.]{1,64})$/
+const CURSOR = /^([12]\d{3}-[0-9T:.Z-]{15,25})~([A-Za-z0-9\-.]{1,64})$/
 
 export const writeCursor = (cursor: Cursor): string =>
   Buffer.from(`${cursor.updatedAt}~${cursor.id}`).toString('base64url')
@@ -177,21 +155,13 @@ function parseCursor(value: string, faults: Fault[]): Cursor | undefined {
   const updatedAt = match?.[1]
   if (updatedAt !== undefined && match?.[2] !== undefined && instantRange(updatedAt) !== undefined)
     return { updatedAt, id: match[2] }
-  faults.push(fault('_cursor', 'value', 'This is not a link that this service made.'))
+  faults.push(parameterFault('_cursor', 'value', 'This is not a link that this service made.'))
   return undefined
 }
 
 const unknownParameter = (name: string, row: ResourceTypeRow): Fault =>
-  fault(
+  parameterFault(
     name,
     'not-supported',
     `Unknown search parameter. ${row.type} can be searched by ${['_id', '_lastUpdated', ...row.search.map((param) => param.name)].join(', ')}.`,
   )
-
-const fault = (name: string, code: string, text: string): Fault => ({
-  severity: 'error',
-  code,
-  expression: /^[a-z_]+$/i.test(name) ? `http.${name}` : `http."${name}"`,
-  rule: 'search-parameter',
-  text,
-})

@@ -121,7 +121,7 @@ function conditional(
 export function identifierCriterion(query: string): IdentifierCriterion | undefined {
   const pairs = [...new URLSearchParams(query.replace(/^\?/, ''))]
   const [pair] = pairs
-  if (pairs.length !== 1 || pair?.[0] !== 'identifier') return undefined
+  if (pairs.length !== 1 || pair?.[0] !== 'identifier' || pair[1].includes('\0')) return undefined
   const parts = /^([^|,]+)\|([^|,]+)$/.exec(pair[1])
   return parts?.[1] === undefined || parts[2] === undefined
     ? undefined

@@ -66,7 +66,10 @@ export function search(
   caller: Caller,
   { type, parameters, handling }: SearchRequest,
 ): Promise<string> {
-  const query = parseQuery(keptType(type), parameters, handling)
+  const query = parseQuery(keptType(type), parameters, {
+    handling,
+    baseUrl: context.baseUrl,
+  })
   return unitOfWork(context, caller, [{ type, letter: 's' }], async (tx) => {
     if (query.count === 0) {
       const total = await countMatches(tx, caller.clinicId, query)

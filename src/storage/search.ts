@@ -1,4 +1,5 @@
-import type { DateCriterion, Filter, Query } from '../fhir/query.ts'
+import type { Filter, Query } from '../fhir/query.ts'
+import type { DateCriterion } from '../fhir/query-values.ts'
 import type { Column, SearchParam } from '../fhir/search-params.ts'
 import type { Tx } from './transaction.ts'
 import type { StoredVersion } from './resources.ts'
