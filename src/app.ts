@@ -4,7 +4,7 @@ import { serializerCompiler, validatorCompiler } from 'fastify-type-provider-zod
 import type { Authenticate } from './http/authenticate.ts'
 import { installErrorHandler } from './http/error-handler.ts'
 import { installBodyParsers } from './http/fhir-body.ts'
-import { fhirRoutes } from './http/fhir-routes.ts'
+import { checkAcceptable, fhirRoutes } from './http/fhir-routes.ts'
 import { installOpenapi } from './http/openapi.ts'
 import { operationRoutes } from './http/operation-routes.ts'
 import { healthRoutes, metadataRoute } from './http/system-routes.ts'
@@ -58,6 +58,7 @@ export async function buildApp(
       fhir.decorateRequest('caller')
       fhir.addHook('onRequest', async (request) => {
         request.caller = await authenticate(request)
+        checkAcceptable(request)
       })
       await fhir.register(operationRoutes, { context })
       await fhir.register(fhirRoutes, { context })

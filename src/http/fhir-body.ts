@@ -25,15 +25,24 @@ export function installBodyParsers(app: FastifyInstance): void {
 
 export function fhirBody(request: FastifyRequest): FhirBody {
   checkContentType(request.headers['content-type'])
+  checkKind(request, JSON_BODY, 'application/fhir+json')
   const bytes = bytesOf(request)
   const parsed = parseBody(bytes)
   if (!parsed.ok) throw new AppError('malformed-body', 'The body cannot be read.', parsed.faults)
   return { value: parsed.value, hash: createHash('sha256').update(bytes).digest('hex') }
 }
 
-export const formBody = (request: FastifyRequest): [string, string][] => [
-  ...new URLSearchParams(bytesOf(request).toString('utf8')),
-]
+export function formBody(request: FastifyRequest): [string, string][] {
+  checkKind(request, FORM_BODY, 'application/x-www-form-urlencoded')
+  return [...new URLSearchParams(bytesOf(request).toString('utf8'))]
+}
+
+/** Both kinds are parsed everywhere, so each route refuses the one that it cannot read. */
+function checkKind(request: FastifyRequest, kind: RegExp, name: string): void {
+  const sent = request.headers['content-type']
+  if (sent !== undefined && !kind.test(sent))
+    throw new AppError('unsupported-media-type', `The body must be ${name}.`)
+}
 
 function bytesOf({ body }: FastifyRequest): Buffer {
   return Buffer.isBuffer(body) ? body : Buffer.alloc(0)

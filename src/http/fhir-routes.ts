@@ -29,7 +29,12 @@ export const fhirRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (ap
       summary: 'Send a transaction Bundle, for instance a referral',
       description:
         'All or nothing. Referrals in it are triaged before it ends. Sent again with the same Idempotency-Key, or with ifNoneExist on every entry, it doubles nothing.',
-      headers: z.object({ 'idempotency-key': z.string().min(1).max(255).optional() }),
+      headers: z.object({
+        'idempotency-key': z
+          .string()
+          .regex(/^[\x20-\x7e]{1,255}$/)
+          .optional(),
+      }),
       body: z.unknown().meta({ description: 'Bundle of type transaction' }),
       response: {
         200: resourceAnswer('Bundle of type transaction-response'),
@@ -99,7 +104,8 @@ export const fhirRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (ap
       operationId: 'searchByForm',
       summary: 'Search with the parameters in a form',
       params: Type,
-      body: z.unknown().meta({ description: 'application/x-www-form-urlencoded' }),
+      consumes: ['application/x-www-form-urlencoded'],
+      body: z.unknown().meta({ description: 'Search parameters' }),
       response: { 200: resourceAnswer('Bundle of type searchset'), ...outcomes(400, 404) },
     },
     handler: (request, reply) =>
@@ -141,7 +147,8 @@ export const fhirRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (ap
     method: ['PUT', 'PATCH', 'DELETE'],
     url: '/*',
     schema: { hide: true },
-    handler: () => {
+    handler: (_request, reply) => {
+      reply.header('allow', 'GET, HEAD, POST')
       throw new AppError('method-not-allowed', 'This interaction is not supported here.')
     },
   })
@@ -158,10 +165,17 @@ export const fhirRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (ap
   }
 }
 
+/** Refuses an answer that cannot be given before anything is done for it. */
+export function checkAcceptable(request: FastifyRequest): void {
+  answerType(request, formatOf(request))
+}
+
+const formatOf = (request: FastifyRequest): string | undefined =>
+  queryPairs(request).find(([name]) => name === '_format')?.[1]
+
 /** Answers in the media type that was asked for. */
 export function fhirJson(request: FastifyRequest, reply: FastifyReply): FastifyReply {
-  const format = queryPairs(request).find(([name]) => name === '_format')?.[1]
-  return reply.type(`${answerType(request, format)}; charset=utf-8`)
+  return reply.type(`${answerType(request, formatOf(request))}; charset=utf-8`)
 }
 
 const versioned = (reply: FastifyReply, { version, updatedAt }: Kept): FastifyReply =>

@@ -21,6 +21,7 @@ export const metadataRoute: FastifyPluginAsyncZod<{ context: Context }> = async 
     url: '/metadata',
     schema: {
       tags: ['FHIR'],
+      produces: ['application/fhir+json'],
       operationId: 'capabilities',
       summary: 'What this service can do',
       response: { 200: resourceAnswer('CapabilityStatement') },
