@@ -219,6 +219,8 @@ ALTER TABLE "clients" ENABLE ROW LEVEL SECURITY;
 --> statement-breakpoint
 CREATE POLICY "own_clinic" ON "clients" TO app_service USING (
 	clinic_id = nullif(current_setting('app.clinic', true), '')::uuid
+	AND (nullif(current_setting('app.partner', true), '') IS NULL
+		OR partner_id = nullif(current_setting('app.partner', true), '')::uuid)
 );
 --> statement-breakpoint
 GRANT SELECT ON "clients" TO app_service;
