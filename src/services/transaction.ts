@@ -100,5 +100,7 @@ function responseOf(
     const resource = body === undefined ? '' : `"resource":${body},`
     return `{"fullUrl":"${baseUrl}/${type}/${id}",${resource}"response":${response}}`
   })
-  return `{"resourceType":"Bundle","type":"transaction-response","entry":[${entries.join(',')}]}`
+  // FHIR knows no empty lists.
+  const list = entries.length === 0 ? '' : `,"entry":[${entries.join(',')}]`
+  return `{"resourceType":"Bundle","type":"transaction-response"${list}}`
 }
