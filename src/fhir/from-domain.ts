@@ -101,18 +101,33 @@ export function triageProvenance(
   }
 }
 
-/** The Task of the referral after triage: received, with its priority, its date and the results. */
+/** A Task that has ended stays as it ended. */
+const ENDED = new Set(['rejected', 'cancelled', 'failed', 'completed', 'entered-in-error'])
+
+/**
+ * The Task of the referral after triage: its priority, its date, the results, and received when nobody
+ * has taken it further. Undefined when the Task has ended.
+ */
 export function taskAfterTriage(
   task: Task,
   { suitability, urgency }: Triage,
   { results, now }: { readonly results: readonly string[]; readonly now: string },
-): Task {
+): Task | undefined {
+  if (ENDED.has(task.status)) return undefined
   const waiting = suitability.outcome === 'undetermined'
+  const state: Partial<Task> =
+    task.status === 'requested' || task.status === 'received'
+      ? {
+          status: 'received',
+          businessStatus: concept(
+            waiting ? EXCHANGE_CODES.awaitingInformation : EXCHANGE_CODES.inTriage,
+          ),
+          statusReason: { text: suitability.because },
+        }
+      : {}
   return {
     ...task,
-    status: 'received',
-    businessStatus: concept(waiting ? EXCHANGE_CODES.awaitingInformation : EXCHANGE_CODES.inTriage),
-    statusReason: { text: suitability.because },
+    ...state,
     priority: urgency.priority,
     lastModified: now,
     restriction: { ...task.restriction, period: { end: urgency.seeBy } },

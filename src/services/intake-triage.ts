@@ -40,7 +40,7 @@ export async function triageOfIntake(
     const referral =
       found === undefined
         ? pending.find(({ stored }) => stored.type === 'ServiceRequest' && stored.id === id)
-        : readEntry({ ...found, partnerId: caller.partnerId, deleted: false })
+        : readEntry({ ...found, deleted: false })
     if (referral?.resource.resourceType !== 'ServiceRequest') continue
     const { baseUrl } = context
     const patientId = ownTarget(referral.resource.subject.reference, baseUrl)?.id ?? ''

@@ -115,10 +115,12 @@ export function triageVersions(
 
   function taskVersions(): NewVersion[] {
     const { task } = record
-    if (task === undefined) return []
+    // An answer for another day is a question asked, not where the referral stands.
+    if (task === undefined || asOf !== today(context)) return []
     const { id, version } = task.stored
     const outputs = [...results, provenance].map((result) => `${result.type}/${result.id}`)
     const after = taskAfterTriage(task.resource, triage, { results: outputs, now: updatedAt })
+    if (after === undefined) return []
     return [newVersion(after, { id, version: version + 1, partnerId, updatedAt, baseUrl })]
   }
 }

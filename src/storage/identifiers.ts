@@ -9,9 +9,14 @@ interface Criterion {
 }
 
 /** A resource that carries an identifier. */
-export interface Identified extends Omit<StoredVersion, 'partnerId' | 'deleted'> {
+export interface Identified extends Omit<StoredVersion, 'deleted'> {
   readonly system: string
   readonly value: string
+}
+
+type Found = Omit<Identified, 'partnerId'> & {
+  readonly index: number
+  readonly partnerId: string | null
 }
 
 /** Every resource in sight that carries one of the identifiers, all looked up in one statement. */
@@ -20,7 +25,7 @@ export async function findByIdentifiers(
   clinicId: string,
   criteria: readonly Criterion[],
 ): Promise<Identified[]> {
-  const rows = await tx.query<Identified & { readonly index: number }>({
+  const rows = await tx.query<Found>({
     name: 'find-by-identifiers',
     // The limits make it look up one after the other: on a young database the planner, who knows nothing
     // of it yet, would rather join all. Two matches are already too many.
@@ -34,7 +39,7 @@ export async function findByIdentifiers(
         limit 2
       ) token
       cross join lateral (
-        select r.type, r.id, r.version, r.body,
+        select r.type, r.id, r.version, r.partner_id as "partnerId", r.body,
           to_char(r.updated_at at time zone 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"') as "updatedAt"
         from resources r
         where r.clinic_id = $1 and r.type = wanted.type and r.id = token.id and not r.deleted
@@ -47,10 +52,17 @@ export async function findByIdentifiers(
       criteria.map(({ value }) => indexed(value)),
     ],
   })
-  return rows.flatMap(({ index, ...row }) => {
+  return rows.flatMap(({ index, partnerId, ...row }) => {
     const criterion = criteria[index]
     return criterion === undefined
       ? []
-      : [{ ...row, system: criterion.system, value: criterion.value }]
+      : [
+          {
+            ...row,
+            partnerId: partnerId ?? undefined,
+            system: criterion.system,
+            value: criterion.value,
+          },
+        ]
   })
 }
