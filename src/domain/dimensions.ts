@@ -101,7 +101,7 @@ function readingOf(
 
   const expected = expectation({ on, dimension, day, length }, rules)
   const doubt = expected === 'unknown' ? 'plausible' : plausibility(fact.value.mm, expected)
-  const doubts = questioned(name, fact, { doubt, expected })
+  const doubts = questioned({ dimension, side: on.side }, fact, { doubt, expected })
   if (doubt === 'unit-slip') return { warnings: doubts }
   const loaded = asLoaded(name, dimension, fact, rules)
   return { measure: loaded.measure, warnings: [...doubts, ...loaded.warnings] }

@@ -34,7 +34,9 @@ export function evidenceStatements(told: Told, limits: RuleSet['suitability']): 
 }
 
 const flagged = (flags: readonly Finding[], holds: Finding['holds'], says: string) => {
-  const rules = flags.filter((flag) => flag.holds === holds).map(({ rule }) => rule)
+  const rules = flags
+    .filter((flag) => flag.holds === holds)
+    .map(({ rule }) => rule.replaceAll('-', ' '))
   return rules.length === 0 ? [] : [`${says}: ${listed(rules)}`]
 }
 

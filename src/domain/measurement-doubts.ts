@@ -41,11 +41,12 @@ export function missing(dimension: Dimension, side: Side): readonly Finding[] {
 
 /** What is said about a value that was, or could not be, compared with what is expected. */
 export function questioned(
-  name: string,
+  { dimension, side }: { readonly dimension: Dimension; readonly side: Side },
   { value, on, evidence }: Fact<Measurement>,
   { doubt, expected }: { readonly doubt: Plausibility; readonly expected: Expected | 'unknown' },
 ): readonly Finding[] {
-  const said = `${value.mm} mm of ${on}`
+  const name = `${dimension}.${side}`
+  const said = `${words(dimension)}, ${value.mm} mm on ${on},`
   if (expected === 'unknown') {
     const because = `${said} could not be compared: no published size for it at this age`
     const reason: Reason = { because, holds: 'unknown', evidence: [evidence] }

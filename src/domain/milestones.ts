@@ -157,7 +157,10 @@ function attainedReading(
   const from = onset.notBefore === undefined ? months(0) : afterTerm(ageAt(onset.notBefore))
   const percentile = attainedPercentile(milestone, { from, to })
   const when = from === 0 ? `by ${written(to)}` : `between ${written(from)} and ${written(to)}`
-  const because = `attained ${when} months: ${percentile.text}`
+  const rank = percentile.text.endsWith('percentile')
+    ? percentile.text
+    : `${percentile.text} percentile`
+  const because = `attained ${when} months: ${rank}`
   return { state: 'attained', holds: 'yes', because, interval: { from, to }, percentile }
 }
 

@@ -23,7 +23,9 @@ export function cautions(facts: CautionFacts, rules: RuleSet): readonly Wording[
 }
 
 function physicianFirst({ redFlags }: Suitability): readonly Wording[] {
-  const present = redFlags.filter(({ holds }) => holds === 'yes').map(({ rule }) => rule)
+  const present = redFlags
+    .filter(({ holds }) => holds === 'yes')
+    .map(({ rule }) => rule.replaceAll('-', ' '))
   if (present.length === 0) return []
   return [
     {

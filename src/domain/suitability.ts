@@ -89,22 +89,26 @@ export function suitability(assessed: AssessedChild, rules: RuleSet): Suitabilit
       { outcome, walksAlone, redFlags: flags, olderThanService },
       rules.suitability,
     ),
-    because: because(outcome, criteria, exclusions),
+    because: because(outcome, { criteria, exclusions, flags }),
   }
 }
 
 /** The findings on which the outcome rests, in words. */
 function because(
   outcome: Outcome,
-  criteria: readonly Finding[],
-  exclusions: readonly Finding[],
+  {
+    criteria,
+    exclusions,
+    flags,
+  }: Readonly<Record<'criteria' | 'exclusions' | 'flags', readonly Finding[]>>,
 ): string {
+  const present = named(flags, 'yes')
+  const review = present === '' ? 'walking alone is not established' : `red flag: ${present}`
   const words: Readonly<Record<Outcome, string>> = {
     unsuitable: `An exclusion holds: ${named(exclusions, 'yes')}`,
     watch: `Not met: ${named(criteria, 'no')}`,
     undetermined: `Not known: ${named([...criteria, ...exclusions], 'unknown')}`,
-    'suitable-after-review':
-      'All criteria are met and no exclusion holds; a red flag or walking not yet established asks for a review first',
+    'suitable-after-review': `All criteria are met and no exclusion holds; first a review: ${review}`,
     suitable: 'All criteria are met, no exclusion holds and the child walks alone',
   }
   return words[outcome]

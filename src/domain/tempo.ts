@@ -55,8 +55,9 @@ export function tempo(child: Child, found: Milestones, ages: Ages, rules: RuleSe
     return unknown(found, 'regression', 'a skill was seen and later not seen: no pace is given')
   if (observations.length === 0)
     return unknown(found, 'no-observations', 'no milestone check that says anything about pace')
-  return atCeiling(found.statuses, observations, ages, rules)
-    ? boundOnly(found, observations, rules)
+  const ceiling = ceilingOf(found.statuses, observations, ages, rules)
+  return ceiling !== undefined
+    ? boundOnly({ found, observations, ceiling }, rules)
     : estimate(child, { found, observations }, ages, rules)
 }
 
@@ -68,24 +69,38 @@ const observationsOf = (statuses: readonly MilestoneStatus[]): readonly Observat
       : [{ milestone, ...interval }],
   )
 
-function atCeiling(
+/** In words why milestones cannot tell the pace; undefined when they can. */
+function ceilingOf(
   statuses: readonly MilestoneStatus[],
   observations: readonly Observation[],
   ages: Ages,
   rules: RuleSet,
-): boolean {
+): string | undefined {
+  const { ceilingAgeMonths } = rules.milestones
+  if (observations.every(({ from, to }) => from === 0 && to !== null))
+    return 'at least typical for what was looked at; pace is not estimable'
   const nothingLeft = statuses.every(({ state }) => state === 'attained' || state === 'left-out')
-  const neverSeenWithout = observations.every(({ from, to }) => from === 0 && to !== null)
-  return neverSeenWithout || (nothingLeft && ages.months > rules.milestones.ceilingAgeMonths)
+  return nothingLeft && ages.months > ceilingAgeMonths
+    ? `every milestone is attained, and after ${ceilingAgeMonths} months they no longer tell the pace`
+    : undefined
 }
 
-function boundOnly(found: Milestones, observations: readonly Observation[], rules: RuleSet): Tempo {
+function boundOnly(
+  {
+    found,
+    observations,
+    ceiling,
+  }: {
+    readonly found: Milestones
+    readonly observations: readonly Observation[]
+    readonly ceiling: string
+  },
+  rules: RuleSet,
+): Tempo {
   const { priorSdReferred, intervalHigh } = rules.milestones
   const slow = tauQuantile(posterior(observations, priorSdReferred), intervalHigh)
   const delayUpperBoundPercent = delayPercentOf(slow)
-  const because =
-    'at least typical for what was looked at; pace is not estimable, ' +
-    `a delay above ${delayUpperBoundPercent.toFixed(0)} % is unlikely`
+  const because = `${ceiling}; a delay above ${delayUpperBoundPercent.toFixed(0)} % is unlikely`
   return { ...unknown(found, 'ceiling', because), delayUpperBoundPercent }
 }
 

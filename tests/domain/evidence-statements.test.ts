@@ -44,7 +44,7 @@ test('red flags that hold go to a physician, those not recorded are not called a
   const flags = { 'gowers-sign': 'yes', regression: 'unknown', 'knee-angle': 'no' } as const
 
   expect(told('undetermined', 'yes', flags)).toEqual([
-    'To be seen by a physician first: gowers-sign',
+    'To be seen by a physician first: gowers sign',
     'Red flags not recorded, so not known to be absent: regression',
   ])
 })

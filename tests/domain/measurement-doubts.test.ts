@@ -20,8 +20,10 @@ test('what chooses the size is asked for when it is missing', () => {
 
 const expected = { low: 90, high: 110, words: 'usual is 100 mm', sources: ['snyder-1977'] } as const
 
-test('a doubt names the value, the norm and its source', () => {
-  const found = questioned('foot-length.left', taken(120), { doubt: 'implausible', expected })
+const LEFT_LENGTH = { dimension: 'foot-length', side: 'left' } as const
+
+test('a doubt names the dimension, the value, the norm and its source', () => {
+  const found = questioned(LEFT_LENGTH, taken(120), { doubt: 'implausible', expected })
 
   expect(found).toMatchObject([
     {
@@ -30,24 +32,24 @@ test('a doubt names the value, the norm and its source', () => {
       sources: ['snyder-1977', 'judgement'],
     },
   ])
-  expect(found[0]?.because).toMatch(/120 mm.*usual is 100 mm/)
+  expect(found[0]?.because).toMatch(/^foot length, 120 mm on .*usual is 100 mm/)
 })
 
 test('a slip of unit says that it is not used and what to send', () => {
-  const found = questioned('foot-length.left', taken(10), { doubt: 'unit-slip', expected })
+  const found = questioned(LEFT_LENGTH, taken(10), { doubt: 'unit-slip', expected })
 
   expect(found[0]?.rule).toBe('unit-slip.foot-length.left')
   expect(found[0]?.because).toMatch(/not used.*send it in mm/)
 })
 
 test('what cannot be compared is unknown, what is plausible needs no word', () => {
-  const unknown = questioned('foot-length.left', taken(10), {
+  const unknown = questioned(LEFT_LENGTH, taken(10), {
     doubt: 'plausible',
     expected: 'unknown',
   })
 
   expect(unknown).toMatchObject([{ holds: 'unknown' }])
-  expect(questioned('foot-length.left', taken(100), { doubt: 'plausible', expected })).toEqual([])
+  expect(questioned(LEFT_LENGTH, taken(100), { doubt: 'plausible', expected })).toEqual([])
 })
 
 /** At 18 months the average foot grows 1.8 mm a month: 3 mm in about 50 days. */

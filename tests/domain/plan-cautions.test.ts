@@ -24,7 +24,7 @@ test('a red flag that holds comes first; one that is absent or unknown is not ca
   const flagged = (holds: 'yes' | 'no' | 'unknown') =>
     said({ suitability: suitabilityOf({ redFlags: [finding('gowers-sign', holds)] }) })
 
-  expect(flagged('yes')[0]?.therapist).toMatch(/physician sees the child first: gowers-sign/)
+  expect(flagged('yes')[0]?.therapist).toMatch(/physician sees the child first: gowers sign/)
   expect(flagged('no')).toHaveLength(standing)
   expect(flagged('unknown')).toHaveLength(standing)
 })

@@ -36,6 +36,7 @@ test('a child that bears weight and does not walk alone is suitable after review
     const answer = found(knownChild(), { milestones: milestonesWith({ walksAlone }) })
 
     expect(answer.outcome).toBe('suitable-after-review')
+    expect(answer.because).toMatch(/first a review: walking alone is not established$/)
     expect(answer.statements.join()).toMatch(/n = 17.*review at 4-8 weeks/)
   }
 })
@@ -45,7 +46,8 @@ test('a red flag that holds asks for a review first', () => {
   const answer = found(knownChild({ redFlags }))
 
   expect(answer.outcome).toBe('suitable-after-review')
-  expect(answer.statements[0]).toBe('To be seen by a physician first: gowers-sign')
+  expect(answer.because).toMatch(/first a review: red flag: gowers sign$/)
+  expect(answer.statements[0]).toBe('To be seen by a physician first: gowers sign')
 })
 
 test('red flags that nobody recorded do not hold the outcome back and are said to be not recorded', () => {
