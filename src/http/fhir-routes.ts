@@ -143,15 +143,16 @@ export const fhirRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (ap
     },
   })
 
-  app.route({
-    method: ['PUT', 'PATCH', 'DELETE'],
-    url: '/*',
-    schema: { hide: true },
-    handler: (_request, reply) => {
-      reply.header('allow', 'GET, HEAD, POST')
-      throw new AppError('method-not-allowed', 'This interaction is not supported here.')
-    },
-  })
+  for (const url of ['/', '/*'])
+    app.route({
+      method: ['PUT', 'PATCH', 'DELETE'],
+      url,
+      schema: { hide: true },
+      handler: (_request, reply) => {
+        reply.header('allow', 'GET, HEAD, POST')
+        throw new AppError('method-not-allowed', 'This interaction is not supported here.')
+      },
+    })
 
   async function searchAnswer(
     request: FastifyRequest<{ Params: z.output<typeof Type> }>,
