@@ -171,6 +171,7 @@ const BundleShape = z.object({
       z.object({
         fullUrl: z.string().optional(),
         resource: Resource.optional(),
+        search: z.object({ mode: z.string() }).optional(),
         response: z
           .object({
             status: z.string(),
