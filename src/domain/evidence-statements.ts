@@ -44,7 +44,7 @@ const AFTER_WALKING =
   'The certainty of the evidence is low: benefit was shown in 17 children with Down syndrome, 3.5-8 years, who already walk (Martin 2004); no trial shows that an orthosis advances the age of walking'
 
 const BEFORE_WALKING =
-  'Walking alone is not established. The only randomised trial before walking (n = 17, Down syndrome; Looper and Ulrich 2010) found lower gross motor scores one month after walking onset with orthoses; benefit was shown in children who already walk (Martin 2004)'
+  'The only randomised trial before walking (n = 17, Down syndrome; Looper and Ulrich 2010) found lower gross motor scores one month after walking onset with orthoses; benefit was shown in children who already walk (Martin 2004)'
 
 const proposedTrial = ({
   trialReviewWeeksFrom: from,

@@ -7,7 +7,7 @@ import { standardised } from './standardised.ts'
 import type { Tempo } from './tempo.ts'
 import type { Finding, Truth } from './truth.ts'
 import { anyOf, truth } from './truth.ts'
-import { listed, sentence, tenths } from './wording.ts'
+import { listed, percentText, sentence, tenths } from './wording.ts'
 
 type Limits = RuleSet['suitability']
 type Asked = Pick<AssessedChild, 'child' | 'asOf' | 'milestones' | 'tempo'>
@@ -72,9 +72,8 @@ function estimatedDelay(tempo: Tempo, limits: Limits): Delay {
   const found = (holds: Truth, because: string): Delay => ({ holds, because, sources, evidence })
   if (tempo.state === 'estimated') {
     const probability = probabilityOfDelay(limits.delayPercent, tempo)
-    const percent = tenths(probability * 100)
-    const needed = tenths(limits.delayProbability * 100)
-    const because = `The probability of a milestone delay of ${limits.delayPercent} % or more is ${percent} %; concern from ${needed} %`
+    const needed = percentText(limits.delayProbability)
+    const because = `The probability of a milestone delay of ${limits.delayPercent} % or more is ${percentText(probability)}; concern from ${needed}`
     return found(truth(probability >= limits.delayProbability), because)
   }
   const bound = tempo.delayUpperBoundPercent

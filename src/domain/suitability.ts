@@ -89,7 +89,7 @@ export function suitability(assessed: AssessedChild, rules: RuleSet): Suitabilit
       { outcome, walksAlone, redFlags: flags, olderThanService },
       rules.suitability,
     ),
-    because: because(outcome, { criteria, exclusions, flags }),
+    because: because(outcome, { criteria, exclusions, flags, walksAlone }),
   }
 }
 
@@ -100,10 +100,16 @@ function because(
     criteria,
     exclusions,
     flags,
-  }: Readonly<Record<'criteria' | 'exclusions' | 'flags', readonly Finding[]>>,
+    walksAlone,
+  }: Readonly<Record<'criteria' | 'exclusions' | 'flags', readonly Finding[]>> & {
+    readonly walksAlone: Finding
+  },
 ): string {
   const present = named(flags, 'yes')
-  const review = present === '' ? 'walking alone is not established' : `red flag: ${present}`
+  const review = [
+    ...(present === '' ? [] : [`a red flag (${present})`]),
+    ...(walksAlone.holds === 'yes' ? [] : ['walking alone is not established']),
+  ].join('; ')
   const words: Readonly<Record<Outcome, string>> = {
     unsuitable: `An exclusion holds: ${named(exclusions, 'yes')}`,
     watch: `Not met: ${named(criteria, 'no')}`,

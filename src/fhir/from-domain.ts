@@ -1,5 +1,6 @@
 import { CAUTIONS } from '../domain/cautions.ts'
 import type { Triage } from '../domain/triage.ts'
+import { percentText } from '../domain/wording.ts'
 import { type Code, EXCHANGE_CODES, SYSTEMS } from './codes.ts'
 import { suitabilityFinding, urgencyFinding } from './decision-findings.ts'
 import { concept, type DerivedContext } from './derived.ts'
@@ -35,7 +36,7 @@ export function riskAssessment(
     id: context.idOf('risk-assessment'),
     text: narrative(
       paragraph(tempo.finding.because),
-      list(predictions.map(([code, value]) => `${code.display}: ${Math.round(value * 100)} %`)),
+      list(predictions.map(([code, value]) => `${code.display}: ${percentText(value)}`)),
     ),
     basedOn: { reference: context.referral },
     status: 'final',

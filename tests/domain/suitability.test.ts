@@ -46,7 +46,7 @@ test('a red flag that holds asks for a review first', () => {
   const answer = found(knownChild({ redFlags }))
 
   expect(answer.outcome).toBe('suitable-after-review')
-  expect(answer.because).toMatch(/first a review: red flag: gowers sign$/)
+  expect(answer.because).toMatch(/first a review: a red flag \(gowers sign\)$/)
   expect(answer.statements[0]).toBe('To be seen by a physician first: gowers sign')
 })
 
