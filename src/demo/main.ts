@@ -9,7 +9,9 @@ const heading = headings(terminal)
 const print = (lines: readonly string[]) => process.stdout.write(`${lines.join('\n')}\n`)
 
 const stopped = new Promise<void>((resolve) => {
-  for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => resolve())
+  for (const signal of ['SIGINT', 'SIGTERM'] as const) process.on(signal, () => resolve())
+  // Nobody reads on, as behind `| head`: what was started must still be stopped.
+  process.stdout.on('error', () => resolve())
 })
 
 async function run(): Promise<void> {

@@ -1,4 +1,4 @@
-import { spawn } from 'node:child_process'
+import { type ChildProcess, spawn } from 'node:child_process'
 import { mkdtemp, readdir, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -26,7 +26,7 @@ interface Ended {
 }
 
 /** Runs the demo; what it prints is shown to the watcher, who may ask it to stop. */
-function demo(args: readonly string[], watch?: (out: string, stop: () => void) => void) {
+function demo(args: readonly string[], watch?: (out: string, child: ChildProcess) => void) {
   return new Promise<Ended>((resolve, reject) => {
     const child = spawn(process.execPath, ['--import', 'tsx', 'src/demo/main.ts', ...args], {
       cwd: ROOT,
@@ -36,7 +36,7 @@ function demo(args: readonly string[], watch?: (out: string, stop: () => void) =
     let err = ''
     child.stdout.on('data', (data: Buffer) => {
       out += data.toString('utf8')
-      watch?.(out, () => child.kill('SIGINT'))
+      watch?.(out, child)
     })
     child.stderr.on('data', (data: Buffer) => {
       err += data.toString('utf8')
@@ -77,19 +77,37 @@ test(
 test(
   'with --keep the printed lines can be used until it is stopped',
   async () => {
-    let asked: Promise<number> | undefined
-    const { code, out } = await demo(['--keep'], (printed, stop) => {
+    let asked: Promise<string[]> | undefined
+    const { code, out } = await demo(['--keep'], (printed, child) => {
       if (asked !== undefined || !printed.includes('Documentation:')) return
-      const read = (pattern: RegExp) => pattern.exec(printed)?.[1] ?? ''
-      const url = `${read(/^FHIR=(.+)$/m)}/${read(/\$FHIR\/(Task\/[^"]+)"/)}`
-      const authorization = `Bearer ${read(/^TOKEN=(.+)$/m)}`
-      asked = fetch(url, { headers: { authorization, connection: 'close' } })
-        .then(({ status }) => status)
-        .finally(stop)
+      const [, base = ''] = /^FHIR=(.+)$/m.exec(printed) ?? []
+      const [, token = ''] = /^TOKEN=(.+)$/m.exec(printed) ?? []
+      const headers = { authorization: `Bearer ${token}`, connection: 'close' }
+      const paths = [...printed.matchAll(/^curl .*"\$FHIR\/([^"]+)"$/gm)].map(
+        ([, path = '']) => path,
+      )
+      asked = Promise.all(
+        paths.map(async (path) => {
+          const answer = await fetch(`${base}/${path.replace('\\$', '$')}`, { headers })
+          const found = /"total":(\d+)/.exec(await answer.text())?.[1]
+          return found === undefined ? `${answer.status}` : `${answer.status}, ${found} found`
+        }),
+      ).finally(() => child.kill('SIGINT'))
     })
 
-    expect(await asked).toBe(200)
+    expect(await asked).toEqual(['200', '200, 1 found', '200, 1 found', '200', '200'])
     expect([code, out.split('\n').at(-2)]).toEqual([0, 'Stopped; the temporary database is gone.'])
+    expect(await leftBehind()).toEqual([])
+  },
+  SLOW_MS,
+)
+
+test(
+  'when nobody reads on, everything is stopped all the same',
+  async () => {
+    const { code, err } = await demo([], (_, child) => child.stdout?.destroy())
+
+    expect([code, err]).toEqual([1, ''])
     expect(await leftBehind()).toEqual([])
   },
   SLOW_MS,
