@@ -94,8 +94,9 @@ function standardisedPoints(
  *
  * Own gap = (reference median of the next milestone - that of the last one) / tempo, in months; the
  * last is the attained one with the latest median, the next the one that follows it. Crawling may be
- * left out by any child and is never the next. Before the first milestone the count starts at birth, at
- * the age in use. No points up to one ratio, all from another, a straight line between.
+ * left out by any child and lies too close to its neighbours to measure a gap: it is neither, though a
+ * child who has begun to crawl has not stalled. Before the first milestone the count starts at birth,
+ * at the age in use. No points up to one ratio, all from another, a straight line between.
  *
  * Nothing is known, 0 to all points, without a tempo, without the day of the last milestone, or when
  * nobody has looked at the next one. With all attained there is nothing to wait for: 0.
@@ -107,8 +108,9 @@ export function stalled(
   weights: Weights,
 ): Contribution {
   const { statuses } = assessed.milestones
-  const last = byMedian(statuses.filter(({ state }) => state === 'attained')).at(-1)
-  const next = byMedian(statuses.filter(follows(last?.milestone)))[0]
+  const steps = byMedian(statuses.filter(({ milestone }) => milestone !== CRAWLING))
+  const last = steps.findLast(({ state }) => state === 'attained')
+  const next = steps.find(({ milestone }) => median(milestone) > median(last?.milestone))
   const said = (points: Points, because: string): Contribution => ({
     id: 'stalled',
     ...points,
@@ -125,7 +127,7 @@ export function stalled(
     return said(open, 'The time since the last new milestone cannot be compared with an own pace')
   const own = (median(next.milestone) - median(last?.milestone)) / assessed.tempo.tempo
   const ratio = since / own
-  const because = `${tenths(since)} months since the last new milestone; at the child's own pace ${next.milestone} takes ${tenths(own)}`
+  const because = `${tenths(since)} months since the last new milestone; at the child's own pace ${next.milestone.replaceAll('-', ' ')} takes ${tenths(own)} more than the one before`
   return said(certain(weights.stalledPoints * rampUp(ratio, weights)), because)
 }
 
@@ -134,21 +136,18 @@ function monthsSince(
   { asOf, ages, milestones }: Pick<AssessedChild, 'asOf' | 'ages' | 'milestones'>,
   last: MilestoneStatus | undefined,
 ): number | 'unknown' {
-  if (last === undefined) return ages.months
   const on = milestones.lastAttainedOn
+  if (last === undefined && on === undefined) return ages.months
   return on === undefined ? 'unknown' : monthsOfDays(daysBetween(on, asOf))
 }
 
 const rampUp = (ratio: number, { stalledFromRatio: from, stalledToRatio: to }: Weights): number =>
   Math.min(1, Math.max(0, (ratio - from) / (to - from)))
 
+const CRAWLING: Milestone = 'hands-and-knees-crawling'
+
 const median = (milestone: Milestone | undefined): number =>
   milestone === undefined ? 0 : WHO_MOTOR_MODEL.curves[milestone].median
-
-const follows =
-  (last: Milestone | undefined) =>
-  ({ milestone }: MilestoneStatus): boolean =>
-    milestone !== 'hands-and-knees-crawling' && median(milestone) > median(last)
 
 const byMedian = (statuses: readonly MilestoneStatus[]): readonly MilestoneStatus[] =>
   statuses.toSorted((a, b) => MILESTONES.indexOf(a.milestone) - MILESTONES.indexOf(b.milestone))

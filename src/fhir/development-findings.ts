@@ -36,7 +36,7 @@ function ageFindings({ ages, asOf, child }: Triage, context: DerivedContext): Ob
       evidence,
       valueQuantity: quantity(ages.chronologicalMonths, 'months', 2),
     }),
-    ...(ages.correctedMonths === undefined
+    ...(ages.correctedMonths === undefined || ages.correctedMonths === ages.chronologicalMonths
       ? []
       : [
           findingObservation(context, {

@@ -14,6 +14,9 @@ import {
 import { FINDING_CODES } from './finding-codes.ts'
 import type { Observation, ObservationComponent } from './r4/types.ts'
 
+/** The nearest other sizes are worth a sentence; the rest of the chart is not. */
+const SHOWN_ALTERNATIVES = 3
+
 /** Posture and size, each foot by itself. */
 export const footFindings = (triage: Triage, context: DerivedContext): Observation[] =>
   SIDES.flatMap((side) => [
@@ -82,7 +85,9 @@ function sizeFinding({ asOf, sizing }: Triage, foot: FootSizing, context: Derive
     because: [
       foot.because,
       ...foot.warnings.map((warning) => warning.because),
-      ...foot.alternatives.map(({ code, because }) => `Size ${code} was not chosen: ${because}`),
+      ...foot.alternatives
+        .slice(0, SHOWN_ALTERNATIVES)
+        .map(({ code, because }) => `Size ${code} was not chosen: ${because}`),
     ],
     evidence: foot.evidence,
     ...value,

@@ -126,6 +126,13 @@ test('stalled: crawling that was never seen is not waited for', () => {
   expect(stall(states, '2025-08-19')).toEqual(stall(stands, '2025-08-19'))
 })
 
+test('stalled: crawling starts the count anew but does not shorten the gap', () => {
+  const crawls: States = { ...stands, 'hands-and-knees-crawling': 'attained' }
+
+  expect(stall(crawls, '2025-08-19')).toEqual(stall(stands, '2025-08-19'))
+  expect(stall(crawls, '2025-11-24')).toEqual([0, 0])
+})
+
 test('stalled: before the first milestone the count starts at birth', () => {
   const none: States = { 'sitting-without-support': 'not-yet' }
 
