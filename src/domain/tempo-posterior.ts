@@ -33,15 +33,25 @@ export function posteriorOn(
   observations: readonly Observation[],
   priorSd: number,
 ): Posterior {
-  const mass = new Float64Array(grid.length)
-  for (let index = 0; index < mass.length; index++)
-    mass[index] = Math.exp(-((tauAt(grid, index) / priorSd) ** 2) / 2)
-  for (const observation of observations) multiply(mass, chanceOf(observation, grid))
+  const mass = weightOn(grid, observations, priorSd)
   const total = sumOf(mass)
   if (!(total > 0))
     throw new ImplausibleRecord('milestoneChecks', 'no pace of development explains the checks')
   for (let index = 0; index < mass.length; index++) mass[index] = (mass[index] ?? 0) / total
   return { grid, mass }
+}
+
+/** Prior times likelihood at each point of a grid, not yet a probability. */
+export function weightOn(
+  grid: Grid,
+  observations: readonly Observation[],
+  priorSd: number,
+): Float64Array {
+  const weight = new Float64Array(grid.length)
+  for (let index = 0; index < weight.length; index++)
+    weight[index] = Math.exp(-((tauAt(grid, index) / priorSd) ** 2) / 2)
+  for (const observation of observations) multiply(weight, chanceOf(observation, grid))
+  return weight
 }
 
 /** The first tau at which the mass so far reaches a share; at 0.5 the point estimate. */
@@ -85,7 +95,8 @@ function sumOf(values: Float64Array): number {
   return sum
 }
 
-function multiply(mass: Float64Array, chance: Float64Array): void {
+/** Point by point, in place. */
+export function multiply(mass: Float64Array, chance: Float64Array): void {
   for (let index = 0; index < mass.length; index++)
     mass[index] = (mass[index] ?? 0) * (chance[index] ?? 0)
 }

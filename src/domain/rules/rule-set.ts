@@ -145,6 +145,13 @@ const RULE_SET = z.strictObject({
     heelHeightMaxMm: number,
     deliveryAfterDays: number,
   }),
+  followUp: z.strictObject({
+    priorSdChange: number,
+    gainProbability: number,
+    stalledWeeks: number,
+    lookDays: number,
+    wearTolerancePercent: number,
+  }),
 })
 
 /** Every threshold and weight that is a judgement, checked once and typed. Names carry the unit. */
