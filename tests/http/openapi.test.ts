@@ -1,0 +1,74 @@
+import { readFileSync } from 'node:fs'
+import { expect, test } from 'vitest'
+import { z } from 'zod'
+import { interfaceDescription } from '../../src/interface-description.ts'
+
+const COMMITTED = new URL('../../openapi/openapi.json', import.meta.url)
+
+const Media = z.record(z.string(), z.unknown())
+const Operation = z.object({
+  operationId: z.string().optional(),
+  security: z.array(z.unknown()).optional(),
+  requestBody: z.object({ content: Media }).optional(),
+  responses: z.record(z.string(), z.object({ content: Media.optional() })),
+})
+const Description = z.object({
+  openapi: z.string(),
+  paths: z.record(z.string(), z.record(z.string(), Operation)),
+})
+
+const description = Description.parse(JSON.parse(readFileSync(COMMITTED, 'utf8')))
+const operations = Object.entries(description.paths).flatMap(([path, methods]) =>
+  Object.entries(methods).map(([method, operation]) => ({
+    name: `${method.toUpperCase()} ${path}`,
+    operation,
+  })),
+)
+const ofFhir = operations.filter(({ name }) => name.includes(' /fhir'))
+
+test('the committed description is what the routes say: npm run openapi', async () => {
+  expect(await interfaceDescription()).toBe(readFileSync(COMMITTED, 'utf8'))
+})
+
+test('it is OpenAPI 3.1', () => {
+  expect(description.openapi).toBe('3.1.0')
+})
+
+test('it holds the exchange, its operations and the health of the process', () => {
+  expect(operations.map(({ name }) => name)).toEqual(
+    expect.arrayContaining([
+      'POST /fhir/',
+      'GET /fhir/metadata',
+      'GET /fhir/{type}',
+      'POST /fhir/{type}',
+      'POST /fhir/{type}/_search',
+      'GET /fhir/{type}/{id}',
+      'GET /fhir/{type}/{id}/_history/{version}',
+      'POST /fhir/ServiceRequest/{id}/$triage',
+      'GET /fhir/ServiceRequest/{id}/$fitting-plan',
+      'GET /health/live',
+      'GET /health/ready',
+    ]),
+  )
+})
+
+test.each(ofFhir)('$name answers application/fhir+json', ({ operation }) => {
+  const kinds = Object.values(operation.responses).flatMap(({ content }) =>
+    Object.keys(content ?? {}),
+  )
+
+  expect([...new Set(kinds)]).toEqual(['application/fhir+json'])
+})
+
+test.each(ofFhir.filter(({ name }) => !name.includes('metadata')))(
+  '$name needs a token',
+  ({ operation }) => {
+    expect(operation.security).toEqual([{ bearer: [] }])
+  },
+)
+
+test('no operation has the name of another', () => {
+  const names = operations.flatMap(({ operation }) => operation.operationId ?? [])
+
+  expect(new Set(names).size).toBe(names.length)
+})
