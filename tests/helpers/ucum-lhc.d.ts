@@ -1,0 +1,8 @@
+/** The part of the reference library of UCUM that is used; it brings no types of its own. */
+declare module '@lhncbc/ucum-lhc' {
+  export const UcumLhcUtils: {
+    getInstance(): {
+      validateUnitString(unit: string): { readonly status: 'valid' | 'invalid' | 'error' }
+    }
+  }
+}
