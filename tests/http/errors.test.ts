@@ -1,0 +1,71 @@
+import Fastify from 'fastify'
+import { pino } from 'pino'
+import { afterAll, expect, test } from 'vitest'
+import { z } from 'zod'
+import { installErrorHandler } from '../../src/http/error-handler.ts'
+import { referralParts } from '../helpers/referral.ts'
+import { testService } from '../helpers/service.ts'
+
+/** A logger whose lines a test can read. */
+function recorder() {
+  const lines: string[] = []
+  const logger = pino({ level: 'trace' }, { write: (line: string) => lines.push(line) })
+  return { lines, logger }
+}
+
+const { lines, logger } = recorder()
+const service = await testService({ logger })
+afterAll(() => service.close())
+
+test('text of an unexpected error reaches neither the caller nor the log', async () => {
+  const quiet = recorder()
+  const app = Fastify({ loggerInstance: quiet.logger })
+  installErrorHandler(app)
+  app.get('/', () => {
+    throw new Error('insert failed: parameters Anna, born 2024-02-03')
+  })
+
+  const answer = await app.inject('/')
+
+  expect(answer.statusCode).toBe(500)
+  expect(answer.headers['content-type']).toMatch(/^application\/fhir\+json/)
+  expect(answer.body + quiet.lines.join('')).not.toMatch(/Anna|2024-02-03/)
+  expect(quiet.lines.join('')).toContain('request failed')
+})
+
+test('an unexpected error is an OperationOutcome that tells nothing of the inside', async () => {
+  const app = Fastify()
+  installErrorHandler(app)
+  app.get('/', () => {
+    throw new TypeError('cannot read properties of undefined')
+  })
+
+  const { issue } = z
+    .object({ issue: z.array(z.object({ severity: z.string(), code: z.string() })) })
+    .parse((await app.inject('/')).json())
+
+  expect(issue).toEqual([{ severity: 'fatal', code: 'exception' }])
+})
+
+test('a log line of a request holds its route, and nothing that was searched for or sent', async () => {
+  const { partner } = await service.clinic()
+  const parts = referralParts({ key: 'logged' })
+  await service.refer(partner, parts)
+  await service.send(partner, {
+    url: '/fhir/Patient?family=Musterkind-logged&birthdate=2024-02-01',
+  })
+  await service.send(partner, { url: '/fhir/Patient/nobody-in-particular' })
+
+  const log = lines.join('')
+
+  expect(log).toContain('/fhir/:type')
+  expect(log).toContain('"status":200')
+  expect(log).not.toMatch(/Musterkind|2024-02-01|nobody-in-particular|Zoë|Bearer|family=/)
+})
+
+test('an address that leads nowhere is a 404 with an OperationOutcome', async () => {
+  const answer = await service.send(undefined, { url: '/nowhere' })
+
+  expect(answer.status).toBe(404)
+  expect(answer.json).toMatchObject({ resourceType: 'OperationOutcome' })
+})
