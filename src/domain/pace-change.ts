@@ -38,6 +38,10 @@ export interface PaceChange {
  * then on. Given a change, that is one tempo from birth on an age whose part since the fitting is
  * stretched; so each row of the two-dimensional grid is the plain model.
  *
+ * Cautious: six milestones say little about two paces, so the change is drawn towards none. Over
+ * changes as the prior expects them the 90 % interval holds the truth in 90 of 100 simulated children;
+ * of those whose pace doubled, in about 60 only.
+ *
  * @throws ImplausibleRecord when no pace explains the observations
  * @see TEMPO_MODEL
  */

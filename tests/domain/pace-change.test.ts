@@ -201,6 +201,24 @@ test('simulated children: the 90 % interval of the change holds the truth at abo
   expect(share).toBeLessThan(0.97)
 })
 
+/** Why the text says low certainty: the interval is drawn towards "no change". */
+test('a doubled pace is underestimated, and its interval holds it less often than nine times in ten', () => {
+  const random = seeded(99)
+  const visits = [6, 9, 12, 15, 18, 21, 24, 30]
+  const found = Array.from({ length: 60 }, () => {
+    const before = Math.exp(-0.4 - drawNormal(random, 0.3))
+    const child = simulated({ before, after: 2 * before }, { fittedAt: 15, visits, random })
+    return of(child).change
+  })
+  const held = found.filter((change) => quantileWithin(change, 0.95) >= Math.log(2))
+  const medians = found.map((change) => quantileWithin(change, 0.5))
+
+  expect(held.length / found.length).toBeGreaterThan(0.4)
+  expect(held.length / found.length).toBeLessThan(0.8)
+  expect(medians.filter((median) => median < Math.log(2)).length).toBeGreaterThan(45)
+  expect(medians.filter((median) => median > 0).length).toBeGreaterThan(40)
+})
+
 test('simulated children whose pace doubles are found faster, those of one pace are not', () => {
   const random = seeded(7)
   const visits = [6, 9, 12, 15, 16.5, 18, 21, 24]
