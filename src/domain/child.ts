@@ -137,7 +137,13 @@ export const RED_FLAG_SIGNS = [
 ] as const
 export type RedFlagSign = (typeof RED_FLAG_SIGNS)[number]
 
-export const DIAGNOSES = ['hypotonia', 'spastic-cerebral-palsy', 'down-syndrome'] as const
+export const DIAGNOSES = [
+  'hypotonia',
+  'spastic-cerebral-palsy',
+  /** Of another or no stated type. */
+  'cerebral-palsy',
+  'down-syndrome',
+] as const
 export type Diagnosis = (typeof DIAGNOSES)[number]
 
 export interface Referral {

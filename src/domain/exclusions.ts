@@ -2,6 +2,7 @@ import type { AssessedChild } from './assessed-child.ts'
 import type { AshworthGrade, Side } from './child.ts'
 import { ASHWORTH_GRADES, SIDES } from './child.ts'
 import type { ExclusionId } from './decision.ts'
+import { isDisputed } from './disagreements.ts'
 import { evidenceOfAll } from './evidence.ts'
 import type { Recorded } from './facts.ts'
 import { valueOf } from './facts.ts'
@@ -25,9 +26,11 @@ export const PATHWAYS: Readonly<Record<ExclusionId, string>> = {
  * Is tone raised at the calf (Modified Ashworth at or above the limit on either side), or is spastic
  * cerebral palsy coded? Common practice.
  *
- * `no` needs somebody to have looked: tone observed low or normal, or both calves graded below the
- * limit. A condition that nobody coded answers nothing. Tone observed as raised is not yet raised at
- * the calf: that leaves it `unknown` until the calves are graded.
+ * `no` needs somebody to have looked: both calves graded below the limit, or tone observed low or normal
+ * while no calf was graded. Grades that contradict each other, or one calf without the other, are not
+ * outweighed by general tone. A condition that nobody coded answers nothing. Tone observed as raised is
+ * not yet raised at the calf, and cerebral palsy of another or no stated type may be: both leave it
+ * `unknown` until the calves are graded.
  *
  * @see SOURCES ashworth-1987
  */
@@ -43,19 +46,29 @@ export function raisedTone(
     holds,
     because,
     sources: ['common-practice', 'ashworth-1987'],
-    evidence: evidenceOfAll([coded ?? 'unknown', child.tone, ...calves]),
+    evidence: evidenceOfAll([
+      coded ?? 'unknown',
+      child.diagnoses['cerebral-palsy'] ?? 'unknown',
+      child.tone,
+      ...calves,
+    ]),
   })
+  const otherPalsy = child.diagnoses['cerebral-palsy']
+  const disputed = SIDES.some((side) => isDisputed(child, `ashworthCalf.${side}`))
+  const looked = disputed || calves.some((grade) => grade !== 'unknown')
   const limit = limits.ashworthExclusion
   const reaches = calves.map((grade) => reachesGrade(grade, limit))
   if (coded !== undefined) return found('yes', 'Spastic cerebral palsy is coded')
   if (anyOf(reaches) === 'yes') return found('yes', `A calf is graded Ashworth ${limit} or above`)
   if (anyOf(reaches) === 'no') return found('no', `Both calves are graded below Ashworth ${limit}`)
-  if (tone === 'low' || tone === 'normal')
-    return found(
-      'no',
-      `Muscle tone was observed as ${tone} and no calf is graded ${limit} or above`,
-    )
-  const general = tone === undefined ? 'Muscle tone is not recorded' : 'Tone was observed as raised'
+  if (otherPalsy !== undefined)
+    return found('unknown', 'Cerebral palsy is coded and not both calves are graded')
+  if (disputed)
+    return found('unknown', 'Two grades of a calf of the same day contradict each other')
+  if (!looked && (tone === 'low' || tone === 'normal'))
+    return found('no', `Muscle tone was observed as ${tone}, and no calf was graded`)
+  const general =
+    tone === undefined ? 'Muscle tone is not recorded' : `Tone was observed as ${tone}`
   return found('unknown', `${general} and not both calves are graded`)
 }
 
@@ -67,14 +80,23 @@ export function raisedTone(
 export function skinOrSensation(side: Side, { child }: Pick<AssessedChild, 'child'>): Finding {
   const { openSkin, insensate } = child.feet[side]
   const parts = [
-    { words: 'open skin', of: openSkin },
-    { words: 'loss of feeling', of: insensate },
-  ].map(({ words, of }) => ({ words, holds: truthOf(of) }))
-  const named = (holds: Truth) =>
-    listed(parts.filter((part) => part.holds === holds).map(({ words }) => words))
+    { words: 'open skin', of: openSkin, fact: `openSkin.${side}` },
+    { words: 'loss of feeling', of: insensate, fact: `insensate.${side}` },
+  ].map(({ words, of, fact }) => ({
+    words,
+    holds: truthOf(of),
+    disputed: isDisputed(child, fact),
+  }))
+  const named = (holds: Truth, disputed = false) =>
+    listed(
+      parts
+        .filter((part) => part.holds === holds && part.disputed === disputed)
+        .map(({ words }) => words),
+    )
   const because = [
     ['recorded', named('yes')],
     ['looked for and not there', named('no')],
+    ['recorded both ways on one day', named('unknown', true)],
     ['not recorded', named('unknown')],
   ]
     .filter(([, names]) => names !== '')

@@ -2,6 +2,7 @@ import type { AssessedChild } from './assessed-child.ts'
 import type { CivilDate } from './calendar.ts'
 import { decidingFacts } from './deciding-facts.ts'
 import { decide, EXCLUSIONS, exclusionsHold } from './decision.ts'
+import { disagreements } from './disagreements.ts'
 import { evidenceStatements } from './evidence-statements.ts'
 import { PATHWAYS } from './exclusions.ts'
 import { missingFacts } from './missing-facts.ts'
@@ -85,10 +86,13 @@ export function suitability(assessed: AssessedChild, rules: RuleSet): Suitabilit
       (id) => PATHWAYS[id],
     ),
     ...(recheck !== undefined && { recheckOn: recheck }),
-    statements: evidenceStatements(
-      { outcome, walksAlone, redFlags: flags, olderThanService },
-      rules.suitability,
-    ),
+    statements: [
+      ...disagreements(assessed.child),
+      ...evidenceStatements(
+        { outcome, walksAlone, redFlags: flags, olderThanService },
+        rules.suitability,
+      ),
+    ],
     because: because(outcome, { criteria, exclusions, flags, walksAlone }),
   }
 }

@@ -42,6 +42,7 @@ export interface Urgency {
   readonly priority: Priority
   /** The red flags that raised the priority, by rule. */
   readonly raisedBy: readonly string[]
+  /** Counted from the day the referral was received, so that it does not slide with each triage. */
   readonly seeBy: CivilDate
 }
 
@@ -85,7 +86,7 @@ export function urgency(
     contributions,
     priority,
     raisedBy: raised ? flags.map(({ rule }) => rule) : [],
-    seeBy: addDays(assessed.asOf, seeWithinDays[priority]),
+    seeBy: addDays(assessed.child.referral.receivedOn, seeWithinDays[priority]),
   }
 }
 

@@ -7,6 +7,7 @@ export const CANONICAL = 'https://footing.example/fhir'
 export const SYSTEMS = {
   loinc: 'http://loinc.org',
   icd10cm: 'http://hl7.org/fhir/sid/icd-10-cm',
+  icd10: 'http://hl7.org/fhir/sid/icd-10',
   ucum: 'http://unitsofmeasure.org',
   observationCategory: 'http://terminology.hl7.org/CodeSystem/observation-category',
   conditionClinical: 'http://terminology.hl7.org/CodeSystem/condition-clinical',
@@ -99,6 +100,7 @@ export const METHOD_CODES = {
 export const DIAGNOSIS_CODES: Readonly<Record<Diagnosis, readonly string[]>> = {
   hypotonia: ['P94.2'],
   'spastic-cerebral-palsy': ['G80.0', 'G80.1', 'G80.2', 'G81.1'],
+  'cerebral-palsy': ['G80', 'G81'],
   'down-syndrome': ['Q90'],
 }
 

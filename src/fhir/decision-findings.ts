@@ -1,3 +1,4 @@
+import { disputedEvidence } from '../domain/disagreements.ts'
 import type { Finding } from '../domain/truth.ts'
 import type { MissingFact } from '../domain/suitability.ts'
 import type { Triage } from '../domain/triage.ts'
@@ -21,7 +22,10 @@ export function suitabilityFinding(triage: Triage, context: DerivedContext): Obs
     code: FINDING_CODES.suitability,
     asOf,
     because: [suitability.because, ...suitability.statements, ...suitability.pathways],
-    evidence: findings.flatMap((finding) => finding.evidence),
+    evidence: [
+      ...findings.flatMap((finding) => finding.evidence),
+      ...disputedEvidence(triage.child),
+    ],
     valueCodeableConcept: concept(OUTCOME_CODES[suitability.outcome], suitability.because),
     components: [
       ...findings.map(criterionComponent),

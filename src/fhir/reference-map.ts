@@ -34,40 +34,51 @@ export function referencesIn(value: unknown, at: string): FoundReference[] {
   )
 }
 
+/** From the full URL of an entry of a Bundle to where it is kept, `Type/id`. */
+export type KeptEntries = ReadonlyMap<string, string>
+
 /**
  * The resource with the full URLs of a Bundle replaced by where its entries are kept (R4 3.1.0.11): in
  * references, in elements of type uri, url, oid and uuid, and in links of the narrative.
+ *
+ * @param fullUrl of the entry the resource stands in: a relative reference is read beside it (2.36.4.1)
  */
 export function withReferences(
   resource: AnyResource,
-  kept: ReadonlyMap<string, string>,
+  kept: KeptEntries,
+  fullUrl?: string,
 ): AnyResource {
-  return replaced(resource, kept) as AnyResource
+  const base = /^(https?:.*\/)[A-Z][A-Za-z]+\/[A-Za-z0-9\-.]{1,64}$/.exec(fullUrl ?? '')?.[1]
+  const target = (reference: string): string | undefined =>
+    kept.get(reference) ?? (base === undefined ? undefined : kept.get(`${base}${reference}`))
+  return replaced(resource, target) as AnyResource
 }
 
-function replaced(value: unknown, kept: ReadonlyMap<string, string>): unknown {
-  if (Array.isArray(value)) return value.map((item: unknown) => replaced(item, kept))
+type Target = (reference: string) => string | undefined
+
+function replaced(value: unknown, target: Target): unknown {
+  if (Array.isArray(value)) return value.map((item: unknown) => replaced(item, target))
   if (typeof value !== 'object' || value === null || value instanceof DecimalText) return value
   return Object.fromEntries(
     Object.entries(value).map(([name, member]) => {
-      if (name === 'div' && typeof member === 'string') return [name, linksReplaced(member, kept)]
-      return [name, URI_ELEMENTS.has(name) ? uriReplaced(member, kept) : replaced(member, kept)]
+      if (name === 'div' && typeof member === 'string') return [name, linksReplaced(member, target)]
+      return [name, URI_ELEMENTS.has(name) ? uriReplaced(member, target) : replaced(member, target)]
     }),
   )
 }
 
-function uriReplaced(value: unknown, kept: ReadonlyMap<string, string>): unknown {
-  if (typeof value === 'string') return kept.get(value) ?? value
+function uriReplaced(value: unknown, target: Target): unknown {
+  if (typeof value === 'string') return target(value) ?? value
   return Array.isArray(value)
-    ? value.map((item: unknown) => uriReplaced(item, kept))
-    : replaced(value, kept)
+    ? value.map((item: unknown) => uriReplaced(item, target))
+    : replaced(value, target)
 }
 
-const linksReplaced = (div: string, kept: ReadonlyMap<string, string>): string =>
+const linksReplaced = (div: string, target: Target): string =>
   div.replaceAll(
     /\b(href|src)=(["'])([^"']*)\2/g,
     (whole, name: string, quote: string, url: string) => {
-      const target = kept.get(url)
-      return target === undefined ? whole : `${name}=${quote}${target}${quote}`
+      const place = target(url)
+      return place === undefined ? whole : `${name}=${quote}${place}${quote}`
     },
   )

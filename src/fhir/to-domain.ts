@@ -44,7 +44,7 @@ export function toChild(
   const one = <T>(name: string, row: ReaderRow<T>) => facts.one(name, row)
   return {
     birthDate: { value: birthDate, on: birthDate, evidence: evidenceRef(patient.reference) },
-    gestationDays: one('gestationDays', gestationDays),
+    gestationDays: gestationOf(one, gestationDays),
     sex: sexOf(patient.resource),
     milestoneChecks: MILESTONES.flatMap((milestone) =>
       facts.all({ codes: [MILESTONE_CODES[milestone]], read: attainment }).map((fact) => ({
@@ -66,12 +66,22 @@ export function toChild(
       one(sign, { codes: [RED_FLAG_CODES[sign]], read: boolean }),
     ),
     medicalReview: one('medicalReview', medicalReview),
-    diagnoses: diagnosesOf(record, birthDate),
+    diagnoses: diagnosesOf(record, birthDate, asOf),
     feet: { left: footOf(facts, 'left'), right: footOf(facts, 'right') },
     shoeSize: one('shoeSize', shoeSize),
     referral: { receivedOn },
     contradictions: facts.contradictions,
   }
+}
+
+/** The value at birth is preferred; an estimate is taken where it is all there is. */
+function gestationOf(
+  one: (name: string, row: ReaderRow<number>) => Recorded<number>,
+  { codes, read }: ReaderRow<number>,
+): Recorded<number> {
+  const [atBirth, ...estimated] = codes
+  const known = one('gestationDays', { codes: atBirth === undefined ? [] : [atBirth], read })
+  return known === 'unknown' ? one('gestationDays', { codes: estimated, read }) : known
 }
 
 function footOf(facts: RecordFacts, side: Side): Foot {
@@ -102,34 +112,53 @@ function footOf(facts: RecordFacts, side: Side): Foot {
 function diagnosesOf(
   record: readonly RecordEntry[],
   birthDate: CivilDate,
+  asOf: CivilDate,
 ): Partial<Record<Diagnosis, Fact<true>>> {
   const found: Partial<Record<Diagnosis, Fact<true>>> = {}
   for (const { reference, resource } of record) {
-    if (resource.resourceType !== 'Condition' || !holds(resource)) continue
+    if (resource.resourceType !== 'Condition') continue
     const on = dayOf(resource.recordedDate) ?? birthDate
+    if (on > asOf) continue
     for (const diagnosis of DIAGNOSES)
-      if (isCodedAs(resource, diagnosis))
+      if (isCodedAs(resource, diagnosis) && holds(resource, diagnosis))
         found[diagnosis] ??= { value: true, on, evidence: evidenceRef(reference) }
   }
   return found
 }
 
-/** A condition that was refuted, entered in error or is over is no fact of today. */
-function holds({ verificationStatus, clinicalStatus }: Condition): boolean {
-  const verification = verificationStatus?.coding?.map((coding) => coding.code) ?? []
-  const clinical = clinicalStatus?.coding?.map((coding) => coding.code) ?? []
-  return (
-    !verification.some((code) => code === 'refuted' || code === 'entered-in-error') &&
-    !clinical.some((code) => code === 'inactive' || code === 'remission' || code === 'resolved')
+/** Cerebral palsy does not pass, whatever its clinical status says. */
+const LASTING: ReadonlySet<Diagnosis> = new Set([
+  'spastic-cerebral-palsy',
+  'cerebral-palsy',
+  'down-syndrome',
+])
+
+/**
+ * Does the condition count? Never when refuted or entered in error. One that is not confirmed may rule
+ * out, but does not fulfil a criterion; one that is over is no fact of today unless it cannot pass.
+ */
+function holds({ verificationStatus, clinicalStatus }: Condition, diagnosis: Diagnosis): boolean {
+  const verification = verificationStatus?.coding?.map(({ code }) => code ?? '') ?? []
+  const clinical = clinicalStatus?.coding?.map(({ code }) => code ?? '') ?? []
+  if (verification.some((code) => code === 'refuted' || code === 'entered-in-error')) return false
+  if (LASTING.has(diagnosis)) return true
+  const open = verification.some((code) =>
+    ['unconfirmed', 'provisional', 'differential'].includes(code),
   )
+  return !open && !clinical.some((code) => ['inactive', 'remission', 'resolved'].includes(code))
 }
 
 const isCodedAs = ({ code }: Condition, diagnosis: Diagnosis): boolean =>
   code?.coding?.some(
     (coding) =>
-      coding.system === SYSTEMS.icd10cm &&
-      DIAGNOSIS_CODES[diagnosis].some((prefix) => coding.code?.startsWith(prefix) === true),
+      (coding.system === SYSTEMS.icd10cm || coding.system === SYSTEMS.icd10) &&
+      DIAGNOSIS_CODES[diagnosis].some((prefix) =>
+        undotted(coding.code ?? '').startsWith(undotted(prefix)),
+      ),
   ) ?? false
+
+/** Some systems send ICD-10 codes without the dot. */
+const undotted = (code: string): string => code.replaceAll('.', '').toUpperCase()
 
 const sexOf = ({ gender }: Patient): Child['sex'] =>
   gender === 'female' || gender === 'male' ? gender : 'unknown'

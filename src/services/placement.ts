@@ -32,7 +32,7 @@ export async function place(
   const updatedAt = context.now().toISOString()
   const linked = entries.map((entry) => ({
     ...entry,
-    resource: withReferences(entry.resource, kept),
+    resource: withReferences(entry.resource, kept, entry.fullUrl),
   }))
   await refuseDangling(tx, context, caller, linked, new Set(kept.values()))
   return entries.map((entry, index) => {
@@ -98,11 +98,7 @@ function keptReferences(
   const kept = new Map<string, string>()
   for (const [index, { fullUrl, resource }] of entries.entries()) {
     if (fullUrl === undefined) continue
-    const target = `${resource.resourceType}/${ids[index] ?? ''}`
-    kept.set(fullUrl, target)
-    // Relative references resolve against the full URL of the entry (R4 2.36.4.1).
-    const relative = /\/([A-Z][A-Za-z]+\/[A-Za-z0-9\-.]{1,64})$/.exec(fullUrl)?.[1]
-    if (relative !== undefined) kept.set(relative, target)
+    kept.set(fullUrl, `${resource.resourceType}/${ids[index] ?? ''}`)
   }
   return kept
 }

@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest'
+import { civilDate } from '../../src/domain/calendar.ts'
 import type { AshworthGrade, Child, Tone } from '../../src/domain/child.ts'
 import { raisedTone, skinOrSensation } from '../../src/domain/exclusions.ts'
 import { child, fact, foot } from '../helpers/child.ts'
@@ -9,14 +10,22 @@ interface Looked {
   readonly left?: AshworthGrade
   readonly right?: AshworthGrade
   readonly coded?: boolean
+  readonly otherPalsy?: boolean
+  readonly disputed?: 'left' | 'right'
 }
-const raised = ({ tone, left, right, coded }: Looked) => {
+const raised = ({ tone, left, right, coded, otherPalsy, disputed }: Looked) => {
   const calf = (grade?: AshworthGrade) =>
     foot(grade === undefined ? {} : { ashworthCalf: fact(grade) })
   const of: Partial<Child> = {
     feet: { left: calf(left), right: calf(right) },
     ...(tone !== undefined && { tone: fact(tone) }),
     ...(coded === true && { diagnoses: { 'spastic-cerebral-palsy': fact(true) } }),
+    ...(otherPalsy === true && { diagnoses: { 'cerebral-palsy': fact(true) } }),
+    ...(disputed !== undefined && {
+      contradictions: [
+        { fact: `ashworthCalf.${disputed}`, on: civilDate('2026-03-01'), evidence: [] },
+      ],
+    }),
   }
   return raisedTone({ child: child(of) }, RULES.suitability).holds
 }
@@ -47,7 +56,24 @@ test('spastic cerebral palsy coded is enough', () => {
 
 test('tone observed low or normal answers it', () => {
   expect(raised({ tone: 'low' })).toBe('no')
-  expect(raised({ tone: 'normal', left: '1' })).toBe('no')
+  expect(raised({ tone: 'normal' })).toBe('no')
+})
+
+test('general tone does not stand in for the calf that was not graded beside the other', () => {
+  expect(raised({ tone: 'normal', left: '1' })).toBe('unknown')
+  expect(raised({ tone: 'normal', left: '1', right: '1' })).toBe('no')
+})
+
+test('grades of one calf that contradict each other are not outweighed by low tone', () => {
+  expect(raised({ tone: 'low', disputed: 'left' })).toBe('unknown')
+  expect(raised({ tone: 'low', disputed: 'left', right: '0' })).toBe('unknown')
+  expect(raised({ tone: 'low', disputed: 'left', right: '2' })).toBe('yes')
+})
+
+test('cerebral palsy of another or no stated type asks for both calves', () => {
+  expect(raised({ otherPalsy: true, tone: 'low' })).toBe('unknown')
+  expect(raised({ otherPalsy: true, tone: 'low', left: '0', right: '1' })).toBe('no')
+  expect(raised({ otherPalsy: true, right: '1+' })).toBe('yes')
 })
 
 test('raised tone nobody looked for is unknown, not absent', () => {

@@ -1,4 +1,4 @@
-import Fastify from 'fastify'
+import Fastify, { type FastifyBaseLogger, type FastifyInstance } from 'fastify'
 import { pino } from 'pino'
 import { afterAll, expect, test } from 'vitest'
 import { z } from 'zod'
@@ -9,7 +9,10 @@ import { testService } from '../helpers/service.ts'
 /** A logger whose lines a test can read. */
 function recorder() {
   const lines: string[] = []
-  const logger = pino({ level: 'trace' }, { write: (line: string) => lines.push(line) })
+  const logger: FastifyBaseLogger = pino(
+    { level: 'trace' },
+    { write: (line: string) => lines.push(line) },
+  )
   return { lines, logger }
 }
 
@@ -19,7 +22,7 @@ afterAll(() => service.close())
 
 test('text of an unexpected error reaches neither the caller nor the log', async () => {
   const quiet = recorder()
-  const app = Fastify({ loggerInstance: quiet.logger })
+  const app: FastifyInstance = Fastify({ loggerInstance: quiet.logger })
   installErrorHandler(app)
   app.get('/', () => {
     throw new Error('insert failed: parameters Anna, born 2024-02-03')
@@ -34,7 +37,7 @@ test('text of an unexpected error reaches neither the caller nor the log', async
 })
 
 test('an unexpected error is an OperationOutcome that tells nothing of the inside', async () => {
-  const app = Fastify()
+  const app: FastifyInstance = Fastify()
   installErrorHandler(app)
   app.get('/', () => {
     throw new TypeError('cannot read properties of undefined')
