@@ -1,4 +1,5 @@
 import type { AssessedChild } from './assessed-child.ts'
+import type { Child } from './child.ts'
 import { evidenceOfAll } from './evidence.ts'
 import { valueOf } from './facts.ts'
 import type { RuleSet } from './rules/rule-set.ts'
@@ -34,7 +35,8 @@ export const bearsWeight = ({ milestones }: Pick<AssessedChild, 'milestones'>): 
  * Is low tone documented, as a condition or an observation, or is there generalised laxity with motor
  * concern? Common practice.
  *
- * A tone observed normal or raised is an answer, `no`; a condition that nobody coded is not. Laxity is
+ * A tone observed normal or raised is an answer, `no`; a condition that nobody coded is not, and a coded
+ * hypotonia beside a tone observed as raised leaves it open. Laxity is
  * the sign as reported: below 5 years no cut-off of the Beighton score is agreed, so none is applied.
  */
 export function lowTone({ child }: Pick<AssessedChild, 'child'>): Finding {
@@ -51,13 +53,20 @@ export function lowTone({ child }: Pick<AssessedChild, 'child'>): Finding {
   }
 }
 
+/** A coded hypotonia beside a tone that was observed as raised: one of them is wrong. */
+const contradicted = ({ diagnoses, tone }: Child): boolean =>
+  diagnoses.hypotonia !== undefined && valueOf(tone) === 'raised'
+
 function hypotonia({ child }: Pick<AssessedChild, 'child'>): Truth {
+  if (contradicted(child)) return 'unknown'
   if (child.diagnoses.hypotonia !== undefined) return 'yes'
   const tone = valueOf(child.tone)
   return tone === undefined ? 'unknown' : truth(tone === 'low')
 }
 
 function hypotoniaWords({ child }: Pick<AssessedChild, 'child'>): string {
+  if (contradicted(child))
+    return 'Hypotonia is coded as a condition, but muscle tone was observed as raised'
   if (child.diagnoses.hypotonia !== undefined) return 'Hypotonia is coded as a condition'
   const tone = valueOf(child.tone)
   return tone === undefined ? 'Muscle tone is not recorded' : `Muscle tone was observed as ${tone}`

@@ -55,7 +55,8 @@ const resourceOf = (row: ResourceTypeRow): CapabilityStatementRestResource => {
     versioning: 'versioned',
     readHistory: true,
     updateCreate: false,
-    conditionalCreate: row.search.some(({ name }) => name === 'identifier'),
+    conditionalCreate:
+      row.interactions.includes('create') && row.search.some(({ name }) => name === 'identifier'),
     referencePolicy: ['literal', 'local'],
     searchParam: [
       { name: '_id', type: 'token', definition: `${DEFINITION_BASE}Resource-id` },

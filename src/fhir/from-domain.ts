@@ -6,7 +6,7 @@ import { suitabilityFinding, urgencyFinding } from './decision-findings.ts'
 import { concept, type DerivedContext } from './derived.ts'
 import { developmentFindings } from './development-findings.ts'
 import { footFindings } from './foot-findings.ts'
-import type { Observation, Provenance, RiskAssessment, Task } from './r4/types.ts'
+import type { Observation, Provenance, RiskAssessment, ServiceRequest, Task } from './r4/types.ts'
 import { rounded } from './reading.ts'
 import { list, narrative, paragraph } from './xhtml.ts'
 
@@ -102,19 +102,30 @@ export function triageProvenance(
   }
 }
 
+/** From the least to the most urgent. */
+const PRIORITIES = ['routine', 'urgent', 'asap', 'stat'] as const
+type RequestPriority = (typeof PRIORITIES)[number]
+
+/** The referrer's word is never lowered. */
+const higher = (asked: RequestPriority | undefined, computed: RequestPriority): RequestPriority =>
+  asked !== undefined && PRIORITIES.indexOf(asked) > PRIORITIES.indexOf(computed) ? asked : computed
+
 /** A Task that has ended stays as it ended. */
 const ENDED = new Set(['rejected', 'cancelled', 'failed', 'completed', 'entered-in-error'])
 
+export const isEnded = ({ status }: Task): boolean => ENDED.has(status)
+
 /**
- * The Task of the referral after triage: its priority, its date, the results, and received when nobody
+ * The Task of the referral after triage: its priority, never below the referrer's, its date, the results, and received when nobody
  * has taken it further. Undefined when the Task has ended.
  */
 export function taskAfterTriage(
   task: Task,
+  request: ServiceRequest,
   { suitability, urgency }: Triage,
   { results, now }: { readonly results: readonly string[]; readonly now: string },
 ): Task | undefined {
-  if (ENDED.has(task.status)) return undefined
+  if (isEnded(task)) return undefined
   const waiting = suitability.outcome === 'undetermined'
   const state: Partial<Task> =
     task.status === 'requested' || task.status === 'received'
@@ -129,7 +140,7 @@ export function taskAfterTriage(
   return {
     ...task,
     ...state,
-    priority: urgency.priority,
+    priority: higher(request.priority, urgency.priority),
     lastModified: now,
     restriction: { ...task.restriction, period: { end: urgency.seeBy } },
     output: results.map((reference) => ({

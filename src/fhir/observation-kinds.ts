@@ -1,5 +1,6 @@
 import type { Code } from './codes.ts'
-import { attainment, CHILD_READERS, FOOT_READERS, measurement } from './observed.ts'
+import { DIMENSIONS } from '../domain/child.ts'
+import { attainment, CHILD_READERS, FOOT_READERS, measurementOf } from './observed.ts'
 import {
   DIMENSION_CODES,
   MILESTONE_CODES,
@@ -31,7 +32,9 @@ export const OBSERVATION_KINDS: readonly ObservationKind[] = [
   ...kinds(SKILL_CODES, false, attainment),
   ...kinds(SIGN_CODES, false, boolean),
   ...kinds(RED_FLAG_CODES, false, boolean),
-  ...kinds(DIMENSION_CODES, true, measurement),
+  ...DIMENSIONS.map((dimension) =>
+    kind(DIMENSION_CODES[dimension], true, measurementOf(dimension)),
+  ),
   ...Object.values(CHILD_READERS).flatMap(({ codes, read }) =>
     codes.map((code) => kind(code, false, read)),
   ),

@@ -2,6 +2,7 @@ import {
   ASHWORTH_GRADES,
   type AshworthGrade,
   type Child,
+  type Dimension,
   type Foot,
   type FpiItems,
   type Measurement,
@@ -96,11 +97,30 @@ export const CHILD_READERS: Readers<
   },
 }
 
-/** A dimension of a foot; the method says whether the child stood on it. */
-export const measurement: Reader<Measurement> = (observation) => {
-  const reading = length({ min: 1, max: 999 })(observation)
-  return reading.ok ? read({ mm: reading.value, loading: loadingOf(observation) }) : reading
+/**
+ * What a foot of a child up to school age can measure, mm; wide on purpose (judgement). Outside it the
+ * unit is wrong: centimetres written as millimetres, or the other way round.
+ */
+const POSSIBLE: Readonly<Record<Dimension, Limits>> = {
+  'foot-length': { min: 50, max: 300 },
+  'forefoot-breadth': { min: 20, max: 130 },
+  'heel-to-first-metatarsal-head': { min: 30, max: 230 },
+  'heel-to-fifth-toe-sulcus': { min: 30, max: 270 },
+  'malleolar-breadth': { min: 15, max: 100 },
+  'ankle-circumference': { min: 50, max: 350 },
+  'instep-girth': { min: 50, max: 350 },
 }
+
+/** A dimension of a foot; the method says whether the child stood on it. */
+export const measurementOf =
+  (dimension: Dimension): Reader<Measurement> =>
+  (observation) => {
+    const reading = length(POSSIBLE[dimension])(observation)
+    if (reading.ok) return read({ mm: reading.value, loading: loadingOf(observation) })
+    return reading.at === 'valueQuantity.value'
+      ? misread(reading.at, `${reading.text}: are centimetres and millimetres mixed up?`)
+      : reading
+  }
 
 function loadingOf({ method }: Observation): Measurement['loading'] {
   if (hasCode(method, METHOD_CODES.loaded)) return 'loaded'
@@ -126,11 +146,14 @@ const FPI_ITEMS = [1, 2, 3, 4, 5, 6] as const
 
 function fpiItems(observation: Observation): Reading<FpiItems> {
   const items: Partial<Record<(typeof FPI_ITEMS)[number], number>> = {}
-  for (const item of FPI_ITEMS) {
-    const score = componentOf(observation, FPI_ITEM_CODES[item])?.valueInteger
-    if (score === undefined) continue
-    if (!(score >= -2 && score <= 2))
+  for (const component of observation.component ?? []) {
+    const item = FPI_ITEMS.find((one) => hasCode(component.code, FPI_ITEM_CODES[one]))
+    if (item === undefined) return misread('component.code', 'one of fpi-item-1 to 6 is needed')
+    if (component.dataAbsentReason !== undefined) continue
+    const { valueInteger: score } = component
+    if (score === undefined || !(score >= -2 && score <= 2))
       return misread('component.valueInteger', 'each item is scored from -2 to 2')
+    if (items[item] !== undefined) return misread('component', 'each item is scored once')
     items[item] = score
   }
   return Object.keys(items).length === 0
@@ -153,6 +176,9 @@ function standardisedResult(observation: Observation): Reading<StandardisedResul
     const component = componentOf(observation, code)
     return component === undefined ? undefined : quantityOf(component, [unit], limits)
   }
+  const forms = [RESULT_CODES.percentDelay, RESULT_CODES.zScore, RESULT_CODES.standardScore]
+  if (forms.filter((code) => componentOf(observation, code) !== undefined).length > 1)
+    return misread('component', 'one form of the result is needed, not several')
   const percent = number(RESULT_CODES.percentDelay, 'percent', { min: -100, max: 100 })
   if (percent !== undefined)
     return percent.ok ? read({ kind: 'percent-delay', percent: percent.value }) : percent

@@ -43,15 +43,15 @@ export type KeptEntries = ReadonlyMap<string, string>
  *
  * @param fullUrl of the entry the resource stands in: a relative reference is read beside it (2.36.4.1)
  */
-export function withReferences(
-  resource: AnyResource,
+export function withReferences<R extends AnyResource>(
+  resource: R,
   kept: KeptEntries,
   fullUrl?: string,
-): AnyResource {
+): R {
   const base = /^(https?:.*\/)[A-Z][A-Za-z]+\/[A-Za-z0-9\-.]{1,64}$/.exec(fullUrl ?? '')?.[1]
   const target = (reference: string): string | undefined =>
     kept.get(reference) ?? (base === undefined ? undefined : kept.get(`${base}${reference}`))
-  return replaced(resource, target) as AnyResource
+  return replaced(resource, target) as R
 }
 
 type Target = (reference: string) => string | undefined

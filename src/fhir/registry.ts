@@ -20,9 +20,18 @@ export interface ResourceTypeRow {
 
 const ALL: readonly Interaction[] = ['create', 'read', 'vread', 'search-type']
 
+/** Written by the service itself. */
+const OWN: readonly Interaction[] = ['read', 'vread', 'search-type']
+
 const row = (type: Resource['resourceType'], ...search: SearchParam[]): ResourceTypeRow => ({
   type,
   interactions: ALL,
+  search,
+})
+
+const computed = (type: Resource['resourceType'], ...search: SearchParam[]): ResourceTypeRow => ({
+  type,
+  interactions: OWN,
   search,
 })
 
@@ -127,13 +136,13 @@ export const REGISTRY: readonly ResourceTypeRow[] = [
     token('clinical-identifier', 'identifier', 'masterIdentifier'),
     date('DocumentReference-date', 'date'),
   ),
-  row(
+  computed(
     'RiskAssessment',
     patient('clinical-patient', 'subject'),
     token('clinical-identifier', 'identifier'),
     date('clinical-date', 'occurrenceDateTime'),
   ),
-  row(
+  computed(
     'Provenance',
     reference('Provenance-target', 'target'),
     reference('Provenance-entity', 'entity.what'),

@@ -13,7 +13,7 @@ import {
 import { type CivilDate, civilDate } from '../domain/calendar.ts'
 import { evidenceRef, type Fact, type Recorded } from '../domain/facts.ts'
 import { DIAGNOSIS_CODES, SYSTEMS } from './codes.ts'
-import { attainment, CHILD_READERS, FOOT_READERS, measurement, type ValueOf } from './observed.ts'
+import { attainment, CHILD_READERS, FOOT_READERS, measurementOf, type ValueOf } from './observed.ts'
 import {
   DIMENSION_CODES,
   MILESTONE_CODES,
@@ -104,7 +104,7 @@ function footOf(facts: RecordFacts, side: Side): Foot {
     rockerBottomOrStiffHindfoot: one('rockerBottomOrStiffHindfoot'),
     kneeAngle: one('kneeAngle'),
     measurements: each(DIMENSIONS, (dimension) =>
-      facts.all({ codes: [DIMENSION_CODES[dimension]], read: measurement }, side),
+      facts.all({ codes: [DIMENSION_CODES[dimension]], read: measurementOf(dimension) }, side),
     ),
   }
 }

@@ -1,12 +1,16 @@
+import type { CivilDate } from '../domain/calendar.ts'
 import type { Fault } from '../errors.ts'
 import { isObject } from './element.ts'
-import { profileFaults } from './profiles.ts'
+import { isReferral, profileFaults } from './profiles.ts'
 import type { Bundle, Resource } from './r4/types.ts'
 import { rowOf } from './registry.ts'
 import { isTyped } from './validate.ts'
 
 /** The most entries one transaction may have. */
 export const MAX_ENTRIES = 500
+
+/** The most referrals: each is computed before the transaction ends. */
+export const MAX_REFERRALS = 10
 
 /** One create of a transaction, checked. */
 export interface CreateEntry {
@@ -36,7 +40,10 @@ const fault = (expression: string, rule: string, text: string, code = 'invalid')
 })
 
 /** The entries of a transaction in the order sent, or everything that is wrong with them. */
-export function transactionEntries(bundle: Bundle): {
+export function transactionEntries(
+  bundle: Bundle,
+  latestDay: CivilDate,
+): {
   readonly entries: readonly CreateEntry[]
   readonly faults: readonly Fault[]
 } {
@@ -66,9 +73,54 @@ export function transactionEntries(bundle: Bundle): {
       ],
     }
   const faults: Fault[] = []
-  const entries = sent.flatMap((entry, index) => entryOf(entry, `Bundle.entry[${index}]`, faults))
+  const entries = sent.flatMap((entry, index) => {
+    const at = `Bundle.entry[${index}]`
+    const found = entryOf(entry, at, faults)
+    for (const { resource, resourceAt } of found)
+      faults.push(...profileFaults(resource, resourceAt, latestDay))
+    return found
+  })
+  const referrals = entries.filter(
+    ({ resource }) => resource.resourceType === 'ServiceRequest' && isReferral(resource),
+  )
+  if (referrals.length > MAX_REFERRALS)
+    faults.push(
+      fault(
+        'Bundle.entry',
+        'bundle-referrals',
+        `At most ${MAX_REFERRALS} referrals are taken at once: each is computed.`,
+        'too-costly',
+      ),
+    )
   return { entries, faults }
 }
+
+/**
+ * What our profiles find in the entries of a Bundle that is broken elsewhere, so that a sender learns
+ * everything at once.
+ *
+ * @param structure the faults that R4 itself finds
+ */
+export function profileFaultsBeside(
+  structure: readonly Fault[],
+  body: unknown,
+  latestDay: CivilDate,
+): Fault[] {
+  const sent = isObject(body) && Array.isArray(body['entry']) ? (body['entry'] as unknown[]) : []
+  return sent.slice(0, MAX_ENTRIES).flatMap((entry, index) => {
+    const at = `Bundle.entry[${index}]`
+    const broken = structure.some(
+      ({ expression }) => expression === at || expression.startsWith(`${at}.`),
+    )
+    const resource = isObject(entry) ? entry['resource'] : undefined
+    return broken || !isWhole(resource) ? [] : profileFaults(resource, `${at}.resource`, latestDay)
+  })
+}
+
+const isWhole = (resource: unknown): resource is Resource =>
+  isObject(resource) &&
+  typeof resource['resourceType'] === 'string' &&
+  isTyped({ resourceType: resource['resourceType'] })
 
 type Sent = NonNullable<Bundle['entry']>[number]
 
@@ -80,8 +132,12 @@ function entryOf(entry: Sent, at: string, faults: Fault[]): CreateEntry[] {
     faults.push(fault(`${at}.request.method`, 'entry-method', text, 'not-supported'))
     return []
   }
-  if (resource === undefined || !isTyped(resource) || rowOf(resource.resourceType) === undefined) {
-    const text = 'A POST needs a resource of a type that this service keeps.'
+  if (
+    resource === undefined ||
+    !isTyped(resource) ||
+    rowOf(resource.resourceType)?.interactions.includes('create') !== true
+  ) {
+    const text = 'A POST needs a resource of a type that is taken here.'
     faults.push(fault(`${at}.resource`, 'entry-resource', text, 'not-supported'))
     return []
   }
@@ -95,7 +151,6 @@ function entryOf(entry: Sent, at: string, faults: Fault[]): CreateEntry[] {
     request.ifNoneExist === undefined
       ? undefined
       : conditional(request.ifNoneExist, conditionAt, faults)
-  faults.push(...profileFaults(resource, resourceAt))
   return [{ at, resourceAt, conditionAt, fullUrl, resource, ifNoneExist }]
 }
 

@@ -1,76 +1,76 @@
 import { civilDate } from '../domain/calendar.ts'
-import type { CreateEntry } from '../fhir/transaction-entries.ts'
+import { EXCHANGE_CODES } from '../fhir/codes.ts'
+import { isEnded } from '../fhir/from-domain.ts'
 import { isReferral } from '../fhir/profiles.ts'
-import { ownTarget } from '../fhir/literal-reference.ts'
+import { hasCode } from '../fhir/reading.ts'
+import { isInput } from '../fhir/to-domain.ts'
 import type { Caller } from '../security/access-token.ts'
 import { serialise } from '../storage/idempotency.ts'
-import type { Identified } from '../storage/identifiers.ts'
 import type { NewVersion } from '../storage/resource-writes.ts'
 import { readRecord } from '../storage/resources.ts'
 import { seeWholeClinic } from '../storage/scope.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
-import { type Entry, readEntry, referralRecord } from './referral-record.ts'
-import { alreadyStored, today, triageOf, triageVersions } from './triage.ts'
+import { today } from './day.ts'
+import { currentDay, type Entry, readEntry, referralRecord } from './referral-record.ts'
+import { alreadyStored, triageOf, triageVersions } from './triage.ts'
 
-interface Intake {
-  /** Versions that the transaction is about to write. */
-  readonly written: readonly NewVersion[]
-  /** The ServiceRequests among its entries, new or found. */
-  readonly referrals: readonly {
-    readonly entry: CreateEntry
-    readonly id: string
-    readonly found: Identified | undefined
-  }[]
-}
-
-/** What the triage of the referrals in a transaction adds to what it writes. Nothing new, nothing added. */
+/**
+ * What triage adds to resources that are about to be written: the findings of every open referral of a
+ * child about whom something new has come in. Nothing new for a rule, nothing added.
+ */
 export async function triageOfIntake(
   tx: Tx,
   context: Context,
   caller: Caller,
-  { written, referrals }: Intake,
+  written: readonly NewVersion[],
 ): Promise<NewVersion[]> {
-  if (written.length === 0) return []
   const pending = written.map(readEntry)
-  const derived: NewVersion[] = []
-  let widened = false
-  for (const { entry, id, found } of referrals) {
-    if (entry.resource.resourceType !== 'ServiceRequest' || !isReferral(entry.resource)) continue
-    const referral =
-      found === undefined
-        ? pending.find(({ stored }) => stored.type === 'ServiceRequest' && stored.id === id)
-        : readEntry({ ...found, deleted: false })
-    if (referral?.resource.resourceType !== 'ServiceRequest') continue
-    const { baseUrl } = context
-    const patientId = ownTarget(referral.resource.subject.reference, baseUrl)?.id ?? ''
-    if (found !== undefined) await serialise(tx, [triageOf(caller.clinicId, id)])
-    const isNewChild = pending.some(({ stored }) => isPatient(stored, patientId))
-    if (!isNewChild && !widened) {
-      await seeWholeClinic(tx)
-      widened = true
-    }
-    const known: Entry[] = isNewChild
-      ? []
-      : (await readRecord(tx, caller.clinicId, patientId)).map(readEntry)
-    const own = pending.filter(({ stored }) => patientOf(written, stored.id) === patientId)
-    const receivedOn =
-      found === undefined ? today(context) : civilDate(found.updatedAt.slice(0, 10))
-    const record = referralRecord(context, referral, {
-      entries: [...known, ...own],
-      receivedOn,
-    })
-    if (record === undefined) continue
-    const versions = triageVersions(context, record, today(context))
-    // What was written may be nothing that a rule reads: then the findings are there already.
-    if (found === undefined || !(await alreadyStored(tx, caller.clinicId, versions)))
-      derived.push(...versions)
+  const patientOf = new Map(written.map(({ id, search }) => [id, search.patientId]))
+  const children = new Set(
+    pending.filter(mattersToTriage).flatMap(({ stored }) => patientOf.get(stored.id) ?? []),
+  )
+  const added: NewVersion[] = []
+  for (const child of [...children].toSorted((a, b) => a.localeCompare(b))) {
+    const own = pending.filter(({ stored }) => patientOf.get(stored.id) === child)
+    const isNew = own.some(({ stored }) => stored.type === 'Patient' && stored.id === child)
+    const known = isNew ? [] : await knownOf(tx, caller.clinicId, child)
+    added.push(...(await triageOfChild(tx, context, caller, { known, own })))
   }
-  return derived
+  return added
 }
 
-const isPatient = (stored: { readonly type: string; readonly id: string }, id: string): boolean =>
-  stored.type === 'Patient' && stored.id === id
+async function knownOf(tx: Tx, clinicId: string, child: string): Promise<Entry[]> {
+  await serialise(tx, [triageOf(clinicId, child)])
+  await seeWholeClinic(tx)
+  return (await readRecord(tx, clinicId, child)).map(readEntry)
+}
 
-const patientOf = (written: readonly NewVersion[], id: string): string | undefined =>
-  written.find((version) => version.id === id)?.search.patientId
+async function triageOfChild(
+  tx: Tx,
+  context: Context,
+  { clinicId }: Caller,
+  { known, own }: { readonly known: readonly Entry[]; readonly own: readonly Entry[] },
+): Promise<NewVersion[]> {
+  const entries = [...known, ...own]
+  const added: NewVersion[] = []
+  for (const referral of entries.filter(isOpenReferral)) {
+    const isNew = own.includes(referral)
+    const receivedOn = isNew ? today(context) : civilDate(referral.stored.updatedAt.slice(0, 10))
+    const record = referralRecord(context, referral, { entries, receivedOn })
+    if (record === undefined || (record.task !== undefined && isEnded(record.task.resource)))
+      continue
+    const { results, task } = triageVersions(context, record, currentDay(context, record))
+    if (isNew || (await alreadyStored(tx, clinicId, results)) === undefined)
+      added.push(...results, ...task)
+  }
+  return added
+}
+
+const isOpenReferral = ({ resource }: Entry): boolean =>
+  resource.resourceType === 'ServiceRequest' && isReferral(resource) && resource.status === 'active'
+
+const mattersToTriage = ({ resource }: Entry): boolean =>
+  isInput(resource) ||
+  (resource.resourceType === 'ServiceRequest' && isReferral(resource)) ||
+  (resource.resourceType === 'Task' && hasCode(resource.code, EXCHANGE_CODES.referral))

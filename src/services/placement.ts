@@ -1,4 +1,5 @@
 import { AppError } from '../errors.ts'
+import { childFaults } from '../fhir/child-reference.ts'
 import { isForeign, ownTarget } from '../fhir/literal-reference.ts'
 import { referencesIn, withReferences } from '../fhir/reference-map.ts'
 import type { CreateEntry } from '../fhir/transaction-entries.ts'
@@ -35,6 +36,7 @@ export async function place(
     resource: withReferences(entry.resource, kept, entry.fullUrl),
   }))
   await refuseDangling(tx, context, caller, linked, new Set(kept.values()))
+  refuseOtherChildren(context, linked, ids)
   return entries.map((entry, index) => {
     const id = ids[index] ?? ''
     const match = found.get(entry)
@@ -101,6 +103,17 @@ function keptReferences(
     kept.set(fullUrl, `${resource.resourceType}/${ids[index] ?? ''}`)
   }
   return kept
+}
+
+function refuseOtherChildren(
+  { baseUrl }: Context,
+  linked: readonly CreateEntry[],
+  ids: readonly string[],
+): void {
+  const places = linked.map(({ resource }, index) => `${resource.resourceType}/${ids[index] ?? ''}`)
+  const faults = childFaults(linked, places, baseUrl)
+  if (faults.length > 0)
+    throw new AppError('invalid-resource', 'The resources are not about one child.', faults)
 }
 
 async function refuseDangling(

@@ -3,8 +3,8 @@ import { fittingPlan } from '../domain/fitting.ts'
 import { planBundle } from '../fhir/plan-bundle.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { Context } from './context.ts'
-import { compute } from './referral-record.ts'
-import { recordOf, today } from './triage.ts'
+import { compute, currentDay } from './referral-record.ts'
+import { recordOf } from './triage.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
 /** The fitting plan of a suitable child, as a proposal. Nothing is stored. */
@@ -19,7 +19,7 @@ export function proposePlan(
   ] as const
   return unitOfWork(context, caller, needs, async (tx) => {
     const record = await recordOf(tx, context, caller, referralId)
-    const { triage, derived } = compute(context, record, asOf ?? today(context))
+    const { triage, derived } = compute(context, record, asOf ?? currentDay(context, record))
     return planBundle(fittingPlan(triage, context.ruleSet), triage, derived)
   })
 }

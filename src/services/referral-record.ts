@@ -6,12 +6,13 @@ import { AppError } from '../errors.ts'
 import type { DerivedContext } from '../fhir/derived.ts'
 import { parseText } from '../fhir/json-body.ts'
 import type { Patient, Resource, ServiceRequest, Task } from '../fhir/r4/types.ts'
-import type { RecordEntry } from '../fhir/record-facts.ts'
+import { dayOf, type RecordEntry } from '../fhir/record-facts.ts'
 import { implausibleFault } from '../fhir/implausible-fault.ts'
 import { isInput, toChild } from '../fhir/to-domain.ts'
 import { ownTarget } from '../fhir/literal-reference.ts'
 import type { StoredVersion } from '../storage/resources.ts'
 import type { Context } from './context.ts'
+import { latestDay, today } from './day.ts'
 import { versionReference } from './new-version.ts'
 
 /** A stored version, read. */
@@ -68,6 +69,24 @@ export function referralRecord(
     entries,
     receivedOn,
   }
+}
+
+/**
+ * The day for which a referral is computed when none is asked for: today in UTC, or the day of the latest
+ * observation where that has already begun further east. Nothing that was sent is left out.
+ */
+export function currentDay(context: Context, { entries }: ReferralRecord): CivilDate {
+  const days = entries.flatMap(({ resource }) =>
+    resource.resourceType === 'Observation' && isInput(resource)
+      ? (dayOf(resource.effectiveDateTime) ?? [])
+      : [],
+  )
+  const latest = days
+    .filter((day) => day <= latestDay(context))
+    .toSorted()
+    .at(-1)
+  const now = today(context)
+  return latest !== undefined && latest > now ? latest : now
 }
 
 export interface Computed {

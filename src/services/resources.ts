@@ -1,3 +1,4 @@
+import type { CivilDate } from '../domain/calendar.ts'
 import { AppError, type Fault } from '../errors.ts'
 import { profileFaults } from '../fhir/profiles.ts'
 import { type Handling, parseQuery, type Query, writeCursor } from '../fhir/query.ts'
@@ -11,6 +12,8 @@ import { readResource, readVersion, type StoredVersion } from '../storage/resour
 import { countMatches, searchPage } from '../storage/search.ts'
 import { searchSetOf } from './bundle-text.ts'
 import type { Context } from './context.ts'
+import { latestDay } from './day.ts'
+import { triageOfIntake } from './intake-triage.ts'
 import { place } from './placement.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
@@ -115,8 +118,9 @@ export function create(
   caller: Caller,
   { type, body, ifNoneExist }: CreateRequest,
 ): Promise<Created> {
-  keptType(type)
-  const resource = checked(type, body)
+  if (!keptType(type).interactions.includes('create'))
+    throw new AppError('method-not-allowed', `A ${type} is written by this service only.`)
+  const resource = checked(type, body, latestDay(context))
   const criterion = ifNoneExist === undefined ? undefined : identifierCriterion(ifNoneExist)
   if (ifNoneExist !== undefined && criterion === undefined)
     throw new AppError(
@@ -134,7 +138,8 @@ export function create(
     }
     const [placed] = await place(tx, context, caller, [entry])
     if (placed?.written !== undefined) {
-      await insertVersions(tx, caller.clinicId, [placed.written])
+      const derived = await triageOfIntake(tx, context, caller, [placed.written])
+      await insertVersions(tx, caller.clinicId, [placed.written, ...derived])
       return { kept: placed.written, created: true }
     }
     if (placed?.found === undefined) throw new Error('An entry was neither found nor written')
@@ -142,7 +147,7 @@ export function create(
   })
 }
 
-function checked(type: string, body: unknown): Resource {
+function checked(type: string, body: unknown, latestDay: CivilDate): Resource {
   const structure = validateResource(body)
   if (structure.length > 0)
     throw new AppError('malformed-body', 'The resource is not valid FHIR R4.', structure)
@@ -151,7 +156,7 @@ function checked(type: string, body: unknown): Resource {
     throw new AppError('malformed-body', 'The resource is of another type.', [
       mismatch(type, resource.resourceType),
     ])
-  const faults = profileFaults(resource, type)
+  const faults = profileFaults(resource, type, latestDay)
   if (faults.length > 0)
     throw new AppError('invalid-resource', 'The resource cannot be taken.', faults)
   return resource

@@ -1,9 +1,16 @@
+import type { CivilDate } from '../domain/calendar.ts'
 import { AppError, type Fault } from '../errors.ts'
-import { type CreateEntry, isBundle, transactionEntries } from '../fhir/transaction-entries.ts'
+import {
+  type CreateEntry,
+  isBundle,
+  profileFaultsBeside,
+  transactionEntries,
+} from '../fhir/transaction-entries.ts'
 import { validateResource } from '../fhir/validate.ts'
 import type { Caller } from '../security/access-token.ts'
 import { insertVersions } from '../storage/resource-writes.ts'
 import type { Context } from './context.ts'
+import { latestDay } from './day.ts'
 import { triageOfIntake } from './intake-triage.ts'
 import { type Answered, once } from './once.ts'
 import { place, type Placed } from './placement.ts'
@@ -27,7 +34,7 @@ export function transaction(
   caller: Caller,
   request: TransactionRequest,
 ): Promise<Answered> {
-  const entries = checkedEntries(request.body)
+  const entries = checkedEntries(request.body, latestDay(context))
   const needs = entries.map(({ resource }) => ({
     type: resource.resourceType,
     letter: 'c' as const,
@@ -36,17 +43,14 @@ export function transaction(
     once(tx, { context, caller, request }, async () => {
       const placed = await place(tx, context, caller, entries)
       const written = placed.flatMap(({ written }) => written ?? [])
-      const derived = await triageOfIntake(tx, context, caller, {
-        written,
-        referrals: placed.filter(({ entry }) => entry.resource.resourceType === 'ServiceRequest'),
-      })
+      const derived = await triageOfIntake(tx, context, caller, written)
       await insertVersions(tx, caller.clinicId, [...written, ...derived])
       return responseOf(context, placed, request.returnRepresentation)
     }),
   )
 }
 
-function checkedEntries(body: unknown): readonly CreateEntry[] {
+function checkedEntries(body: unknown, latestDay: CivilDate): readonly CreateEntry[] {
   if (!isBundle(body))
     throw new AppError('malformed-body', 'A Bundle of type transaction is needed.', [
       {
@@ -59,8 +63,11 @@ function checkedEntries(body: unknown): readonly CreateEntry[] {
     ])
   const structure = validateResource(body)
   if (structure.length > 0)
-    throw new AppError('malformed-body', 'The Bundle is not valid FHIR R4.', structure)
-  const { entries, faults } = transactionEntries(body)
+    throw new AppError('malformed-body', 'The Bundle is not valid FHIR R4.', [
+      ...structure,
+      ...profileFaultsBeside(structure, body, latestDay),
+    ])
+  const { entries, faults } = transactionEntries(body, latestDay)
   const all = [...faults, ...repeatedUrls(entries)]
   if (all.length > 0) throw new AppError('invalid-resource', 'The Bundle cannot be taken.', all)
   return entries

@@ -24,7 +24,13 @@ import type { Tx } from '../storage/transaction.ts'
 import { collectionOf } from './bundle-text.ts'
 import type { Context } from './context.ts'
 import { newVersion, versionReference } from './new-version.ts'
-import { compute, readEntry, referralRecord, type ReferralRecord } from './referral-record.ts'
+import {
+  compute,
+  currentDay,
+  readEntry,
+  referralRecord,
+  type ReferralRecord,
+} from './referral-record.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
 export interface TriageRequest {
@@ -34,8 +40,8 @@ export interface TriageRequest {
 }
 
 /**
- * Computes a referral, stores the findings and returns them. The same inputs, day and rule set give the
- * same resources, which are stored once.
+ * Computes a referral and returns the findings. For the day it is they are stored, once: the same inputs,
+ * day and rule set give the same resources. For another day nothing is stored.
  */
 export function triageReferral(
   context: Context,
@@ -45,10 +51,16 @@ export function triageReferral(
   const needs = [
     { type: 'ServiceRequest', letter: 'r' },
     { type: 'Observation', letter: 'c' },
+    { type: 'Observation', letter: 'r' },
+    { type: 'RiskAssessment', letter: 'r' },
   ] as const
   return unitOfWork(context, caller, needs, async (tx) => {
     const record = await recordOf(tx, context, caller, referralId)
-    const versions = triageVersions(context, record, asOf ?? today(context))
+    const current = currentDay(context, record)
+    const { results, task } = triageVersions(context, record, asOf ?? current)
+    // An answer for another day is a question asked: where the referral stands does not change.
+    if (asOf !== undefined && asOf !== current) return collectionOf(context.baseUrl, results)
+    const versions = [...results, ...task]
     const stored = await alreadyStored(tx, caller.clinicId, versions)
     if (stored !== undefined) return collectionOf(context.baseUrl, stored)
     await insertVersions(tx, caller.clinicId, versions)
@@ -74,10 +86,10 @@ export async function recordOf(
       'business-rule',
       'This ServiceRequest is no referral for orthotic assessment.',
     )
-  await serialise(tx, [triageOf(clinicId, referralId)])
+  const patientId = ownTarget(referral.resource.subject.reference, context.baseUrl)?.id ?? ''
+  await serialise(tx, [triageOf(clinicId, patientId)])
   await seeWholeClinic(tx)
   const first = await readVersion(tx, { ...key, version: 1 })
-  const patientId = ownTarget(referral.resource.subject.reference, context.baseUrl)?.id ?? ''
   const entries = (await readRecord(tx, clinicId, patientId)).map(readEntry)
   const receivedOn = civilDate((first ?? stored).updatedAt.slice(0, 10))
   const record = referralRecord(context, referral, { entries, receivedOn })
@@ -86,18 +98,23 @@ export async function recordOf(
   return record
 }
 
-/** What must not happen twice at once: a triage of one referral. */
-export const triageOf = (clinicId: string, referralId: string): string =>
-  ['triage', clinicId, referralId].join(' ')
+/** What must not happen twice at once: a triage of one child. */
+export const triageOf = (clinicId: string, patientId: string): string =>
+  ['triage', clinicId, patientId].join(' ')
 
-export const today = ({ now }: Context): CivilDate => civilDate(now().toISOString().slice(0, 10))
+export interface TriageVersions {
+  /** Findings, risk, and what was made from what. */
+  readonly results: readonly NewVersion[]
+  /** The next version of the referral's Task; none when it has ended. */
+  readonly task: readonly NewVersion[]
+}
 
-/** Everything that one triage writes: findings, risk, the Task's next version, and what was made from what. */
+/** Everything that one triage writes. */
 export function triageVersions(
   context: Context,
   record: ReferralRecord,
   asOf: CivilDate,
-): NewVersion[] {
+): TriageVersions {
   const { triage, derived } = compute(context, record, asOf)
   const updatedAt = context.now().toISOString()
   const { partnerId } = record.referral.stored
@@ -106,23 +123,23 @@ export function triageVersions(
     newVersion(resource, { id: resource.id ?? '', version: 1, partnerId, updatedAt, baseUrl })
 
   const risk = riskAssessment(triage, derived)
-  const results = [...triageFindings(triage, derived), ...(risk === undefined ? [] : [risk])].map(
+  const findings = [...triageFindings(triage, derived), ...(risk === undefined ? [] : [risk])].map(
     first,
   )
-  const targets = results.map(versionReference)
+  const targets = findings.map(versionReference)
   const provenance = first(triageProvenance(triage, derived, { targets, recorded: updatedAt }))
-  return [...results, provenance, ...taskVersions()]
-
-  function taskVersions(): NewVersion[] {
-    const { task } = record
-    // An answer for another day is a question asked, not where the referral stands.
-    if (task === undefined || asOf !== today(context)) return []
-    const { id, version } = task.stored
-    const outputs = [...results, provenance].map((result) => `${result.type}/${result.id}`)
-    const after = taskAfterTriage(task.resource, triage, { results: outputs, now: updatedAt })
-    if (after === undefined) return []
-    return [newVersion(after, { id, version: version + 1, partnerId, updatedAt, baseUrl })]
-  }
+  const results = [...findings, provenance]
+  const after =
+    record.task === undefined
+      ? undefined
+      : taskAfterTriage(record.task.resource, record.referral.resource, triage, {
+          results: results.map(({ type, id }) => `${type}/${id}`),
+          now: updatedAt,
+        })
+  if (record.task === undefined || after === undefined) return { results, task: [] }
+  const { id, version, partnerId: owner } = record.task.stored
+  const key = { id, version: version + 1, partnerId: owner, updatedAt, baseUrl }
+  return { results, task: [newVersion(after, key)] }
 }
 
 /** The same computation as it was stored before. */

@@ -63,3 +63,12 @@ test('low tone is unknown while anything that could show it is unknown', () => {
 test('Down syndrome alone does not document low tone, and a Beighton score is no laxity sign', () => {
   expect(tone({ diagnoses: { 'down-syndrome': fact(true) }, beighton: fact(9) })).toBe('unknown')
 })
+
+test('coded hypotonia beside a tone observed as raised leaves low tone open', () => {
+  const diagnoses = { hypotonia: fact(true as const) }
+
+  expect(lowTone({ child: child({ diagnoses }) }).holds).toBe('yes')
+  expect(lowTone({ child: child({ diagnoses, tone: fact('raised' as const) }) }).holds).toBe(
+    'unknown',
+  )
+})

@@ -248,7 +248,12 @@ const INTERACTIONS: readonly Interaction[] = [
   },
   {
     name: '$triage',
-    needs: ['system/ServiceRequest.r', 'system/Observation.c'],
+    needs: [
+      'system/ServiceRequest.r',
+      'system/Observation.c',
+      'system/Observation.r',
+      'system/RiskAssessment.r',
+    ],
     send: (who) => service.send(who, { method: 'POST', url: `/fhir/${referral}/$triage` }),
   },
   {

@@ -1,0 +1,63 @@
+import type { Fault } from '../errors.ts'
+import { EXCHANGE_CODES } from './codes.ts'
+import { ownTarget } from './literal-reference.ts'
+import { profileFault } from './observation-profile.ts'
+import { isReferral } from './profiles.ts'
+import type { Resource } from './r4/types.ts'
+import { hasCode } from './reading.ts'
+import { isInput } from './to-domain.ts'
+
+interface Linked {
+  readonly resourceAt: string
+  readonly resource: Resource
+}
+
+/** Where a resource that triage reads names its child; undefined for one that it does not read. */
+function childOf(resource: Resource): { path: string; reference: string | undefined } | undefined {
+  if (resource.resourceType === 'Task')
+    return hasCode(resource.code, EXCHANGE_CODES.referral)
+      ? { path: 'for', reference: resource.for?.reference }
+      : undefined
+  if (resource.resourceType === 'ServiceRequest')
+    return isReferral(resource)
+      ? { path: 'subject', reference: resource.subject.reference }
+      : undefined
+  if (resource.resourceType === 'Observation' || resource.resourceType === 'Condition')
+    return isInput(resource)
+      ? { path: 'subject', reference: resource.subject?.reference }
+      : undefined
+  return undefined
+}
+
+/**
+ * Facts about a child that is not kept here would be stored and never read: an exclusion would vanish.
+ * And the Task of a referral is about the child of its ServiceRequest.
+ *
+ * @param linked resources whose references into their Bundle are already replaced
+ * @param kept   where each is kept, `Type/id`, in the same order
+ */
+export function childFaults(
+  linked: readonly Linked[],
+  kept: readonly string[],
+  baseUrl: string,
+): Fault[] {
+  const subjects = new Map(
+    linked.flatMap(({ resource }, index) =>
+      resource.resourceType === 'ServiceRequest'
+        ? [[kept[index] ?? '', resource.subject.reference] as const]
+        : [],
+    ),
+  )
+  return linked.flatMap(({ resource, resourceAt }) => {
+    const child = childOf(resource)
+    if (child === undefined) return []
+    const at = `${resourceAt}.${child.path}.reference`
+    if (ownTarget(child.reference, baseUrl)?.type !== 'Patient')
+      return [profileFault(at, 'child-reference', 'A Patient that is kept here is needed.')]
+    if (resource.resourceType !== 'Task') return []
+    const asked = subjects.get(resource.focus?.reference ?? '')
+    return asked === undefined || asked === child.reference
+      ? []
+      : [profileFault(at, 'task-for', 'The Task is about another child than its ServiceRequest.')]
+  })
+}

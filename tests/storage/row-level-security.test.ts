@@ -1,0 +1,450 @@
+import { randomUUID } from 'node:crypto'
+import { beforeAll, describe, expect, test } from 'vitest'
+import { searchValues } from '../../src/fhir/search-values.ts'
+import { insertVersions } from '../../src/storage/resource-writes.ts'
+import {
+  bundleOf,
+  coded,
+  changed,
+  identifierOf,
+  observed,
+  type Parts,
+  referralParts,
+  smallReferral,
+  withPart,
+} from '../helpers/referral.ts'
+import {
+  type Answer,
+  BASE,
+  bundle,
+  entries,
+  expressions,
+  kept,
+  resources,
+  type Sent,
+  type TestService,
+  testService,
+  type Who,
+} from '../helpers/service.ts'
+
+let service: TestService
+/** Whose child it is, another partner of the clinic, and a second clinic. */
+let staff: Who
+let partner: Who
+let other: Who
+let stranger: Who
+let strangersPartner: Who
+let places: string[]
+const parts: Parts = referralParts({ key: 'walls' })
+
+beforeAll(async () => {
+  service = await testService()
+  ;({ staff, partner, other } = await service.clinic())
+  ;({ staff: stranger, partner: strangersPartner } = await service.clinic())
+  places = kept(await service.refer(partner, parts))
+  return service.close
+})
+
+const place = (name: string) => places[[...parts.keys()].indexOf(name)] ?? ''
+const outsiders = (): readonly [string, Who][] => [
+  ['another partner of the clinic', other],
+  ['the staff of another clinic', stranger],
+  ['a partner of another clinic', strangersPartner],
+]
+/** Everything but the id that was asked for and the request's own time. */
+const shape = ({ status, headers, text }: Answer, id: string) => ({
+  status,
+  headers: Object.fromEntries(Object.entries(headers).filter(([name]) => name !== 'date')),
+  text: text.replaceAll(id, 'ID'),
+})
+
+describe('over HTTP', () => {
+  test('a refusal is identical to absence: read, vread, operations', async () => {
+    const nobody = randomUUID()
+    const targets: [string, string][] = ['patient', 'referral', 'task', 'coverage'].flatMap(
+      (name) => {
+        const [type = '', id = ''] = place(name).split('/')
+        return [
+          [`/fhir/${type}/ID`, id],
+          [`/fhir/${type}/ID/_history/1`, id],
+          [`/fhir/${type}/ID/_history/2`, id],
+        ] satisfies [string, string][]
+      },
+    )
+    const [, referralId = ''] = place('referral').split('/')
+    const operations: [Sent, string][] = [
+      [{ method: 'POST', url: '/fhir/ServiceRequest/ID/$triage' }, referralId],
+      [{ method: 'POST', url: '/fhir/ServiceRequest/ID/$fitting-plan' }, referralId],
+      [{ url: '/fhir/ServiceRequest/ID/$fitting-plan?asOf=2026-03-02' }, referralId],
+    ]
+    const all: [Sent, string][] = [
+      ...targets.map(([url, id]): [Sent, string] => [{ url }, id]),
+      ...operations,
+    ]
+
+    for (const [who, caller] of outsiders())
+      for (const [sent, id] of all) {
+        const there = await service.send(caller, { ...sent, url: sent.url.replace('ID', id) })
+        const absent = await service.send(caller, { ...sent, url: sent.url.replace('ID', nobody) })
+
+        expect(there.status, `${who} ${sent.url}`).toBe(404)
+        expect(shape(there, id), `${who} ${sent.url}`).toEqual(shape(absent, nobody))
+      }
+  })
+
+  test('a search finds nothing of others, whatever is asked', async () => {
+    const patient = place('patient')
+    const queries = [
+      'Patient',
+      'Patient?family=musterkind',
+      `Patient?_id=${patient.split('/')[1]}`,
+      `Patient?identifier=https://practice.example/ids|walls-patient`,
+      'Patient?birthdate=2024-02-01',
+      `Observation?patient=${patient}`,
+      'Observation?code=walking-alone',
+      'Observation?_lastUpdated=ge2000',
+      'Task',
+      'Provenance',
+      'RiskAssessment',
+      'ServiceRequest?status=active',
+    ]
+
+    for (const [who, caller] of outsiders())
+      for (const query of queries) {
+        const answer = await service.send(caller, { url: `/fhir/${query}` })
+        const counted = await service.send(caller, {
+          url: `/fhir/${query}${query.includes('?') ? '&' : '?'}_count=0`,
+        })
+
+        expect(resources(answer), `${who} ${query}`).toEqual([])
+        expect(bundle(answer).total, `${who} ${query}`).toBe(0)
+        expect(bundle(counted).total, `${who} ${query}`).toBe(0)
+      }
+  })
+
+  test('the partner sees its compartment and staff the whole clinic', async () => {
+    const clinicOnly = await service.send(staff, {
+      method: 'POST',
+      url: '/fhir/Observation',
+      body: {
+        ...observed('open-skin', '2026-03-01', { valueBoolean: false }),
+        subject: { reference: place('patient') },
+        bodySite: {
+          coding: [{ system: 'https://footing.example/fhir/CodeSystem/side', code: 'left-foot' }],
+        },
+      },
+    })
+    const id = String(Object(clinicOnly.json).id)
+    const url = `/fhir/Observation?patient=${place('patient')}&code=open-skin`
+
+    expect(clinicOnly.status).toBe(201)
+    expect(bundle(await service.send(staff, { url })).total).toBe(3)
+    expect(bundle(await service.send(partner, { url })).total).toBe(2)
+    expect((await service.send(partner, { url: `/fhir/Observation/${id}` })).status).toBe(404)
+    expect((await service.send(staff, { url: `/fhir/${place('patient')}` })).status).toBe(200)
+  })
+
+  test('a conditional create does not find what others have', async () => {
+    for (const [who, caller] of outsiders()) {
+      const answer = await service.send(caller, {
+        method: 'POST',
+        url: '/fhir/Patient',
+        body: parts.get('patient')?.resource,
+        headers: { 'if-none-exist': 'identifier=https://practice.example/ids|walls-patient' },
+      })
+
+      expect(answer.status, who).toBe(201)
+      expect(answer.headers['location'], who).not.toContain(place('patient'))
+    }
+  })
+
+  test('the same referral from others is another referral of another child', async () => {
+    for (const [who, caller] of outsiders()) {
+      const again = kept(await service.refer(caller, referralParts({ key: `own-${who.length}` })))
+
+      expect(
+        again.filter((one) => places.includes(one)),
+        who,
+      ).toEqual([])
+    }
+  })
+
+  test.each(['Patient/ID', `${BASE}/Patient/ID`, 'Patient/ID/_history/1'])(
+    'the reference %s to the child of somebody else is refused as one to nobody',
+    async (form) => {
+      const id = place('patient').split('/')[1] ?? ''
+      const nobody = randomUUID()
+      const naming = (target: string): Parts =>
+        changed(smallReferral({ key: `steal-${form.length}` }), 'referral', {
+          subject: { reference: form.replace('ID', target) },
+        })
+
+      for (const [who, caller] of outsiders()) {
+        const sent = (target: string) =>
+          service.send(caller, { method: 'POST', url: '/fhir', body: bundleOf(naming(target)) })
+        const there = await sent(id)
+        const absent = await sent(nobody)
+
+        expect([there.status, expressions(there)], who).toEqual([
+          422,
+          ['Bundle.entry[1].resource.subject.reference'],
+        ])
+        expect(shape(there, id), who).toEqual(shape(absent, nobody))
+      }
+    },
+  )
+
+  test('a child named below a foreign base is refused: it is not the child of somebody else', async () => {
+    const foreign = `https://other.example/fhir/${place('patient')}`
+    const { requester, insurance, supportingInfo, ...request } =
+      parts.get('referral')?.resource ?? {}
+    const before = await service.sql('select 1 from resource_versions')
+
+    const sent = await service.send(other, {
+      method: 'POST',
+      url: '/fhir',
+      body: bundleOf(
+        withPart(new Map(), 'foreign', {
+          ...request,
+          identifier: [identifierOf('foreign', 'referral')],
+          subject: { reference: foreign },
+        }),
+      ),
+    })
+
+    expect([sent.status, expressions(sent)]).toEqual([
+      422,
+      ['Bundle.entry[0].resource.subject.reference'],
+    ])
+    expect(await service.sql('select 1 from resource_versions')).toHaveLength(before.length)
+  })
+
+  test('a fact sent under a foreign base is refused: it would count for nobody', async () => {
+    const made = await service.send(other, {
+      method: 'POST',
+      url: '/fhir/Observation',
+      body: {
+        ...observed('open-skin', '2026-03-02', { valueBoolean: true }),
+        bodySite: coded('side', 'left-foot'),
+        subject: { reference: `https://other.example/fhir/${place('patient')}` },
+      },
+    })
+
+    expect([made.status, expressions(made)]).toEqual([422, ['Observation.subject.reference']])
+  })
+
+  test('an idempotency key of others is free', async () => {
+    const headers = { 'idempotency-key': 'shared-key' }
+    const send = (caller: Who, key: string) =>
+      service.send(caller, {
+        method: 'POST',
+        url: '/fhir',
+        headers,
+        body: bundleOf(smallReferral({ key })),
+      })
+    const mine = await send(partner, 'key-mine')
+
+    for (const [who, caller] of outsiders()) {
+      const theirs = await send(caller, `key-${who.length}`)
+      expect(theirs.status, who).toBe(200)
+      expect(theirs.headers['idempotent-replayed'], who).toBeUndefined()
+      expect(kept(theirs), who).not.toEqual(kept(mine))
+    }
+  })
+
+  test('a cursor of others leads nowhere but into the own rows', async () => {
+    const page = await service.send(partner, { url: '/fhir/Observation?_count=1' })
+    const next = bundle(page).link?.find(({ relation }) => relation === 'next')?.url ?? ''
+
+    const answer = await service.send(strangersPartner, { url: next.replace(BASE, '/fhir') })
+
+    const theirs = new Set(
+      (
+        await service.sql<{ id: string }>('select id from resources where clinic_id = $1', [
+          partner.clinicId,
+        ])
+      ).map(({ id }) => id),
+    )
+    expect(answer.status).toBe(200)
+    expect(entries(answer).filter((one) => theirs.has(String(one.resource?.['id'])))).toEqual([])
+  })
+})
+
+const HEALTH = [
+  'idempotent_answers',
+  'resource_references',
+  'resource_strings',
+  'resource_tokens',
+  'resource_versions',
+  'resources',
+]
+/** Names and settings of clinics and of whoever may call; no health data. */
+const REGISTERED = ['clients', 'clinics', 'partners']
+/** Belong to the service as a whole: no clinic, and nothing for app_service. */
+const OF_THE_SERVICE = ['signing_keys']
+
+describe('in the database itself', () => {
+  test('every table has row-level security, forced where it holds health data', async () => {
+    const tables = await service.sql<{ name: string; enabled: boolean; forced: boolean }>(
+      `select relname as name, relrowsecurity as enabled, relforcerowsecurity as forced
+      from pg_class where relkind in ('r', 'p') and relnamespace = 'public'::regnamespace
+      order by relname`,
+    )
+
+    expect(tables).toEqual(
+      [...HEALTH, ...REGISTERED, ...OF_THE_SERVICE]
+        .toSorted()
+        .map((name) => ({ name, enabled: true, forced: HEALTH.includes(name) })),
+    )
+  })
+
+  test('every table of a clinic has a policy on the clinic, and on the partner where it has one', async () => {
+    const policies = await service.sql<{
+      name: string
+      partner: boolean
+      body: string
+      roles: string
+    }>(
+      `select c.relname as name, pg_get_expr(p.polqual, p.polrelid) as body,
+        array_to_string(array(select rolname from pg_roles where oid = any(p.polroles)), ',') as roles,
+        exists (select 1 from pg_attribute a where a.attrelid = c.oid and a.attname = 'partner_id')
+          as partner
+      from pg_class c left join pg_policy p on p.polrelid = c.oid
+      where exists (select 1 from pg_attribute a where a.attrelid = c.oid and a.attname = 'clinic_id')
+        and c.relkind in ('r', 'p') and c.relnamespace = 'public'::regnamespace order by 1`,
+    )
+
+    expect(policies.map(({ name }) => name)).toEqual([...HEALTH, ...REGISTERED].toSorted())
+    for (const { name, partner: hasPartner, body, roles } of policies) {
+      expect(body, name).toContain("clinic_id = (NULLIF(current_setting('app.clinic'")
+      if (hasPartner)
+        expect(body, name).toContain("partner_id = (NULLIF(current_setting('app.partner'")
+      expect(roles, name).toBe('app_service')
+    }
+  })
+
+  test('app_service owns nothing and is above no policy', async () => {
+    const [role] = await service.sql<{ rolsuper: boolean; rolbypassrls: boolean; owns: number }>(
+      `select rolsuper, rolbypassrls, rolcanlogin, rolcreaterole, rolcreatedb,
+        (select count(*) from pg_class where relowner = r.oid)::int as owns
+      from pg_roles r where rolname = 'app_service'`,
+    )
+
+    expect(role).toEqual({
+      rolsuper: false,
+      rolbypassrls: false,
+      rolcanlogin: false,
+      rolcreaterole: false,
+      rolcreatedb: false,
+      owns: 0,
+    })
+  })
+
+  test('app_service may do what is listed and nothing else', async () => {
+    const grants = await service.sql<{ name: string; may: string }>(
+      `select table_name as name, string_agg(privilege_type, ' ' order by privilege_type) as may
+      from information_schema.role_table_grants
+      where grantee in ('app_service', 'PUBLIC') and table_schema = 'public' group by 1 order by 1`,
+    )
+
+    expect(Object.fromEntries(grants.map(({ name, may }) => [name, may]))).toEqual({
+      clients: 'SELECT',
+      clinics: 'SELECT',
+      idempotent_answers: 'INSERT SELECT',
+      partners: 'SELECT',
+      resource_references: 'DELETE INSERT SELECT',
+      resource_strings: 'DELETE INSERT SELECT',
+      resource_tokens: 'DELETE INSERT SELECT',
+      resource_versions: 'INSERT SELECT',
+      resources: 'INSERT SELECT UPDATE',
+    })
+  })
+
+  test('every index begins with the clinic', async () => {
+    const indexes = await service.sql<{ table: string; first: string }>(
+      `select c.relname as table, a.attname as first
+      from pg_index i join pg_class c on c.oid = i.indrelid
+        join pg_attribute a on a.attrelid = c.oid and a.attnum = i.indkey[0]
+      where c.relnamespace = 'public'::regnamespace`,
+    )
+
+    expect(indexes.length).toBeGreaterThan(15)
+    expect(
+      indexes.filter(
+        ({ table, first }) => first !== 'clinic_id' && !OF_THE_SERVICE.includes(table),
+      ),
+    ).toEqual([])
+  })
+
+  test('outside a scope there is not a row', async () => {
+    for (const table of [...HEALTH, ...REGISTERED]) {
+      const [row] = await service.service.context.db.asOwner(async (tx) => {
+        await tx.query({ text: 'set local role app_service' })
+        return tx.query<{ count: number }>({ text: `select count(*)::int as count from ${table}` })
+      })
+      expect(row?.count, table).toBe(0)
+    }
+  })
+
+  test('no row can be written for another clinic or partner', async () => {
+    const scope = { clinicId: partner.clinicId, partnerId: partner.partnerId ?? '' }
+    const version = (partnerId: string | undefined) => ({
+      type: 'Organization',
+      id: randomUUID(),
+      version: 1,
+      partnerId,
+      deleted: false,
+      body: '{}',
+      updatedAt: '2026-03-02T09:00:00Z',
+      search: searchValues({ type: 'Organization', id: 'a', baseUrl: BASE }, {}),
+    })
+    const write = (clinicId: string, partnerId: string | undefined) =>
+      service.service.context.db.inClinic(scope, (tx) =>
+        insertVersions(tx, clinicId, [version(partnerId)]),
+      )
+
+    await expect(write(scope.clinicId, scope.partnerId)).resolves.toBeUndefined()
+    for (const [clinicId, partnerId] of [
+      [stranger.clinicId, scope.partnerId],
+      [scope.clinicId, other.partnerId],
+      [scope.clinicId, undefined],
+    ] as const)
+      await expect(write(clinicId, partnerId)).rejects.toMatchObject({ code: '42501' })
+  })
+
+  test('a version that is written can be neither changed nor removed', async () => {
+    const scope = { clinicId: staff.clinicId }
+    for (const text of [
+      `update resource_versions set body = ''`,
+      'delete from resource_versions',
+      'truncate resource_versions',
+      'delete from resources',
+    ])
+      await expect(
+        service.service.context.db.inClinic(scope, (tx) => tx.query({ text })),
+      ).rejects.toMatchObject({ code: '42501' })
+  })
+
+  test('a partner sees its own client and itself, not that there are others', async () => {
+    const { clinicId } = staff
+    await service.sql(
+      `with clinic as (insert into clinics values ($1, 'A clinic', now())),
+        partner as (insert into partners values ($1, $2, 'One', now()), ($1, $3, 'Two', now()))
+      insert into clients values ($1, 'a', $2, 'One', 'x', now()), ($1, 'b', $3, 'Two', 'x', now()),
+        ($1, 'c', null, 'Staff', 'x', now())`,
+      [clinicId, partner.partnerId, other.partnerId],
+    )
+    const names = (scope: { clinicId: string; partnerId?: string }) =>
+      service.service.context.db.inClinic(scope, (tx) =>
+        tx.query<{ name: string }>({
+          text: 'select name from partners union all select name from clients order by 1',
+        }),
+      )
+
+    expect(
+      (await names({ clinicId, partnerId: partner.partnerId ?? '' })).map((row) => row.name),
+    ).toEqual(['One', 'One'])
+    expect(await names({ clinicId })).toHaveLength(5)
+    expect(await names({ clinicId: stranger.clinicId })).toEqual([])
+  })
+})
