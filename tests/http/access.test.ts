@@ -276,7 +276,7 @@ for (const { name, needs, send } of INTERACTIONS) {
   for (const missing of needs)
     test(`${name} is refused without ${missing}, which is named`, async () => {
       const [, type = '', letter = ''] = /^system\/(\w+)\.(\w)$/.exec(missing) ?? []
-      const rest = [...'cruds'].filter((other) => other !== letter).join('')
+      const rest = 'cruds'.replace(letter, '')
       const others = needs.filter((need) => need !== missing)
 
       const answer = await send(

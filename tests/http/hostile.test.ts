@@ -112,7 +112,7 @@ const MUTATIONS: Readonly<Record<string, Mutation>> = {
       : set(holder, `${String(step)}2`, Reflect.get(holder, step)),
   wrap: (holder, step) => set(holder, step, [Reflect.get(holder, step)]),
   twin: (holder, step) => set(holder, `_${String(step)}`, MARK),
-  add: (holder, step) => set(Object(Reflect.get(holder, step)), 'extension', MARK),
+  add: (holder, step) => set(Object(Reflect.get(holder, step)) as Json, 'extension', MARK),
 }
 
 function mutated(changes: readonly (readonly [readonly Step[], string, string])[]): string {
@@ -211,9 +211,9 @@ const NASTY = [
   '-1',
   '1e9',
   '99999999999999999999',
-  `${'a'.repeat(5_000)}`,
-  `${','.repeat(500)}`,
-  `${'a,'.repeat(500)}`,
+  'a'.repeat(5_000),
+  ','.repeat(500),
+  'a,'.repeat(500),
   'MDAwMC0wMS0wMVQwMDowMDowMFp-YQ',
   'OTk5OS05OS05OVQwMDowMDowMC4wMDBafmE',
 ]

@@ -20,6 +20,7 @@ import {
   entries,
   expressions,
   kept,
+  resource,
   resources,
   type Sent,
   type TestService,
@@ -134,7 +135,7 @@ describe('over HTTP', () => {
         },
       },
     })
-    const id = String(Object(clinicOnly.json).id)
+    const id = String(resource(clinicOnly)['id'])
     const url = `/fhir/Observation?patient=${place('patient')}&code=open-skin`
 
     expect(clinicOnly.status).toBe(201)
