@@ -105,10 +105,6 @@ export const hasCode = (
 ): boolean =>
   concept?.coding?.some((coding) => coding.system === system && coding.code === code) ?? false
 
-/** The code of our own or another system that a concept carries. */
-export const codeIn = (concept: CodeableConcept | undefined, system: string): string | undefined =>
-  concept?.coding?.find((coding) => coding.system === system)?.code
-
 export const componentOf = (
   observation: Observation,
   code: Code,

@@ -168,3 +168,12 @@ test('escaped text keeps its characters', () => {
   expect(escapeXhtml(`a<b>&"c'\u00e9😀`)).toBe('a&lt;b&gt;&amp;&quot;c&#39;\u00e9😀')
   expect(escapeXhtml('a\u0000b\ud800c')).toBe('a\ufffdb\ufffdc')
 })
+
+test('a style is refused when it is longer than any honest one', () => {
+  const styled = (style: string) =>
+    narrativeComplaints(`<div xmlns="http://www.w3.org/1999/xhtml"><p style="${style}">a</p></div>`)
+
+  expect(styled('color: red')).toEqual([])
+  expect(styled(`color:${'a'.repeat(500)}`)).not.toEqual([])
+  expect(styled(`color:${' '.repeat(100_000)}red`)).not.toEqual([])
+})
