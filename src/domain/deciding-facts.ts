@@ -56,7 +56,8 @@ function weightBearing({ milestones: { statuses, skills } }: Asked): readonly st
   )
 }
 
-const WEIGHT_BEARING = [
+/** Any of these shows that the child bears weight, nearest first. */
+export const WEIGHT_BEARING = [
   { list: 'milestoneChecks', name: 'standing-with-assistance' },
   { list: 'skillChecks', name: 'pulling-to-stand' },
   { list: 'milestoneChecks', name: 'walking-with-assistance' },

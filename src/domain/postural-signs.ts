@@ -10,6 +10,8 @@ import { monthsOfDays } from './units.ts'
 
 export interface PosturalSign {
   readonly sign: Sign
+  /** The answer that is a sign: most when seen, heel contact when it was looked for and not seen. */
+  readonly counts: boolean
   /** Whether it counts as a postural sign today. */
   readonly holds: Truth
   readonly recorded: Recorded<boolean>
@@ -44,7 +46,14 @@ export function posturalSigns(asked: Asked, afterMonths: number): readonly Postu
   const { signs } = asked.child
   const plain = PLAIN.map(({ sign, words }) => {
     const recorded = signs[sign]
-    return { sign, words, holds: truthOf(recorded), recorded, needsWalkingOnset: false }
+    return {
+      sign,
+      counts: true,
+      words,
+      holds: truthOf(recorded),
+      recorded,
+      needsWalkingOnset: false,
+    }
   })
   const gait = OF_GAIT.map((sign) => gaitSign(sign, asked, afterMonths))
   return [...plain, ...gait]
@@ -57,7 +66,7 @@ function gaitSign(
 ): PosturalSign {
   const recorded = child.signs[sign]
   const seen = (holds: Truth, needsWalkingOnset = false) =>
-    ({ sign, words, holds, recorded, needsWalkingOnset }) as const
+    ({ sign, counts, words, holds, recorded, needsWalkingOnset }) as const
   const today = walkedLongerThan(afterMonths, milestones, asOf)
   if (today === 'no') return seen('no')
   if (recorded === 'unknown') return seen('unknown', today === 'unknown')

@@ -77,7 +77,13 @@ export function posture(child: Child, ages: Ages, rules: RuleSet): Posture {
   return { left, right, ...(difference !== undefined && { sideDifference: difference }) }
 }
 
-function footPosture(side: Side, foot: Foot, age: Months, limits: RuleSet['posture']): FootPosture {
+/** The same for one foot. */
+export function footPosture(
+  side: Side,
+  foot: Foot,
+  age: Months,
+  limits: RuleSet['posture'],
+): FootPosture {
   const { planes, remarks } = planesOf(foot, age, limits)
   const fpi = fpiSum(foot.fpi, age, limits.fpiZFromMonths)
   const flexible = flexibleFoot(side, foot)

@@ -11,23 +11,42 @@ import { not } from './truth.ts'
 
 export type Answered = Readonly<Record<QuestionId, Finding>>
 
+/** The rule that answers each question. */
+export const QUESTION_RULES: Readonly<
+  Record<QuestionId, (assessed: AssessedChild, rules: RuleSet) => Finding>
+> = {
+  'age-in-range': (assessed, rules) => ageInRange(assessed, rules.age),
+  'bears-weight': bearsWeight,
+  'low-tone': lowTone,
+  'excessive-pronation.left': ({ posture }) => posture.left.excessivePronation,
+  'excessive-pronation.right': ({ posture }) => posture.right.excessivePronation,
+  'flexible-foot.left': ({ posture }) => posture.left.flexible,
+  'flexible-foot.right': ({ posture }) => posture.right.flexible,
+  'functional-concern': (assessed, rules) => functionalConcern(assessed, rules.suitability),
+  'raised-tone': (assessed, rules) => raisedTone(assessed, rules.suitability),
+  'fixed-calf.left': ({ posture }) => posture.left.fixedCalf,
+  'fixed-calf.right': ({ posture }) => posture.right.fixedCalf,
+  'skin-or-sensation.left': (assessed) => skinOrSensation('left', assessed),
+  'skin-or-sensation.right': (assessed) => skinOrSensation('right', assessed),
+}
+
 /** What is found on each question of which criteria and exclusions are made? */
 export function questions(assessed: AssessedChild, rules: RuleSet): Answered {
-  const { left, right } = assessed.posture
+  const ask = (question: QuestionId) => QUESTION_RULES[question](assessed, rules)
   return {
-    'age-in-range': ageInRange(assessed, rules.age),
-    'bears-weight': bearsWeight(assessed),
-    'low-tone': lowTone(assessed),
-    'excessive-pronation.left': left.excessivePronation,
-    'excessive-pronation.right': right.excessivePronation,
-    'flexible-foot.left': left.flexible,
-    'flexible-foot.right': right.flexible,
-    'functional-concern': functionalConcern(assessed, rules.suitability),
-    'raised-tone': raisedTone(assessed, rules.suitability),
-    'fixed-calf.left': left.fixedCalf,
-    'fixed-calf.right': right.fixedCalf,
-    'skin-or-sensation.left': skinOrSensation('left', assessed),
-    'skin-or-sensation.right': skinOrSensation('right', assessed),
+    'age-in-range': ask('age-in-range'),
+    'bears-weight': ask('bears-weight'),
+    'low-tone': ask('low-tone'),
+    'excessive-pronation.left': ask('excessive-pronation.left'),
+    'excessive-pronation.right': ask('excessive-pronation.right'),
+    'flexible-foot.left': ask('flexible-foot.left'),
+    'flexible-foot.right': ask('flexible-foot.right'),
+    'functional-concern': ask('functional-concern'),
+    'raised-tone': ask('raised-tone'),
+    'fixed-calf.left': ask('fixed-calf.left'),
+    'fixed-calf.right': ask('fixed-calf.right'),
+    'skin-or-sensation.left': ask('skin-or-sensation.left'),
+    'skin-or-sensation.right': ask('skin-or-sensation.right'),
   }
 }
 

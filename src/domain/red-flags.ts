@@ -21,21 +21,27 @@ type Asked = Pick<AssessedChild, 'child' | 'ages' | 'milestones'>
  *
  * @see SOURCES flexibility-tests, knee-angle-turkey, late-walking-1984; the others are common practice
  */
-export function redFlags(asked: Asked, rules: RuleSet): readonly Finding[] {
-  const signs = asked.child.redFlags
-  return [
-    regression(asked),
-    reported('one-sided-weakness', 'One-sided weakness', [signs['one-sided-weakness']]),
-    earlyHandPreference(asked, rules),
-    reported('pain-or-swelling', 'Pain or swelling', [signs['pain-or-swelling']]),
-    reported('gowers-sign', 'Gowers sign', [signs['gowers-sign']]),
-    weaknessWithAbsentReflexes(signs),
-    reported('rising-tone-or-clonus', 'Rising tone or clonus', [signs['rising-tone-or-clonus']]),
-    lateWalkingWithoutReview(asked, rules),
-    stiffHindfoot(asked),
-    kneeAngle(asked, rules),
-    reported('fever-or-new-limp', 'Fever or a new limp', [signs['fever-or-new-limp']]),
-  ]
+export const redFlags = (asked: Asked, rules: RuleSet): readonly Finding[] =>
+  Object.values(RED_FLAG_RULES).map((rule) => rule(asked, rules))
+
+/** Each by its identifier, in the order in which a reader wants to see them. */
+export const RED_FLAG_RULES = {
+  regression,
+  'one-sided-weakness': asReported('one-sided-weakness', 'One-sided weakness'),
+  'early-hand-preference': earlyHandPreference,
+  'pain-or-swelling': asReported('pain-or-swelling', 'Pain or swelling'),
+  'gowers-sign': asReported('gowers-sign', 'Gowers sign'),
+  'weakness-with-absent-reflexes': weaknessWithAbsentReflexes,
+  'rising-tone-or-clonus': asReported('rising-tone-or-clonus', 'Rising tone or clonus'),
+  'late-walking-without-review': lateWalkingWithoutReview,
+  'stiff-hindfoot': stiffHindfoot,
+  'knee-angle': kneeAngle,
+  'fever-or-new-limp': asReported('fever-or-new-limp', 'Fever or a new limp'),
+} as const satisfies Readonly<Record<string, (asked: Asked, rules: RuleSet) => Finding>>
+export type RedFlagId = keyof typeof RED_FLAG_RULES
+
+function asReported(rule: RedFlagSign, name: string) {
+  return ({ child }: Asked): Finding => reported(rule, name, [child.redFlags[rule]])
 }
 
 const SAYS: Readonly<Record<Truth, string>> = {
@@ -86,9 +92,7 @@ function earlyHandPreference({ child }: Asked, rules: RuleSet): Finding {
   )
 }
 
-function weaknessWithAbsentReflexes(
-  signs: Readonly<Record<RedFlagSign, Recorded<boolean>>>,
-): Finding {
+function weaknessWithAbsentReflexes({ child: { redFlags: signs } }: Asked): Finding {
   const weakness = signs['marked-weakness']
   const reflexes = signs['absent-reflexes']
   return {

@@ -1,7 +1,7 @@
 import type { AssessedChild } from './assessed-child.ts'
 import type { CivilDate } from './calendar.ts'
 import { decidingFacts } from './deciding-facts.ts'
-import { decide, EXCLUSIONS, exclusionsHold } from './decision.ts'
+import { decide, type Decision, EXCLUSIONS, exclusionsHold } from './decision.ts'
 import { disagreements } from './disagreements.ts'
 import { evidenceStatements } from './evidence-statements.ts'
 import { PATHWAYS } from './exclusions.ts'
@@ -71,7 +71,7 @@ export function suitability(assessed: AssessedChild, rules: RuleSet): Suitabilit
   const flags = redFlags(assessed, rules)
   const { walksAlone } = assessed.milestones
   const established = walksAlone.holds === 'yes' && flags.every(({ holds }) => holds !== 'yes')
-  const outcome = decision === 'suitable' && !established ? 'suitable-after-review' : decision
+  const outcome = outcomeOf(decision, established)
   const criteria = criteriaFindings(found)
   const exclusions = exclusionFindings(found)
   const recheck = outcome === 'watch' ? recheckOn(assessed, rules) : undefined
@@ -96,6 +96,10 @@ export function suitability(assessed: AssessedChild, rules: RuleSet): Suitabilit
     because: because(outcome, { criteria, exclusions, flags, walksAlone }),
   }
 }
+
+/** Red flags and walking divide `suitable` further; established is a child that walks and has none. */
+export const outcomeOf = (decision: Decision, established: boolean): Outcome =>
+  decision === 'suitable' && !established ? 'suitable-after-review' : decision
 
 /** The findings on which the outcome rests, in words. */
 function because(
