@@ -20,6 +20,10 @@ const grade = z
   .strictObject({ value: z.enum(ASHWORTH_GRADES), ...provenance })
   .transform((setting) => setting.value)
 
+/** One of several words. */
+const choice = <const Words extends readonly [string, ...string[]]>(words: Words) =>
+  z.strictObject({ value: z.enum(words), ...provenance }).transform((setting) => setting.value)
+
 /** The tempo gives a probability for these delays only. */
 const isEstimated = (percent: number) => ESTIMATED_DELAYS.some((delay) => delay === percent)
 
@@ -144,6 +148,11 @@ const RULE_SET = z.strictObject({
     shoeSizesUp: number,
     heelHeightMaxMm: number,
     deliveryAfterDays: number,
+  }),
+  deadlines: z.strictObject({
+    countingConvention: choice(['day-after-receipt', 'receipt-is-day-one']),
+    leapBirthday: choice(['feb28', 'mar1']),
+    workingTarget: choice(['friday-before', 'same-day']),
   }),
   followUp: z.strictObject({
     priorSdChange: number,

@@ -1,3 +1,6 @@
+import { LAW_SOURCES } from './law-sources.ts'
+import { STATE_SOURCES } from './state-sources.ts'
+
 /** Each publication once: citation, population, and how it was read. */
 export interface Source {
   readonly citation: string
@@ -175,6 +178,8 @@ export const SOURCES = {
     population: '72 children with joint hypermobility: its degree was not related to delay',
     readFrom: 'odds ratio 0.4 (0.07-2.1) from the abstract',
   },
+  ...LAW_SOURCES,
+  ...STATE_SOURCES,
 } as const satisfies Record<string, Source>
 
 export type SourceId = keyof typeof SOURCES
