@@ -2,7 +2,6 @@ import { type Ages, ages } from './age.ts'
 import type { AssessedChild } from './assessed-child.ts'
 import type { CivilDate } from './calendar.ts'
 import type { Child } from './child.ts'
-import { type Counterfactuals, counterfactuals } from './counterfactuals.ts'
 import type { RuleSet } from './rules/rule-set.ts'
 import { type Milestones, milestones } from './milestones.ts'
 import { type Posture, posture } from './posture.ts'
@@ -21,7 +20,6 @@ export interface Triage extends AssessedChild {
   readonly tempo: Tempo
   readonly posture: Posture
   readonly suitability: Suitability
-  readonly counterfactuals: Counterfactuals
   readonly urgency: Urgency
   readonly sizing: Sizing
 }
@@ -53,7 +51,6 @@ export function triage(
     ...assessed,
     ruleSet: { id: rules.id, version: rules.version },
     suitability: suitable,
-    counterfactuals: counterfactuals(assessed, rules),
     urgency: urgency({ ...assessed, suitability: suitable }, rules),
     sizing: sizing({ child, asOf, ages: age }, chart, rules),
   }
