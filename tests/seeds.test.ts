@@ -174,7 +174,7 @@ for (const child of children) {
   })
 }
 
-test('the preterm twin is suitable after review were the gestation not recorded', async () => {
+test('the preterm twin is undetermined were the gestation not recorded, and gestation is asked for', async () => {
   const twin = Bundle.parse(seed('preterm-twin.json'))
   const isGestation = ({ resource }: Bundle['entry'][number]) =>
     JSON.stringify(resource).includes('"76516-4"')
@@ -183,11 +183,12 @@ test('the preterm twin is suitable after review were the gestation not recorded'
   // Another child in the eyes of the service, so that nothing of the first is found.
   const { suitability } = await read(await send(text.replaceAll('preterm-twin', 'other-twin')))
 
-  expect(codesOf(suitability?.valueCodeableConcept)).toEqual(['suitable-after-review'])
+  expect(codesOf(suitability?.valueCodeableConcept)).toEqual(['undetermined'])
   const concern = suitability?.component.find(({ code }) =>
     codesOf(code).includes('functional-concern'),
   )
-  expect(codesOf(concern?.valueCodeableConcept)).toEqual(['yes'])
+  expect(codesOf(concern?.valueCodeableConcept)).toEqual(['unknown'])
+  expect(JSON.stringify(suitability?.component)).toContain('"76516-4"')
 })
 
 test('everything that is stored of the six children is valid R4', async () => {

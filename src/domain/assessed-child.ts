@@ -13,4 +13,9 @@ export interface AssessedChild {
   readonly milestones: Milestones
   readonly tempo: Tempo
   readonly posture: Posture
+  /** While gestation is unknown: the same child, had it been born early. Absent when that makes no sense. */
+  readonly ifPreterm?: Supposed
 }
+
+/** What turns on the age that is used. */
+export type Supposed = Pick<AssessedChild, 'ages' | 'milestones' | 'tempo'>

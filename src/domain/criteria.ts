@@ -9,16 +9,21 @@ import { sentence, tenths } from './wording.ts'
 
 /**
  * Is the child of an age that the clinic sees, in months, both ends included? The age in use counts:
- * corrected for prematurity while correction lasts. Never unknown: a birth date is always there.
+ * corrected for prematurity while correction lasts. `unknown` only while gestation is not recorded and a
+ * child born early would be too young.
  */
 export function ageInRange(
-  { child, ages }: Pick<AssessedChild, 'child' | 'ages'>,
+  { child, ages, ifPreterm }: Pick<AssessedChild, 'child' | 'ages' | 'ifPreterm'>,
   { serviceFromMonths: from, serviceToMonths: to }: RuleSet['age'],
 ): Finding {
+  const inside = (age: number) => truth(age >= from && age <= to)
+  const atTerm = inside(ages.months)
+  const open = ifPreterm !== undefined && inside(ifPreterm.ages.months) !== atTerm
+  const gestation = open ? '; gestational age is not recorded, and the answer turns on it' : ''
   return {
     rule: 'age-in-range',
-    holds: truth(ages.months >= from && ages.months <= to),
-    because: `${tenths(ages.months)} months (${ages.used} age); the clinic sees ${from} to ${to} months`,
+    holds: open ? 'unknown' : atTerm,
+    because: `${tenths(ages.months)} months (${ages.used} age); the clinic sees ${from} to ${to} months${gestation}`,
     sources: ['judgement'],
     evidence: evidenceOfAll([child.birthDate, child.gestationDays]),
   }

@@ -3,11 +3,11 @@ import type { Side } from './child.ts'
 import type { QuestionId } from './decision.ts'
 import type { Recorded } from './facts.ts'
 import { FLEXIBILITY_TESTS } from './foot-flexibility.ts'
-import { delayConcern } from './functional-concern.ts'
+import { delayConcern, turnsOnGestation } from './functional-concern.ts'
 import { posturalSigns } from './postural-signs.ts'
 import type { RuleSet } from './rules/rule-set.ts'
 
-type Asked = Pick<AssessedChild, 'child' | 'asOf' | 'milestones' | 'tempo'>
+type Asked = Pick<AssessedChild, 'child' | 'asOf' | 'milestones' | 'tempo' | 'ifPreterm'>
 
 /**
  * Which facts of the child, by name, would answer each question? Only those not yet recorded. A fact
@@ -19,7 +19,7 @@ export function decidingFacts(
 ): Readonly<Record<QuestionId, readonly string[]>> {
   const { child } = asked
   return {
-    'age-in-range': [],
+    'age-in-range': open([['gestationDays', child.gestationDays]]),
     'bears-weight': weightBearing(asked),
     'low-tone': open([
       ['tone', child.tone],
@@ -89,6 +89,7 @@ function functional(asked: Asked, limits: RuleSet['suitability']): readonly stri
     tempo.reason !== 'regression' &&
     milestones.statuses.some(({ state }) => state === 'unknown')
   return [
+    ...(turnsOnGestation(asked, limits) ? ['gestationDays'] : []),
     ...(delay && notLookedAt ? ['milestoneChecks'] : []),
     ...(delay ? ['standardised'] : []),
     ...(needsOnset ? ['milestoneChecks.walking-alone'] : []),

@@ -10,7 +10,7 @@ import { anyOf, truth } from './truth.ts'
 import { listed, percentText, sentence, tenths } from './wording.ts'
 
 type Limits = RuleSet['suitability']
-type Asked = Pick<AssessedChild, 'child' | 'asOf' | 'milestones' | 'tempo'>
+type Asked = Pick<AssessedChild, 'child' | 'asOf' | 'milestones' | 'tempo' | 'ifPreterm'>
 type Delay = Omit<Finding, 'rule'>
 
 /**
@@ -47,14 +47,21 @@ export function functionalConcern(asked: Asked, limits: Limits): Finding {
  * Is the gross motor delay large enough for concern?
  *
  * A standardised result, used as given, takes precedence over the estimate from milestones. `unknown`
- * when neither exists, after a loss of skills, and at the ceiling unless the upper bound answers.
+ * when gestation is not recorded and the answer turns on it, when neither exists, after a loss of skills, and at the ceiling unless the upper bound answers.
  */
 export function delayConcern(
-  { child, tempo }: Pick<Asked, 'child' | 'tempo'>,
+  { child, tempo, ifPreterm }: Pick<Asked, 'child' | 'tempo' | 'ifPreterm'>,
   limits: Limits,
 ): Delay {
   const recorded = child.standardised
-  if (recorded === 'unknown') return estimatedDelay(tempo, limits)
+  if (recorded === 'unknown') {
+    const atTerm = estimatedDelay(tempo, limits)
+    if (ifPreterm === undefined) return atTerm
+    const early = estimatedDelay(ifPreterm.tempo, limits)
+    if (early.holds === atTerm.holds) return atTerm
+    const because = `Gestational age is not recorded and the answer turns on it. If born at term: ${atTerm.because}. If born early: ${early.because}`
+    return { ...atTerm, holds: 'unknown', because }
+  }
   const { z, percentDelay, text } = standardised(recorded.value)
   const late =
     (z !== undefined && z <= limits.standardisedZ) ||
@@ -66,6 +73,15 @@ export function delayConcern(
     evidence: [recorded.evidence],
   }
 }
+
+/** Does the delay answer differently for a child born at term and one born early? Then gestation is asked for. */
+export const turnsOnGestation = (
+  { child, tempo, ifPreterm }: Pick<Asked, 'child' | 'tempo' | 'ifPreterm'>,
+  limits: Limits,
+): boolean =>
+  ifPreterm !== undefined &&
+  child.standardised === 'unknown' &&
+  estimatedDelay(tempo, limits).holds !== estimatedDelay(ifPreterm.tempo, limits).holds
 
 function estimatedDelay(tempo: Tempo, limits: Limits): Delay {
   const { sources, evidence } = tempo.finding

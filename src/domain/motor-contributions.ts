@@ -7,6 +7,7 @@ import { uniqueEvidence } from './evidence.ts'
 import type { MilestoneStatus } from './milestones.ts'
 import type { RuleSet } from './rules/rule-set.ts'
 import { standardised } from './standardised.ts'
+import type { Tempo } from './tempo.ts'
 import { WHO_MOTOR_MODEL } from './tables/who-motor-model.ts'
 import type { Contribution } from './urgency.ts'
 import { monthsOfDays } from './units.ts'
@@ -24,11 +25,12 @@ const between = (low: number, high: number): Points => ({ points: low, low, high
  *
  * A standardised result takes precedence and is either at a level or not: a percentage is compared with
  * the level itself, a z-score with the z that the rule set reads as that level. At the ceiling of the
- * milestones only the upper bound is known. Degree of laxity adds nothing: it was not related to delay
+ * milestones only the upper bound is known, and while gestation is unknown a child born early counts
+ * too. Degree of laxity adds nothing: it was not related to delay
  * (SOURCES hypermobility-2005).
  */
 export function motorDelay(
-  { child, tempo }: Pick<AssessedChild, 'child' | 'tempo'>,
+  { child, tempo, ifPreterm }: Pick<AssessedChild, 'child' | 'tempo' | 'ifPreterm'>,
   weights: Weights,
 ): Contribution {
   const levels = delayLevels(weights)
@@ -46,21 +48,27 @@ export function motorDelay(
     }
   }
   const { sources, evidence } = tempo.finding
+  const of = { id: 'motor-delay', max, sources, evidence } as const
   const because = sentence(tempo.finding.because)
-  const of = { id: 'motor-delay', max, because, sources, evidence } as const
-  if (tempo.state === 'estimated') {
-    const share = levels.map(({ percent, points }) => points * probabilityOfDelay(percent, tempo))
-    return { ...of, ...certain(share.reduce((sum, points) => sum + points, 0)) }
-  }
-  const bound = tempo.delayUpperBoundPercent
-  const possible = levels.filter(({ percent }) => bound === undefined || percent <= bound)
+  const atTerm = estimatedPoints(tempo, levels)
+  if (ifPreterm === undefined) return { ...of, ...atTerm, because }
+  const early = estimatedPoints(ifPreterm.tempo, levels)
   return {
     ...of,
-    ...between(
-      0,
-      possible.reduce((sum, { points }) => sum + points, 0),
-    ),
+    ...between(Math.min(atTerm.low, early.low), Math.max(atTerm.high, early.high)),
+    because: `${because}; gestational age is not recorded, so that of a child born early counts too`,
   }
+}
+
+function estimatedPoints(tempo: Tempo, levels: readonly DelayLevel[]): Points {
+  const sum = (points: readonly number[]) => points.reduce((all, one) => all + one, 0)
+  if (tempo.state === 'estimated')
+    return certain(
+      sum(levels.map(({ percent, points }) => points * probabilityOfDelay(percent, tempo))),
+    )
+  const bound = tempo.delayUpperBoundPercent
+  const possible = levels.filter(({ percent }) => bound === undefined || percent <= bound)
+  return between(0, sum(possible.map(({ points }) => points)))
 }
 
 interface DelayLevel {

@@ -8,6 +8,7 @@ import { type Posture, posture } from './posture.ts'
 import { type SizeChart, type Sizing, sizing } from './sizing.ts'
 import { type Suitability, suitability } from './suitability.ts'
 import { type Tempo, tempo } from './tempo.ts'
+import { ifPreterm } from './unknown-gestation.ts'
 import { type Urgency, urgency } from './urgency.ts'
 
 /** Everything that is computed over a child's record on one day, under one rule set. */
@@ -38,6 +39,7 @@ export function triage(
 ): Triage {
   const age = ages(child, asOf, rules)
   const seen = milestones(child, asOf, rules)
+  const supposed = ifPreterm(child, asOf, rules)
   const assessed: AssessedChild = {
     child,
     asOf,
@@ -45,6 +47,7 @@ export function triage(
     milestones: seen,
     tempo: tempo(child, seen, age, rules),
     posture: posture(child, age, rules),
+    ...(supposed !== undefined && { ifPreterm: supposed }),
   }
   const suitable = suitability(assessed, rules)
   return {

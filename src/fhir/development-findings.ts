@@ -25,7 +25,7 @@ export function developmentFindings(triage: Triage, context: DerivedContext): Ob
 function ageFindings({ ages, asOf, child }: Triage, context: DerivedContext): Observation[] {
   const because = ages.findings.map((finding) => finding.because)
   const used = (age: 'chronological' | 'corrected') =>
-    ages.used === age ? ['This age is used by the rules.'] : []
+    ages.used === age ? ['This age is used by the rules.', ...because] : []
   const evidence = [child.birthDate.evidence, ...ages.findings.flatMap((found) => found.evidence)]
   return [
     findingObservation(context, {
@@ -43,7 +43,7 @@ function ageFindings({ ages, asOf, child }: Triage, context: DerivedContext): Ob
             role: 'corrected-age',
             code: FINDING_CODES.correctedAge,
             asOf,
-            because: [...used('corrected'), ...because],
+            because: used('corrected'),
             evidence,
             valueQuantity: quantity(ages.correctedMonths, 'months', 2),
           }),

@@ -16,7 +16,7 @@ test('of a child of whom nothing is known, each question names the facts of the 
   })
 
   expect(asked).toEqual({
-    'age-in-range': [],
+    'age-in-range': ['gestationDays'],
     'bears-weight': [
       'milestoneChecks.standing-with-assistance',
       'skillChecks.pulling-to-stand',

@@ -39,6 +39,7 @@ const RULE_SET = z.strictObject({
     correctUntilMonths: number,
     gestationMinDays: number,
     gestationMaxDays: number,
+    unknownGestationDays: number,
     maxAgeYears: number,
     serviceFromMonths: number,
     serviceToMonths: number,
