@@ -1,4 +1,5 @@
 import * as fc from 'fast-check'
+import { Temporal } from 'temporal-polyfill'
 import { expect, test } from 'vitest'
 import {
   addDays,
@@ -51,4 +52,50 @@ test('days between add up over any day in the middle', () => {
       expect(daysBetween(a, b) + daysBetween(b, c)).toBe(daysBetween(a, c))
     }),
   )
+})
+
+const dated = (date: Temporal.PlainDate) => civilDate(date.toString())
+/** Days on which months end are drawn often. */
+const anyDated = fc.oneof(
+  anyDay.map((day) => Temporal.PlainDate.from(day)),
+  fc
+    .record({
+      year: fc.integer({ min: 1990, max: 2100 }),
+      month: fc.integer({ min: 1, max: 12 }),
+      day: fc.integer({ min: 28, max: 31 }),
+    })
+    .map((parts) => Temporal.PlainDate.from(parts, { overflow: 'constrain' })),
+)
+
+test('completed months are those that the calendar library counts, forwards and backwards', () => {
+  fc.assert(
+    fc.property(anyDated, anyDated, (from, to) => {
+      const counted = from.until(to, { largestUnit: 'months' }).months
+
+      expect(calendarMonthsBetween(dated(from), dated(to)) + 0).toBe(counted + 0)
+    }),
+    { numRuns: 3_000 },
+  )
+})
+
+test('months are added as the calendar library adds them', () => {
+  fc.assert(
+    fc.property(anyDated, fc.integer({ min: -400, max: 400 }), (from, months) => {
+      const added = from.add({ months }, { overflow: 'constrain' })
+
+      expect(addMonths(dated(from), months)).toBe(added.toString())
+    }),
+    { numRuns: 3_000 },
+  )
+})
+
+test('a part of a day or of a month cannot be added, nor a day after the year 9999', () => {
+  const last = civilDate('9999-12-31')
+
+  expect(() => addDays(civilDate('2024-01-01'), 0.5)).toThrow(RangeError)
+  expect(() => addDays(civilDate('2024-01-01'), Number.NaN)).toThrow(RangeError)
+  expect(() => addMonths(civilDate('2024-01-01'), 0.5)).toThrow(RangeError)
+  expect(() => addDays(last, 1)).toThrow(RangeError)
+  expect(addMonths(civilDate('9999-11-30'), 0)).toBe('9999-11-30')
+  expect(() => addMonths(last, 1)).toThrow(RangeError)
 })
