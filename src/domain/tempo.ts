@@ -62,7 +62,7 @@ export function tempo(child: Child, found: Milestones, ages: Ages, rules: RuleSe
 }
 
 /** What the statuses say about pace; a look before the due date says nothing. */
-const observationsOf = (statuses: readonly MilestoneStatus[]): readonly Observation[] =>
+export const observationsOf = (statuses: readonly MilestoneStatus[]): readonly Observation[] =>
   statuses.flatMap(({ milestone, interval }) =>
     interval === undefined || (interval.from === 0 && interval.to === null)
       ? []
