@@ -1,7 +1,5 @@
 import { AppError, type Fault } from '../errors.ts'
-
-/** The system of our rule identifiers, so that a client can act on a fault without reading its text. */
-const RULES = 'https://footing.example/fhir/CodeSystem/rule'
+import { SYSTEMS } from './codes.ts'
 
 export interface Answer {
   readonly status: number
@@ -42,9 +40,10 @@ export function toOutcome(error: unknown): Answer {
   }
 }
 
+// The rule's identifier lets a client act on a fault without reading its text.
 const issueOf = (fault: Fault): object => ({
   severity: fault.severity,
   code: fault.code,
-  details: { coding: [{ system: RULES, code: fault.rule }], text: fault.text },
+  details: { coding: [{ system: SYSTEMS.rule, code: fault.rule }], text: fault.text },
   ...(fault.expression === '' ? {} : { expression: [fault.expression] }),
 })

@@ -1,4 +1,5 @@
 import { indexed } from '../fhir/search-values.ts'
+import { isoInstant } from './instant.ts'
 import type { Tx } from './transaction.ts'
 import type { StoredVersion } from './resources.ts'
 
@@ -40,7 +41,7 @@ export async function findByIdentifiers(
       ) token
       cross join lateral (
         select r.type, r.id, r.version, r.partner_id as "partnerId", r.body,
-          to_char(r.updated_at at time zone 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"') as "updatedAt"
+          ${isoInstant('r.updated_at')} as "updatedAt"
         from resources r
         where r.clinic_id = $1 and r.type = wanted.type and r.id = token.id and not r.deleted
         limit 1

@@ -1,3 +1,4 @@
+import { isoInstant } from './instant.ts'
 import type { Tx } from './transaction.ts'
 
 /** A version as it is kept: the body is the exact JSON that is returned. */
@@ -99,5 +100,5 @@ const fromRow = ({ partnerId, ...row }: Row): StoredVersion => ({
 })
 
 const SELECT = `select type, id, version, partner_id as "partnerId", deleted, body,
-  to_char(updated_at at time zone 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"') as "updatedAt"`
+  ${isoInstant('updated_at')} as "updatedAt"`
 const KEY = 'where clinic_id = $1 and type = $2 and id = $3'

@@ -1,6 +1,7 @@
 import type { Filter, Query } from '../fhir/query.ts'
 import type { DateCriterion } from '../fhir/query-values.ts'
 import type { Column, SearchParam } from '../fhir/search-params.ts'
+import { isoInstant } from './instant.ts'
 import type { Tx } from './transaction.ts'
 import type { StoredVersion } from './resources.ts'
 
@@ -20,7 +21,7 @@ export async function searchPage(tx: Tx, clinicId: string, query: Query): Promis
     )
   const rows = await tx.query<StoredVersion>({
     text: `select r.type, r.id, r.version, r.deleted, r.body,
-      to_char(r.updated_at at time zone 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"') as "updatedAt"
+      ${isoInstant('r.updated_at')} as "updatedAt"
     from resources r where ${conditions.join(' and ')}
     order by r.updated_at desc, r.id desc limit ${sql.value(query.count + 1)}`,
     values: sql.values,

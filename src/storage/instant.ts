@@ -1,0 +1,3 @@
+/** A timestamptz as it is written in meta.lastUpdated: ISO in UTC, to the millisecond. */
+export const isoInstant = (column: string): string =>
+  `to_char(${column} at time zone 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`
