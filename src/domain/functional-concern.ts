@@ -55,10 +55,8 @@ export function delayConcern(
 ): Delay {
   const recorded = child.standardised
   if (recorded === 'unknown') {
-    const atTerm = estimatedDelay(tempo, limits)
-    if (ifPreterm === undefined) return atTerm
-    const early = estimatedDelay(ifPreterm.tempo, limits)
-    if (early.holds === atTerm.holds) return atTerm
+    const { atTerm, early, differ } = atBothEnds({ tempo, ifPreterm }, limits)
+    if (!differ) return atTerm
     const because = `Gestational age is not recorded and the answer turns on it. If born at term: ${atTerm.because}. If born early: ${early.because}`
     return { ...atTerm, holds: 'unknown', because }
   }
@@ -76,12 +74,22 @@ export function delayConcern(
 
 /** Does the delay answer differently for a child born at term and one born early? Then gestation is asked for. */
 export const turnsOnGestation = (
-  { child, tempo, ifPreterm }: Pick<Asked, 'child' | 'tempo' | 'ifPreterm'>,
+  { child, ...asked }: Pick<Asked, 'child' | 'tempo' | 'ifPreterm'>,
   limits: Limits,
-): boolean =>
-  ifPreterm !== undefined &&
-  child.standardised === 'unknown' &&
-  estimatedDelay(tempo, limits).holds !== estimatedDelay(ifPreterm.tempo, limits).holds
+): boolean => child.standardised === 'unknown' && atBothEnds(asked, limits).differ
+
+/** The delay if born at term, and if born as early as is reckoned with; the same where gestation is known. */
+function atBothEnds(
+  {
+    tempo,
+    ifPreterm,
+  }: { readonly tempo: Tempo; readonly ifPreterm?: Asked['ifPreterm'] | undefined },
+  limits: Limits,
+) {
+  const atTerm = estimatedDelay(tempo, limits)
+  const early = ifPreterm === undefined ? atTerm : estimatedDelay(ifPreterm.tempo, limits)
+  return { atTerm, early, differ: early.holds !== atTerm.holds }
+}
 
 function estimatedDelay(tempo: Tempo, limits: Limits): Delay {
   const { sources, evidence } = tempo.finding

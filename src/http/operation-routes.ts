@@ -1,4 +1,4 @@
-import type { FastifyRequest } from 'fastify'
+import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { AppError } from '../errors.ts'
@@ -18,59 +18,58 @@ const AsOf = z.object({
     .meta({ description: 'The day for which the answer holds, YYYY-MM-DD; today by default' }),
 })
 
+/** What every operation on a referral has in common. */
+const OPERATION = {
+  ...SECURED,
+  params: Referral,
+  querystring: AsOf,
+  response: {
+    200: resourceAnswer('Bundle of type collection'),
+    ...outcomes(400, 404, 410, 422),
+  },
+}
+
+type Operation = typeof triageReferral | typeof proposePlan
+
 /** Operations on a referral. Paths are relative to the FHIR base. */
 export const operationRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
   app,
   { context },
 ) => {
+  const answering =
+    (operation: Operation) =>
+    async (
+      request: FastifyRequest<{ Params: z.output<typeof Referral> }>,
+      reply: FastifyReply,
+    ): Promise<FastifyReply> => {
+      const asOf = asOfOf(request)
+      const { id: referralId } = request.params
+      const found = await operation(context, request.caller, { referralId, asOf })
+      return fhirJson(request, reply).send(found)
+    }
+
   app.route({
     method: 'POST',
     url: '/ServiceRequest/:id/$triage',
     schema: {
-      ...SECURED,
+      ...OPERATION,
       operationId: 'triage',
       summary: 'Compute a referral and store the findings',
       description:
         'The same inputs, day and rule set give the same resources, stored once. The day may also come as parameter asOf of a Parameters body.',
-      params: Referral,
-      querystring: AsOf,
-      response: {
-        200: resourceAnswer('Bundle of type collection'),
-        ...outcomes(400, 404, 410, 422),
-      },
     },
-    handler: async (request, reply) => {
-      const asOf = asOfOf(request)
-      const found = await triageReferral(context, request.caller, {
-        referralId: request.params.id,
-        asOf,
-      })
-      return fhirJson(request, reply).send(found)
-    },
+    handler: answering(triageReferral),
   })
 
   app.route({
     method: ['GET', 'POST'],
     url: '/ServiceRequest/:id/$fitting-plan',
     schema: {
-      ...SECURED,
+      ...OPERATION,
       summary: 'Propose a fitting plan for a suitable child',
       description: 'A proposal for the orthotist to approve. Nothing is stored.',
-      params: Referral,
-      querystring: AsOf,
-      response: {
-        200: resourceAnswer('Bundle of type collection'),
-        ...outcomes(400, 404, 410, 422),
-      },
     },
-    handler: async (request, reply) => {
-      const asOf = asOfOf(request)
-      const plan = await proposePlan(context, request.caller, {
-        referralId: request.params.id,
-        asOf,
-      })
-      return fhirJson(request, reply).send(plan)
-    },
+    handler: answering(proposePlan),
   })
 }
 

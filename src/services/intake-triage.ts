@@ -12,6 +12,7 @@ import { seeWholeClinic } from '../storage/scope.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
 import { today } from './day.ts'
+import type { Written } from './placement.ts'
 import { currentDay, type Entry, readEntry, referralRecord } from './referral-record.ts'
 import { alreadyStored, triageOf, triageVersions } from './triage.ts'
 
@@ -23,16 +24,14 @@ export async function triageOfIntake(
   tx: Tx,
   context: Context,
   caller: Caller,
-  written: readonly NewVersion[],
+  written: readonly Written[],
 ): Promise<NewVersion[]> {
-  const pending = written.map(readEntry)
-  const patientOf = new Map(written.map(({ id, search }) => [id, search.patientId]))
   const children = new Set(
-    pending.filter(mattersToTriage).flatMap(({ stored }) => patientOf.get(stored.id) ?? []),
+    written.filter(mattersToTriage).flatMap(({ stored }) => stored.search.patientId ?? []),
   )
   const added: NewVersion[] = []
   for (const child of [...children].toSorted((a, b) => a.localeCompare(b))) {
-    const own = pending.filter(({ stored }) => patientOf.get(stored.id) === child)
+    const own = written.filter(({ stored }) => stored.search.patientId === child)
     const isNew = own.some(({ stored }) => stored.type === 'Patient' && stored.id === child)
     const known = isNew ? [] : await knownOf(tx, caller.clinicId, child)
     added.push(...(await triageOfChild(tx, context, caller, { known, own })))

@@ -6,21 +6,31 @@ import type { CreateEntry } from '../fhir/transaction-entries.ts'
 import type { Caller } from '../security/access-token.ts'
 import { findByIdentifiers, type Identified } from '../storage/identifiers.ts'
 import { serialise } from '../storage/idempotency.ts'
-import { existing } from '../storage/resources.ts'
+import { existing, type StoredVersion } from '../storage/resources.ts'
 import type { NewVersion } from '../storage/resource-writes.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
-import { newVersion } from './new-version.ts'
+import { newVersion, versionReference } from './new-version.ts'
+import type { Entry } from './referral-record.ts'
 
-/** Where each entry is kept, in request order: newly written, or found by its condition. */
-export interface Placed {
-  readonly entry: CreateEntry
-  readonly id: string
-  readonly written: NewVersion | undefined
-  readonly found: Identified | undefined
+/** A resource that is about to be written, as it was read. */
+export interface Written extends Entry {
+  readonly stored: NewVersion
 }
 
-/** Decides where every entry is kept, finds what exists already, and links the new ones to each other. */
+/** What is sent back of one version. */
+export type Kept = Pick<StoredVersion, 'type' | 'id' | 'version' | 'body' | 'updatedAt'>
+
+/** Where an entry is kept: found by its condition, or newly written. */
+export interface Placed {
+  readonly kept: Kept
+  readonly written: Written | undefined
+}
+
+/**
+ * Decides where every entry is kept, finds what exists already, and links the new ones to each other; in
+ * the order of the entries.
+ */
 export async function place(
   tx: Tx,
   context: Context,
@@ -29,26 +39,27 @@ export async function place(
 ): Promise<Placed[]> {
   const found = await conditionalMatches(tx, caller, entries)
   const ids = entries.map((entry) => found.get(entry)?.id ?? context.newId())
-  const kept = keptReferences(entries, ids)
+  const places = entries.map(
+    ({ resource }, index) => `${resource.resourceType}/${ids[index] ?? ''}`,
+  )
+  const kept = keptReferences(entries, places)
   const updatedAt = context.now().toISOString()
   const linked = entries.map((entry) => ({
     ...entry,
     resource: withReferences(entry.resource, kept, entry.fullUrl),
   }))
   await refuseDangling(tx, context, caller, linked, new Set(kept.values()))
-  refuseOtherChildren(context, linked, ids)
+  refuseOtherChildren(context, linked, places)
   return entries.map((entry, index) => {
     const id = ids[index] ?? ''
     const match = found.get(entry)
+    if (match !== undefined) return { kept: match, written: undefined }
     const resource = linked[index]?.resource ?? entry.resource
     const { baseUrl } = context
     const key = { id, version: 1, partnerId: caller.partnerId, updatedAt, baseUrl }
-    return {
-      entry,
-      id,
-      found: match,
-      written: match === undefined ? newVersion(resource, key) : undefined,
-    }
+    const stored = newVersion(resource, key)
+    const written = { stored, reference: versionReference(stored), resource }
+    return { kept: stored, written }
   })
 }
 
@@ -93,24 +104,21 @@ async function conditionalMatches(
 }
 
 /** From what an entry is called in the Bundle to where it is kept. */
-function keptReferences(
+const keptReferences = (
   entries: readonly CreateEntry[],
-  ids: readonly string[],
-): ReadonlyMap<string, string> {
-  const kept = new Map<string, string>()
-  for (const [index, { fullUrl, resource }] of entries.entries()) {
-    if (fullUrl === undefined) continue
-    kept.set(fullUrl, `${resource.resourceType}/${ids[index] ?? ''}`)
-  }
-  return kept
-}
+  places: readonly string[],
+): ReadonlyMap<string, string> =>
+  new Map(
+    entries.flatMap(({ fullUrl }, index) =>
+      fullUrl === undefined ? [] : [[fullUrl, places[index] ?? ''] as const],
+    ),
+  )
 
 function refuseOtherChildren(
   { baseUrl }: Context,
   linked: readonly CreateEntry[],
-  ids: readonly string[],
+  places: readonly string[],
 ): void {
-  const places = linked.map(({ resource }, index) => `${resource.resourceType}/${ids[index] ?? ''}`)
   const faults = childFaults(linked, places, baseUrl)
   if (faults.length > 0)
     throw new AppError('invalid-resource', 'The resources are not about one child.', faults)

@@ -8,17 +8,14 @@ import { identifierCriterion } from '../fhir/transaction-entries.ts'
 import { isTyped, validateResource } from '../fhir/validate.ts'
 import type { Caller } from '../security/access-token.ts'
 import { insertVersions } from '../storage/resource-writes.ts'
-import { readResource, readVersion, type StoredVersion } from '../storage/resources.ts'
+import { readResource, readVersion } from '../storage/resources.ts'
 import { countMatches, searchPage } from '../storage/search.ts'
 import { searchSetOf } from './bundle-text.ts'
 import type { Context } from './context.ts'
 import { latestDay } from './day.ts'
 import { triageOfIntake } from './intake-triage.ts'
-import { place } from './placement.ts'
+import { type Kept, place } from './placement.ts'
 import { unitOfWork } from './unit-of-work.ts'
-
-/** What is sent back of one version. */
-export type Kept = Pick<StoredVersion, 'type' | 'id' | 'version' | 'body' | 'updatedAt'>
 
 /** The registry's row of a type, or the answer that we do not keep it. */
 export function keptType(type: string): ResourceTypeRow {
@@ -137,13 +134,12 @@ export function create(
       ifNoneExist: criterion,
     }
     const [placed] = await place(tx, context, caller, [entry])
-    if (placed?.written !== undefined) {
-      const derived = await triageOfIntake(tx, context, caller, [placed.written])
-      await insertVersions(tx, caller.clinicId, [placed.written, ...derived])
-      return { kept: placed.written, created: true }
-    }
-    if (placed?.found === undefined) throw new Error('An entry was neither found nor written')
-    return { kept: placed.found, created: false }
+    if (placed === undefined) throw new Error('An entry was not placed')
+    const { kept, written } = placed
+    if (written === undefined) return { kept, created: false }
+    const derived = await triageOfIntake(tx, context, caller, [written])
+    await insertVersions(tx, caller.clinicId, [written.stored, ...derived])
+    return { kept, created: true }
   })
 }
 

@@ -44,7 +44,8 @@ export function transaction(
       const placed = await place(tx, context, caller, entries)
       const written = placed.flatMap(({ written }) => written ?? [])
       const derived = await triageOfIntake(tx, context, caller, written)
-      await insertVersions(tx, caller.clinicId, [...written, ...derived])
+      const versions = [...written.map(({ stored }) => stored), ...derived]
+      await insertVersions(tx, caller.clinicId, versions)
       return responseOf(context, placed, request.returnRepresentation)
     }),
   )
@@ -94,18 +95,16 @@ function responseOf(
   placed: readonly Placed[],
   withResources: boolean,
 ): string {
-  const entries = placed.map(({ entry, id, written, found }) => {
-    const version = written?.version ?? found?.version ?? 1
-    const type = entry.resource.resourceType
+  const entries = placed.map(({ kept, written }) => {
+    const url = `${baseUrl}/${kept.type}/${kept.id}`
     const response = JSON.stringify({
       status: written === undefined ? '200 OK' : '201 Created',
-      location: `${baseUrl}/${type}/${id}/_history/${version}`,
-      etag: `W/"${version}"`,
-      lastModified: written?.updatedAt ?? found?.updatedAt,
+      location: `${url}/_history/${kept.version}`,
+      etag: `W/"${kept.version}"`,
+      lastModified: kept.updatedAt,
     })
-    const body = withResources ? (written?.body ?? found?.body) : undefined
-    const resource = body === undefined ? '' : `"resource":${body},`
-    return `{"fullUrl":"${baseUrl}/${type}/${id}",${resource}"response":${response}}`
+    const resource = withResources ? `"resource":${kept.body},` : ''
+    return `{"fullUrl":"${url}",${resource}"response":${response}}`
   })
   // FHIR knows no empty lists.
   const list = entries.length === 0 ? '' : `,"entry":[${entries.join(',')}]`
