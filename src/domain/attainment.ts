@@ -1,4 +1,4 @@
-import { addDays, type CivilDate } from './calendar.ts'
+import { addDays, type CivilDate, earliestDay, latestDay } from './calendar.ts'
 import type { Child, Milestone, MilestoneCheck } from './child.ts'
 import type { Evidence, Fact } from './facts.ts'
 import { ImplausibleRecord } from './implausible.ts'
@@ -66,7 +66,7 @@ export function attainment(
   const memories = checks.flatMap((check) => rememberedBy(check, rules))
   const regressed = regression(all, looks, memories)
   const onset = regressed === 'yes' ? undefined : onsetOf(looks, memories, child.birthDate.value)
-  const notYetOn = seen.length === 0 ? latestOf(notSeen) : undefined
+  const notYetOn = seen.length === 0 ? latestDay(notSeen) : undefined
   return {
     milestone,
     current: currentState(all),
@@ -117,7 +117,7 @@ function rememberedBy({ value, on }: Fact<MilestoneCheck>, rules: RuleSet): read
 const disagree = (a: Look, b: Look): boolean => a.on === b.on && a.attained !== b.attained
 
 function currentState(all: readonly Look[]): Truth {
-  const last = latestOf(all.map((look) => look.on))
+  const last = latestDay(all.map((look) => look.on))
   const ofDay = all.filter((look) => look.on === last)
   const [first] = ofDay
   if (first === undefined || ofDay.some((look) => disagree(look, first))) return 'unknown'
@@ -129,8 +129,8 @@ function regression(
   looks: readonly Look[],
   memories: readonly Remembered[],
 ): Truth {
-  const without = latestOf(looks.filter((look) => !look.attained).map((look) => look.on))
-  const seen = earliestOf(looks.filter((look) => look.attained).map((look) => look.on))
+  const without = latestDay(looks.filter((look) => !look.attained).map((look) => look.on))
+  const seen = earliestDay(looks.filter((look) => look.attained).map((look) => look.on))
   if (seen !== undefined && without !== undefined && without > seen) return 'yes'
   const contradictedLater = all.some(
     (look) => seen !== undefined && look.on > seen && !looks.includes(look),
@@ -144,17 +144,14 @@ function onsetOf(
   memories: readonly Remembered[],
   born: CivilDate,
 ): Attainment['onset'] {
-  const seen = earliestOf(looks.filter((look) => look.attained).map((look) => look.on))
+  const seen = earliestDay(looks.filter((look) => look.attained).map((look) => look.on))
   if (seen === undefined) return undefined
   const dated = looks.some((look) => look.firstDay && look.on === seen)
   const without = looks.filter((look) => !look.attained).map((look) => look.on)
-  const last = latestOf(dated ? [...without, addDays(seen, -1)] : without)
+  const last = latestDay(dated ? [...without, addDays(seen, -1)] : without)
   const kept = memories.filter(({ to }) => last === undefined || to > last)
-  const notAfter = earliestOf([seen, ...kept.map(({ to }) => to)]) ?? seen
+  const notAfter = earliestDay([seen, ...kept.map(({ to }) => to)]) ?? seen
   const bounds = [...kept.map(({ from }) => from), ...(last === undefined ? [] : [last])]
-  const notBefore = latestOf(bounds.filter((day) => day >= born && day < notAfter))
+  const notBefore = latestDay(bounds.filter((day) => day >= born && day < notAfter))
   return notBefore === undefined ? { notAfter } : { notBefore, notAfter }
 }
-
-const latestOf = (days: readonly CivilDate[]): CivilDate | undefined => days.toSorted().at(-1)
-const earliestOf = (days: readonly CivilDate[]): CivilDate | undefined => days.toSorted()[0]

@@ -45,6 +45,19 @@ export function addMonths(date: CivilDate, count: number): CivilDate {
   return addDays(first, Math.min(dayOfMonth(date), length) - 1)
 }
 
+/** Of any number of days; undefined of none. Written year first, days compare as text. */
+export function latestDay(days: readonly CivilDate[]): CivilDate | undefined {
+  let latest = days[0]
+  for (const day of days) if (latest !== undefined && day > latest) latest = day
+  return latest
+}
+
+export function earliestDay(days: readonly CivilDate[]): CivilDate | undefined {
+  let earliest = days[0]
+  for (const day of days) if (earliest !== undefined && day < earliest) earliest = day
+  return earliest
+}
+
 const monthNumber = (date: CivilDate): number =>
   Number(date.slice(0, 4)) * MONTHS_PER_YEAR + Number(date.slice(5, 7)) - 1
 

@@ -1,4 +1,4 @@
-import { type CivilDate, daysBetween } from './calendar.ts'
+import { type CivilDate, daysBetween, latestDay } from './calendar.ts'
 import { type Dimension, DIMENSIONS, type Foot, type Measurement, type Side } from './child.ts'
 import { type Fact, latest } from './facts.ts'
 import type { FootMeasure } from './growth.ts'
@@ -67,10 +67,7 @@ function newest(
   rules: RuleSet,
   length: FootMeasure | undefined,
 ): Reading {
-  const day = known(on, dimension)
-    .map((fact) => fact.on)
-    .toSorted()
-    .at(-1)
+  const day = latestDay(known(on, dimension).map((fact) => fact.on))
   return day === undefined
     ? { warnings: missing(dimension, on.side) }
     : readingOf(on, { dimension, day, length }, rules)

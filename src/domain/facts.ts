@@ -40,7 +40,8 @@ export function latest<T>(
   const [first] = byDay
   if (first === undefined) return { fact: 'unknown' }
   const ofDay = byDay.filter((record) => record.on === first.on)
-  if (ofDay.every((record) => same(record.value, first.value))) return { fact: first }
+  if (ofDay.every((record) => record === first || same(record.value, first.value)))
+    return { fact: first }
   const contradiction = {
     fact: name,
     on: first.on,

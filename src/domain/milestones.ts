@@ -1,6 +1,6 @@
 import { ageOn } from './age.ts'
 import { type Attainment, attainment } from './attainment.ts'
-import type { CivilDate } from './calendar.ts'
+import { type CivilDate, latestDay } from './calendar.ts'
 import { type Child, type DescribedSkill, type Milestone, MILESTONES } from './child.ts'
 import type { Evidence } from './facts.ts'
 import { ImplausibleRecord } from './implausible.ts'
@@ -62,17 +62,12 @@ export function milestones(child: Child, asOf: CivilDate, rules: RuleSet): Miles
   const statuses = attainments.map((one) => status(one, ageAt))
   const skills = describedSkills(child, asOf)
   const walking = attainments.find(({ milestone }) => milestone === 'walking-alone')
-  const lastAttainedOn = attainments
-    .flatMap(({ onset }) => (onset === undefined ? [] : [onset.notAfter]))
-    .toSorted()
-    .at(-1)
+  const lastAttainedOn = latestDay(
+    attainments.flatMap(({ onset }) => (onset === undefined ? [] : [onset.notAfter])),
+  )
   const regressed = regression(attainments)
   const attained = statuses.filter(({ state }) => state === 'attained')
-  const latestLook = child.milestoneChecks
-    .map(({ on }) => on)
-    .filter((on) => on <= asOf)
-    .toSorted()
-    .at(-1)
+  const latestLook = latestDay(child.milestoneChecks.map(({ on }) => on).filter((on) => on <= asOf))
   const simple =
     regressed.holds === 'yes' || latestLook === undefined
       ? undefined

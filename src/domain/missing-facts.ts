@@ -1,6 +1,7 @@
 import type { Answers, Decision, QuestionId } from './decision.ts'
-import { decide, QUESTIONS } from './decision.ts'
+import { decide, exclusionsHold, QUESTIONS } from './decision.ts'
 import type { MissingFact } from './suitability.ts'
+import { anyOf } from './truth.ts'
 
 /**
  * What is still to be asked before the outcome is known? Empty unless it is undetermined.
@@ -9,7 +10,7 @@ import type { MissingFact } from './suitability.ts'
  * decided. A question settles the outcome of a combination when the other answer to this question
  * alone would give another outcome. `decides` is the share of combinations that it settles; a question
  * that settles none cannot matter and is not asked. Most decisive first, then in the order of
- * QUESTIONS. The age is never open, so there are at most 2 to the power of 12 combinations.
+ * QUESTIONS. At most 13 are open, hence 8,192 combinations.
  */
 export function missingFacts(
   answers: Answers,
@@ -25,21 +26,44 @@ export function missingFacts(
     .map((missing) => ({ ...missing, because: `It is open ${ASKS[missing.rule]}` }))
 }
 
-/** The decision of every combination; one bit per open question, set is `yes`. */
+/**
+ * The decision of every combination; one bit per open question, set is `yes`.
+ *
+ * Questions are answered one after the other, those of the exclusions first, and a decision that no
+ * further answer can change stands for all combinations of the rest.
+ */
 function decideAll(answers: Answers, open: readonly QuestionId[]): readonly Decision[] {
-  const complete = { ...answers }
-  return Array.from({ length: 1 << open.length }, (_, combination) => {
-    for (const [index, question] of open.entries())
-      complete[question] = (combination & (1 << index)) === 0 ? 'no' : 'yes'
-    return decide(complete)
-  })
+  const decisions: Decision[] = []
+  const given = { ...answers }
+  const answerRest = (count: number) => {
+    const question = open[count - 1]
+    if (question === undefined || isFinal(given)) {
+      const decision = decide(given)
+      for (let rest = 0; rest < 1 << count; rest++) decisions.push(decision)
+      return
+    }
+    given[question] = 'no'
+    answerRest(count - 1)
+    given[question] = 'yes'
+    answerRest(count - 1)
+    given[question] = 'unknown'
+  }
+  answerRest(open.length)
+  return decisions
+}
+
+/** Only an exclusion changes what is to be watched; what is suitable or unsuitable stays so. */
+function isFinal(answers: Answers): boolean {
+  const decision = decide(answers)
+  if (decision !== 'watch') return decision !== 'undetermined'
+  return anyOf(Object.values(exclusionsHold(answers))) === 'no'
 }
 
 function shareSettled(decisions: readonly Decision[], index: number): number {
-  const settled = decisions.filter(
-    (decision, combination) => decision !== decisions[combination ^ (1 << index)],
-  )
-  return settled.length / decisions.length
+  let settled = 0
+  for (let combination = 0; combination < decisions.length; combination++)
+    if (decisions[combination] !== decisions[combination ^ (1 << index)]) settled++
+  return settled / decisions.length
 }
 
 const ASKS: Readonly<Record<QuestionId, string>> = {

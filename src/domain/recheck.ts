@@ -1,6 +1,6 @@
 import type { AssessedChild } from './assessed-child.ts'
 import type { CivilDate } from './calendar.ts'
-import { addDays, addMonths } from './calendar.ts'
+import { addDays, addMonths, earliestDay } from './calendar.ts'
 import type { RuleSet } from './rules/rule-set.ts'
 import { DAYS_PER_MONTH, months } from './units.ts'
 
@@ -25,7 +25,7 @@ export function recheckOn(
   const expected = tempo.state === 'estimated' ? tempo.expected.map(({ median }) => median) : []
   const { reviewMonthsUnder3, reviewMonthsFrom3 } = rules.fitting
   const growth = addMonths(asOf, ages.months < THREE_YEARS ? reviewMonthsUnder3 : reviewMonthsFrom3)
-  const wanted = expected.toSorted()[0] ?? growth
+  const wanted = earliestDay(expected) ?? growth
   const { recheckMinDays, recheckMaxDays } = rules.suitability
   return within(wanted, addDays(asOf, recheckMinDays), addDays(asOf, recheckMaxDays))
 }

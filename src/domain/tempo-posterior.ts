@@ -48,8 +48,10 @@ export function weightOn(
   priorSd: number,
 ): Float64Array {
   const weight = new Float64Array(grid.length)
-  for (let index = 0; index < weight.length; index++)
-    weight[index] = Math.exp(-((tauAt(grid, index) / priorSd) ** 2) / 2)
+  for (let index = 0; index < weight.length; index++) {
+    const z = tauAt(grid, index) / priorSd
+    weight[index] = Math.exp((-z * z) / 2)
+  }
   for (const observation of observations) multiply(weight, chanceOf(observation, grid))
   return weight
 }

@@ -14,34 +14,45 @@ type Used = FootDimensions['used']
  * when the measurement is missing, and then says what to measure.
  */
 export function trims(size: DeviceSize, used: Used, rules: RuleSet): readonly [Trim, Trim] {
-  const { medialClearanceMm, lateralClearanceMm } = rules.sizing
-  return [
-    trim('medial', {
-      plate: size.medialPlate,
-      landmark: used['heel-to-first-metatarsal-head']?.mm,
-      clearance: medialClearanceMm,
-      name: 'heel to first metatarsal head',
-    }),
-    trim('lateral', {
-      plate: size.lateralPlate,
-      landmark: used['heel-to-fifth-toe-sulcus']?.mm,
-      clearance: lateralClearanceMm,
-      name: 'heel to fifth-toe sulcus',
-    }),
-  ]
+  const [medial, lateral] = edges(size, used, rules)
+  return [trim(medial), trim(lateral)]
 }
 
 interface Edge {
+  readonly edge: Trim['edge']
   readonly plate: number
   readonly landmark: number | undefined
   readonly clearance: number
   readonly name: string
 }
 
-function trim(edge: Trim['edge'], { plate, landmark, clearance, name }: Edge): Trim {
-  if (landmark === undefined)
-    return { edge, mm: 'unknown', because: `${name} is not on record: measure it` }
-  const mm = plate - (landmark - clearance)
+function edges(size: DeviceSize, used: Used, rules: RuleSet): readonly [Edge, Edge] {
+  const { medialClearanceMm, lateralClearanceMm } = rules.sizing
+  return [
+    {
+      edge: 'medial',
+      plate: size.medialPlate,
+      landmark: used['heel-to-first-metatarsal-head']?.mm,
+      clearance: medialClearanceMm,
+      name: 'heel to first metatarsal head',
+    },
+    {
+      edge: 'lateral',
+      plate: size.lateralPlate,
+      landmark: used['heel-to-fifth-toe-sulcus']?.mm,
+      clearance: lateralClearanceMm,
+      name: 'heel to fifth-toe sulcus',
+    },
+  ]
+}
+
+const mmToRemove = ({ plate, landmark, clearance }: Edge): number | 'unknown' =>
+  landmark === undefined ? 'unknown' : plate - (landmark - clearance)
+
+function trim(of: Edge): Trim {
+  const { edge, plate, landmark, clearance, name } = of
+  const mm = mmToRemove(of)
+  if (landmark === undefined) return { edge, mm, because: `${name} is not on record: measure it` }
   const because =
     `plate of ${plate} mm; the edge belongs ${clearance} mm short of ${name}, ` +
     `measured ${landmark.toFixed(1)} mm`
@@ -50,7 +61,9 @@ function trim(edge: Trim['edge'], { plate, landmark, clearance, name }: Edge): T
 
 /** Why the edges of a size cannot be cut to this foot; empty when they can or it is unknown. */
 export function trimFaults(size: DeviceSize, used: Used, rules: RuleSet): readonly string[] {
-  return trims(size, used, rules).flatMap(({ edge, mm }) => {
+  return edges(size, used, rules).flatMap((of) => {
+    const { edge } = of
+    const mm = mmToRemove(of)
     if (mm === 'unknown') return []
     if (mm < 0) return [`its ${edge} plate is ${(-mm).toFixed(1)} mm too short`]
     if (mm > size.maxTrim)

@@ -7,6 +7,8 @@ import {
   calendarMonthsBetween,
   civilDate,
   daysBetween,
+  earliestDay,
+  latestDay,
 } from '../../src/domain/calendar.ts'
 
 const anyDay = fc.integer({ min: 0, max: 40_000 }).map((n) => addDays(civilDate('1990-01-01'), n))
@@ -98,4 +100,11 @@ test('a part of a day or of a month cannot be added, nor a day after the year 99
   expect(() => addDays(last, 1)).toThrow(RangeError)
   expect(addMonths(civilDate('9999-11-30'), 0)).toBe('9999-11-30')
   expect(() => addMonths(last, 1)).toThrow(RangeError)
+})
+
+test('of several days in any order the earliest and the latest are found; of none neither', () => {
+  const days = ['2024-03-01', '2023-12-31', '2024-02-29'].map(civilDate)
+
+  expect([earliestDay(days), latestDay(days)]).toEqual(['2023-12-31', '2024-03-01'])
+  expect([earliestDay([]), latestDay([])]).toEqual([undefined, undefined])
 })

@@ -127,6 +127,31 @@ test('something is missing exactly when the outcome is undetermined', () => {
   )
 })
 
+test('what each decides is the share of all combinations in which its other answer decides otherwise', () => {
+  assert(
+    property(anyAnswers, (answers) => {
+      pre(decide(answers) === 'undetermined')
+      const open = QUESTIONS.filter((question) => answers[question] === 'unknown')
+      pre(open.length <= 8)
+      const shares = open.map((question, index) => {
+        const settled = Array.from({ length: 2 ** open.length }, (_, bits) => {
+          const given = { ...answers }
+          for (const [place, one] of open.entries())
+            given[one] = Math.floor(bits / 2 ** place) % 2 === 1 ? 'yes' : 'no'
+          const other = given[question] === 'yes' ? ('no' as const) : ('yes' as const)
+          return decide(given) !== decide({ ...given, [question]: other })
+        })
+        return [open[index], settled.filter(Boolean).length / settled.length]
+      })
+
+      expect(new Map(missing(answers).map(([rule, decides]) => [rule, decides]))).toEqual(
+        new Map(shares.filter(([, share]) => share !== 0).map(([rule, share]) => [rule, share])),
+      )
+    }),
+    { numRuns: 40 },
+  )
+})
+
 test('once what is missing is answered, either way, the outcome is known and stays', () => {
   assert(
     property(anyAnswers, bits, (answers, given) => {
