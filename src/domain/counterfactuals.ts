@@ -1,5 +1,6 @@
+import { ageSuppositions } from './age-suppositions.ts'
 import type { AssessedChild } from './assessed-child.ts'
-import { type Child, SIDES } from './child.ts'
+import { type Child, type Side, SIDES } from './child.ts'
 import { type Answers, decide, type QuestionId } from './decision.ts'
 import { footSuppositions } from './foot-suppositions.ts'
 import { footPosture } from './posture.ts'
@@ -43,6 +44,7 @@ export function counterfactuals(assessed: AssessedChild, rules: RuleSet): Counte
   const answers = answersOf(questions(assessed, rules))
   const now = outcomeUnder(answers, assessed, rules)
   const all = [
+    ...ageSuppositions(assessed, rules.age),
     ...suppositions(assessed, rules),
     ...SIDES.flatMap((side) => footSuppositions(side, assessed, rules)),
     ...walkingSuppositions(assessed),
@@ -85,12 +87,12 @@ interface Now {
 
 /** Undefined when the facts do not give the answer after all, or the outcome stays. */
 function changeBy(
-  { rule, answer, facts, words, bearsOn, found }: Supposition,
+  { rule, answer, facts, words, bearsOn, found = {} }: Supposition,
   { assessed, answers, now }: Now,
   rules: RuleSet,
 ): Counterfactual | undefined {
   const child = facts.reduce((record, fact) => fact.put(record, assessed.asOf), assessed.child)
-  const supposed = { ...assessed, ...found, child, posture: postureOf(child, assessed, rules) }
+  const supposed = supposedChild(assessed, { child, found }, rules)
   const given: Record<QuestionId, Truth> = { ...answers }
   for (const question of bearsOn) given[question] = QUESTION_RULES[question](supposed, rules).holds
   if (holdsOf(rule, { assessed: supposed, answers: given }, rules) !== answer) return undefined
@@ -105,18 +107,22 @@ function changeBy(
   }
 }
 
-/** Only a foot of which something is supposed is looked at anew. */
-function postureOf(child: Child, { child: before, ages, posture }: AssessedChild, rules: RuleSet) {
-  const { left, right } = child.feet
-  if (child.feet === before.feet) return posture
+/** The child as it would be found. A foot is looked at anew when it, or the age, is supposed. */
+function supposedChild(
+  assessed: AssessedChild,
+  { child, found }: { readonly child: Child; readonly found: NonNullable<Supposition['found']> },
+  rules: RuleSet,
+): AssessedChild {
+  const { ifPreterm, ...others } = { ...assessed, ...found, child }
+  const { months } = others.ages
+  const lookAt = (side: Side) =>
+    child.feet[side] === assessed.child.feet[side] && months === assessed.ages.months
+      ? assessed.posture[side]
+      : footPosture(side, child.feet[side], months, rules.posture)
   return {
-    ...posture,
-    ...(left !== before.feet.left && {
-      left: footPosture('left', left, ages.months, rules.posture),
-    }),
-    ...(right !== before.feet.right && {
-      right: footPosture('right', right, ages.months, rules.posture),
-    }),
+    ...others,
+    posture: { ...assessed.posture, left: lookAt('left'), right: lookAt('right') },
+    ...(child.gestationDays === 'unknown' && ifPreterm !== undefined && { ifPreterm }),
   }
 }
 

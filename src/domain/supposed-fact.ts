@@ -38,6 +38,13 @@ export const supposedTone = (value: Tone): Supposed => ({
   put: (child, on) => ({ ...child, tone: known(value, on) }),
 })
 
+/** Gestational age at birth in days. */
+export const supposedGestation = (value: number): Supposed => ({
+  fact: 'gestationDays',
+  value,
+  put: (child, on) => ({ ...child, gestationDays: known(value, on) }),
+})
+
 /** Standard deviations from the mean of the test; negative is below. */
 export function supposedZ(z: number): Supposed {
   const value = { kind: 'z-score', z } as const

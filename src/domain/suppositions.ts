@@ -17,7 +17,6 @@ import {
   supposedZ,
 } from './supposed-fact.ts'
 import { allOf, type Finding, truthOf } from './truth.ts'
-import { months } from './units.ts'
 
 /** What if one question had another answer: a way to get there, in facts and in words. */
 export interface Supposition {
@@ -29,36 +28,23 @@ export interface Supposition {
   /** The questions that may be answered otherwise by it. */
   readonly bearsOn: readonly QuestionId[]
   /** What is found otherwise, apart from what the facts of the child lead to. */
-  readonly found?: Partial<Pick<AssessedChild, 'ages' | 'milestones'>>
+  readonly found?: Partial<Pick<AssessedChild, 'ages' | 'milestones' | 'tempo' | 'ifPreterm'>>
 }
 
 /**
- * Which facts about the child as a whole would give a question its other answer? The feet are in
- * footSuppositions, what divides `suitable` further in reviewSuppositions.
+ * Which facts about the child as a whole would give a question its other answer? Age and
+ * gestation are in ageSuppositions, the feet in footSuppositions, what divides `suitable` further in
+ * reviewSuppositions.
  *
  * Several ways to one answer are all given. Whether a way leads there is for the rules to say: a fact
- * may be outweighed by another. A child within the ages of the clinic is not supposed outside them,
- * for nothing on record would do that; one outside is supposed within, by no fact but time.
+ * may be outweighed by another.
  */
 export const suppositions = (assessed: AssessedChild, rules: RuleSet): readonly Supposition[] => [
-  ofAge(assessed, rules.age),
   ...ofWeight(assessed),
   ...ofLowTone(assessed),
   ...ofRaisedTone(assessed, rules.suitability),
   ...ofConcern(assessed, rules.suitability),
 ]
-
-function ofAge({ ages }: AssessedChild, limits: RuleSet['age']): Supposition {
-  const { serviceFromMonths: from, serviceToMonths: to } = limits
-  return {
-    rule: 'age-in-range',
-    answer: 'yes',
-    facts: [],
-    words: `the child were ${from} to ${to} months old`,
-    bearsOn: ['age-in-range'],
-    found: { ages: { ...ages, months: months(Math.min(Math.max(ages.months, from), to)) } },
-  }
-}
 
 function ofWeight({ milestones }: AssessedChild): readonly Supposition[] {
   const { statuses, skills, bearsWeight } = milestones

@@ -15,6 +15,7 @@ import {
   fpiOf,
   knownChild,
   milestonesWith,
+  tempoWith,
 } from '../helpers/findings.ts'
 import { RULES } from '../helpers/rules.ts'
 import { anyHidden, anyWhole, partly } from '../helpers/whole-child.ts'
@@ -120,6 +121,32 @@ test('a child outside the ages would be suitable within them, by no fact but tim
     expect(first?.because).toBe('Would be suitable if the child were 6 to 72 months old')
   }
   expect(said(of(knownChild(), { ages: agesAt(6) })).join()).not.toContain('age-in-range')
+})
+
+test('where the outcome turns on gestation, recording it at term or early would settle it', () => {
+  const early = { ages: agesAt(17.2), milestones: milestonesWith() }
+  const ifPreterm = { ...early, tempo: tempoWith({ atLeast25: 0.2 }) }
+  const open = { ...assess(knownChild()), ifPreterm }
+  const settling = counterfactuals(open, RULES).changes.filter(
+    ({ facts }) => facts[0]?.fact === 'gestationDays',
+  )
+
+  expect(suitability(open, RULES).outcome).toBe('undetermined')
+  expect(settling.map(({ because }) => because)).toEqual([
+    'Would be suitable if the child were recorded as born at 40 weeks',
+    'Would be watch if the child were recorded as born at 28 weeks',
+  ])
+})
+
+test('a supposed age is that of a child born early, too', () => {
+  const young = agesAt(5)
+  const ifPreterm = { ages: agesAt(4), milestones: milestonesWith(), tempo: tempoWith() }
+  const open = { ...assess(knownChild(), { ages: young }), ifPreterm }
+
+  expect(counterfactuals(open, RULES).changes[0]).toMatchObject({
+    rule: 'age-in-range',
+    outcome: 'suitable',
+  })
 })
 
 test('fewer facts come first', () => {

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest'
 import { civilDate } from '../../src/domain/calendar.ts'
 import {
+  supposedGestation,
   supposedOfFoot,
   supposedRedFlag,
   supposedReview,
@@ -18,6 +19,7 @@ test('each supposed fact stands in the record under its name, of that day', () =
   const record = [
     supposedTone('low'),
     supposedZ(-2),
+    supposedGestation(196),
     supposedReview(true),
     supposedSign('motor-concern', true),
     supposedRedFlag('gowers-sign', false),
@@ -26,6 +28,7 @@ test('each supposed fact stands in the record under its name, of that day', () =
 
   expect(record.tone).toMatchObject({ value: 'low', on: ON })
   expect(record.standardised).toMatchObject({ value: { kind: 'z-score', z: -2 }, on: ON })
+  expect(record.gestationDays).toMatchObject({ value: 196, on: ON })
   expect(record.medicalReview).toMatchObject({ value: true, on: ON })
   expect(record.signs['motor-concern']).toMatchObject({ value: true, on: ON })
   expect(record.redFlags['gowers-sign']).toMatchObject({ value: false, on: ON })

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest'
 import type { Child } from '../../src/domain/child.ts'
 import { suppositions } from '../../src/domain/suppositions.ts'
 import { child, fact } from '../helpers/child.ts'
-import { affectedFoot, agesAt, assess, knownChild, milestonesWith } from '../helpers/findings.ts'
+import { affectedFoot, assess, knownChild, milestonesWith } from '../helpers/findings.ts'
 import { RULES } from '../helpers/rules.ts'
 
 /** The facts of each way to an answer. */
@@ -105,11 +105,4 @@ test('bearing weight takes one skill, not bearing it takes all that are not know
       ['milestoneChecks.standing-alone', false],
     ],
   ])
-})
-
-test('an age outside the clinic is supposed to be the nearest inside', () => {
-  const monthsAt = (age: number) =>
-    suppositions(assess(child(), { ages: agesAt(age) }), RULES)[0]?.found?.ages?.months
-
-  expect([4, 6, 40, 72, 80].map(monthsAt)).toEqual([6, 6, 40, 72, 72])
 })
