@@ -5,7 +5,17 @@ import r4 from 'fhirpath/fhir-context/r4'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { z } from 'zod'
 import { capabilityStatement } from '../../src/fhir/capability.ts'
-import { SYSTEMS, UNITS } from '../../src/fhir/codes.ts'
+import {
+  EXCHANGE_CODES,
+  METHOD_CODES,
+  OUTCOME_CODES,
+  SIDE_CODES,
+  SYSTEMS,
+  UNITS,
+  VALUE_CODES,
+} from '../../src/fhir/codes.ts'
+import { FINDING_CODES } from '../../src/fhir/finding-codes.ts'
+import { OBSERVATION_KINDS } from '../../src/fhir/observation-kinds.ts'
 import { validateResource } from '../../src/fhir/validate.ts'
 import {
   type Answer,
@@ -217,3 +227,44 @@ test('a code that the service writes is its own, of UCUM, or a published one', (
 
   expect([...new Set(foreign)]).toEqual([])
 })
+
+/** Codes of rules are the identifiers of the rules themselves. */
+const OPEN: ReadonlySet<string> = new Set([SYSTEMS.rule])
+
+test('a code of our own that the service writes stands in our tables, with its display', () => {
+  const known = new Map(
+    [
+      EXCHANGE_CODES,
+      METHOD_CODES,
+      OUTCOME_CODES,
+      SIDE_CODES,
+      VALUE_CODES,
+      FINDING_CODES,
+      OBSERVATION_KINDS.map((kind) => kind.code),
+    ]
+      .flatMap((table) => Object.values(table))
+      .map(({ system, code, display }) => [`${system}|${code}`, display] as const),
+  )
+  const written = emitted
+    .filter(({ from }) => from === 'a triage' || from === 'a plan')
+    .flatMap(({ resource }) => displaysIn(resource))
+    .filter(({ system }) => system.startsWith('https://footing.example/') && !OPEN.has(system))
+  const wrong = written.filter(
+    ({ system, code, display }) => known.get(`${system}|${code}`) !== display,
+  )
+
+  expect(written.length).toBeGreaterThan(100)
+  expect(wrong).toEqual([])
+})
+
+/** The codings that carry a display, as the service writes all of its own. */
+function displaysIn(value: unknown): { system: string; code: string; display: string }[] {
+  if (Array.isArray(value)) return value.flatMap(displaysIn)
+  if (typeof value !== 'object' || value === null) return []
+  const { system, code, display }: Json = { ...value }
+  const own =
+    typeof system === 'string' && typeof code === 'string' && typeof display === 'string'
+      ? [{ system, code, display }]
+      : []
+  return [...own, ...Object.values(value).flatMap(displaysIn)]
+}

@@ -1,0 +1,70 @@
+import { expect, test } from 'vitest'
+import { DecimalText } from '../../src/fhir/decimal.ts'
+import { referencesIn, withReferences } from '../../src/fhir/reference-map.ts'
+
+const PATIENT = 'urn:uuid:11111111-1111-4111-8111-111111111111'
+const kept = new Map([
+  [PATIENT, 'Patient/p'],
+  ['https://practice.example/fhir/Patient/7', 'Patient/q'],
+])
+const mapped = (elements: object, fullUrl?: string): object =>
+  withReferences({ resourceType: 'Basic', ...elements }, kept, fullUrl)
+
+test('every literal reference is found with its path', () => {
+  const found = referencesIn(
+    {
+      subject: { reference: 'Patient/a', display: 'x' },
+      performer: [{ display: 'y' }, { reference: '#z' }],
+      contained: [{ extension: [{ valueReference: { reference: 'Group/b' } }] }],
+      valueDecimal: new DecimalText('1.0'),
+    },
+    'Observation',
+  )
+
+  expect(found).toEqual([
+    { expression: 'Observation.subject.reference', reference: 'Patient/a' },
+    { expression: 'Observation.performer[1].reference', reference: '#z' },
+    {
+      expression: 'Observation.contained[0].extension[0].valueReference.reference',
+      reference: 'Group/b',
+    },
+  ])
+})
+
+test.each([
+  [{ subject: { reference: PATIENT } }, { subject: { reference: 'Patient/p' } }],
+  [{ valueUri: PATIENT }, { valueUri: 'Patient/p' }],
+  [{ instantiatesUri: [PATIENT, 'x'] }, { instantiatesUri: ['Patient/p', 'x'] }],
+  [{ policy: [{ uri: PATIENT }] }, { policy: [{ uri: 'Patient/p' }] }],
+  [{ identifier: [{ system: PATIENT }] }, { identifier: [{ system: 'Patient/p' }] }],
+  [{ attachment: { url: PATIENT } }, { attachment: { url: 'Patient/p' } }],
+])('%j becomes %j', (sent, expected) => {
+  expect(mapped(sent)).toEqual({ resourceType: 'Basic', ...expected })
+})
+
+test.each([
+  [{ valueCanonical: PATIENT }],
+  [{ instantiatesCanonical: [PATIENT] }],
+  [{ meta: { profile: [PATIENT] } }],
+  [{ display: PATIENT }],
+  [{ valueString: PATIENT }],
+  [{ subject: { reference: `${PATIENT}x` } }],
+])('%j stays as it is', (sent) => {
+  expect(mapped(sent)).toEqual({ resourceType: 'Basic', ...sent })
+})
+
+test('a relative reference is read beside the full URL of its own entry, R4 2.36.4.1', () => {
+  const sent = { subject: { reference: 'Patient/7' } }
+
+  expect(mapped(sent, 'https://practice.example/fhir/Observation/9')).toMatchObject({
+    subject: { reference: 'Patient/q' },
+  })
+  expect(mapped(sent, 'https://elsewhere.example/fhir/Observation/9')).toMatchObject(sent)
+  expect(mapped(sent, 'urn:uuid:22222222-2222-4222-8222-222222222222')).toMatchObject(sent)
+})
+
+test('digits stay where a resource is rewritten', () => {
+  const value = new DecimalText('6.0')
+
+  expect(mapped({ valueQuantity: { value } })).toMatchObject({ valueQuantity: { value } })
+})
