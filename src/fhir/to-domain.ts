@@ -44,7 +44,7 @@ export function toChild(
   const one = <T>(name: string, row: ReaderRow<T>) => facts.one(name, row)
   return {
     birthDate: { value: birthDate, on: birthDate, evidence: evidenceRef(patient.reference) },
-    gestationDays: gestationOf(one, gestationDays),
+    gestationDays: gestationOf(facts, gestationDays),
     sex: sexOf(patient.resource),
     milestoneChecks: MILESTONES.flatMap((milestone) =>
       facts.all({ codes: [MILESTONE_CODES[milestone]], read: attainment }).map((fact) => ({
