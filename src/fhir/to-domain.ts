@@ -75,13 +75,12 @@ export function toChild(
 }
 
 /** The value at birth is preferred; an estimate is taken where it is all there is. */
-function gestationOf(
-  one: (name: string, row: ReaderRow<number>) => Recorded<number>,
-  { codes, read }: ReaderRow<number>,
-): Recorded<number> {
-  const [atBirth, ...estimated] = codes
-  const known = one('gestationDays', { codes: atBirth === undefined ? [] : [atBirth], read })
-  return known === 'unknown' ? one('gestationDays', { codes: estimated, read }) : known
+function gestationOf(facts: RecordFacts, { codes, read }: ReaderRow<number>): Recorded<number> {
+  const [first, ...estimated] = codes
+  const atBirth = { codes: first === undefined ? [] : [first], read }
+  // Where the values at birth contradict each other, an estimate does not decide between them.
+  const recordedAtBirth = facts.all(atBirth).length > 0
+  return facts.one('gestationDays', recordedAtBirth ? atBirth : { codes: estimated, read })
 }
 
 function footOf(facts: RecordFacts, side: Side): Foot {
