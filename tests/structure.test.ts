@@ -78,12 +78,12 @@ test('imports point one way', () => {
 })
 
 test('an import against the direction is found', () => {
-  const file = resolve(SRC, 'domain/age.ts')
-  const found = importsOf(file, "import { read } from '../storage/resources.ts'\nimport 'node:fs'")
+  const file = resolve(SRC, 'domain/development/age.ts')
+  const found = importsOf(file, "import { read } from '../../storage/resources.ts'\nimport 'node:fs'")
 
   expect(found.map(faultOf)).toEqual([
-    'src/domain/age.ts imports storage',
-    'src/domain/age.ts imports node:fs',
+    'src/domain/development/age.ts imports storage',
+    'src/domain/development/age.ts imports node:fs',
   ])
 })
 

@@ -1,4 +1,4 @@
-import { CRITERIA, EXCLUSIONS } from '../domain/decision.ts'
+import { CRITERIA, EXCLUSIONS } from '../domain/decision/decision.ts'
 import { ruleCode } from '../fhir/codes.ts'
 import { FINDING_CODES } from '../fhir/finding-codes.ts'
 import {

@@ -1,5 +1,5 @@
-import { CRITERIA, EXCLUSIONS } from '../domain/decision.ts'
-import { CONTRIBUTIONS } from '../domain/urgency.ts'
+import { CRITERIA, EXCLUSIONS } from '../domain/decision/decision.ts'
+import { CONTRIBUTIONS } from '../domain/urgency/urgency.ts'
 import { percentText } from '../domain/wording.ts'
 import { ruleCode } from '../fhir/codes.ts'
 import { FINDING_CODES } from '../fhir/finding-codes.ts'

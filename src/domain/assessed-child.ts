@@ -1,9 +1,9 @@
-import type { Ages } from './age.ts'
+import type { Ages } from './development/age.ts'
 import type { CivilDate } from './calendar.ts'
 import type { Child } from './child.ts'
-import type { Milestones } from './milestones.ts'
-import type { Posture } from './posture.ts'
-import type { Tempo } from './tempo.ts'
+import type { Milestones } from './development/milestones.ts'
+import type { Posture } from './foot/posture.ts'
+import type { Tempo } from './development/tempo.ts'
 
 /** A child on one day, with what has been found about it so far. */
 export interface AssessedChild {

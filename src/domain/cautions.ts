@@ -1,4 +1,4 @@
-import type { Wording } from './fitting.ts'
+import type { Wording } from './plan/fitting.ts'
 
 /** What holds for everything that is computed here; shown with every result. */
 export const CAUTIONS: readonly Wording[] = [

@@ -1,15 +1,15 @@
-import { type Ages, ages } from './age.ts'
+import { type Ages, ages } from './development/age.ts'
 import type { AssessedChild } from './assessed-child.ts'
 import type { CivilDate } from './calendar.ts'
 import type { Child } from './child.ts'
 import type { RuleSet } from './rules/rule-set.ts'
-import { type Milestones, milestones } from './milestones.ts'
-import { type Posture, posture } from './posture.ts'
-import { type SizeChart, type Sizing, sizing } from './sizing.ts'
-import { type Suitability, suitability } from './suitability.ts'
-import { type Tempo, tempo } from './tempo.ts'
-import { ifPreterm } from './unknown-gestation.ts'
-import { type Urgency, urgency } from './urgency.ts'
+import { type Milestones, milestones } from './development/milestones.ts'
+import { type Posture, posture } from './foot/posture.ts'
+import { type SizeChart, type Sizing, sizing } from './device/sizing.ts'
+import { type Suitability, suitability } from './decision/suitability.ts'
+import { type Tempo, tempo } from './development/tempo.ts'
+import { ifPreterm } from './development/unknown-gestation.ts'
+import { type Urgency, urgency } from './urgency/urgency.ts'
 
 /** Everything that is computed over a child's record on one day, under one rule set. */
 export interface Triage extends AssessedChild {

@@ -1,5 +1,5 @@
 import type { Diagnosis, ShoeSystem, Side } from '../domain/child.ts'
-import type { Outcome } from '../domain/suitability.ts'
+import type { Outcome } from '../domain/decision/suitability.ts'
 
 /** Everything of ours that has a URL lives under this base. `.example` is reserved: it is a name, not a host. */
 export const CANONICAL = 'https://footing.example/fhir'

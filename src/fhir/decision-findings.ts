@@ -1,6 +1,6 @@
-import { disputedEvidence } from '../domain/disagreements.ts'
+import { disputedEvidence } from '../domain/decision/disagreements.ts'
 import type { Finding } from '../domain/truth.ts'
-import type { MissingFact } from '../domain/suitability.ts'
+import type { MissingFact } from '../domain/decision/suitability.ts'
 import type { Triage } from '../domain/triage.ts'
 import { OUTCOME_CODES, ruleCode, SIDE_CODES } from './codes.ts'
 import {

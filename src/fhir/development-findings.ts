@@ -1,5 +1,5 @@
-import type { MilestoneStatus } from '../domain/milestones.ts'
-import type { TempoEstimate } from '../domain/tempo.ts'
+import type { MilestoneStatus } from '../domain/development/milestones.ts'
+import type { TempoEstimate } from '../domain/development/tempo.ts'
 import type { Triage } from '../domain/triage.ts'
 import { FINDING_CODES } from './finding-codes.ts'
 import {

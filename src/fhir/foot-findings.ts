@@ -1,6 +1,6 @@
 import { type Side, SIDES } from '../domain/child.ts'
-import type { FootPosture } from '../domain/posture.ts'
-import type { FootSizing } from '../domain/sizing.ts'
+import type { FootPosture } from '../domain/foot/posture.ts'
+import type { FootSizing } from '../domain/device/sizing.ts'
 import type { Triage } from '../domain/triage.ts'
 import { ruleCode } from './codes.ts'
 import {

@@ -1,4 +1,4 @@
-import type { FittingPlan } from '../domain/fitting.ts'
+import type { FittingPlan } from '../domain/plan/fitting.ts'
 import type { Triage } from '../domain/triage.ts'
 import { writeJson } from './decimal.ts'
 import type { DerivedContext } from './derived.ts'

@@ -1,4 +1,4 @@
-import type { FittingPlan } from '../domain/fitting.ts'
+import type { FittingPlan } from '../domain/plan/fitting.ts'
 import type { Triage } from '../domain/triage.ts'
 import type { Narrative } from './r4/types.ts'
 import { heading, list, narrative, paragraph, table } from './xhtml.ts'

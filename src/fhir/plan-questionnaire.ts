@@ -1,4 +1,4 @@
-import type { FitCheckItem, FittingPlan } from '../domain/fitting.ts'
+import type { FitCheckItem, FittingPlan } from '../domain/plan/fitting.ts'
 import { CANONICAL, EXCHANGE_CODES, UNITS } from './codes.ts'
 import { concept, quantity } from './derived.ts'
 import type { Questionnaire, QuestionnaireItem } from './r4/types.ts'

@@ -1,4 +1,10 @@
-import type { DeviceProposal, FittingPlan, FollowUp, PlanGoal, Wording } from '../domain/fitting.ts'
+import type {
+  DeviceProposal,
+  FittingPlan,
+  FollowUp,
+  PlanGoal,
+  Wording,
+} from '../domain/plan/fitting.ts'
 import type { Triage } from '../domain/triage.ts'
 import { EXCHANGE_CODES, SIDE_CODES } from './codes.ts'
 import { concept, type DerivedContext, quantity } from './derived.ts'

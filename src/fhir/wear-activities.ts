@@ -1,5 +1,5 @@
 import { addDays } from '../domain/calendar.ts'
-import type { FittingPlan, WearDay } from '../domain/fitting.ts'
+import type { FittingPlan, WearDay } from '../domain/plan/fitting.ts'
 import { EXCHANGE_CODES, UNITS } from './codes.ts'
 import { concept } from './derived.ts'
 import type { CarePlanActivity } from './r4/types.ts'

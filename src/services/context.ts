@@ -1,5 +1,5 @@
 import type { RuleSet } from '../domain/rules/rule-set.ts'
-import type { SizeChart } from '../domain/sizing.ts'
+import type { SizeChart } from '../domain/device/sizing.ts'
 import type { Database } from '../storage/database.ts'
 
 /** Everything a service function needs and does not compute itself. State lives nowhere else. */

@@ -1,5 +1,5 @@
 import type { CivilDate } from '../domain/calendar.ts'
-import { fittingPlan } from '../domain/fitting.ts'
+import { fittingPlan } from '../domain/plan/fitting.ts'
 import { planBundle } from '../fhir/plan-bundle.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { Context } from './context.ts'

@@ -1,5 +1,9 @@
-import { averageOver, posterior, tauQuantile } from '../../src/domain/tempo-posterior.ts'
-import { type Observation, tauAt } from '../../src/domain/tempo-residual.ts'
+import {
+  averageOver,
+  posterior,
+  tauQuantile,
+} from '../../src/domain/development/tempo-posterior.ts'
+import { type Observation, tauAt } from '../../src/domain/development/tempo-residual.ts'
 import { RULES } from '../helpers/rules.ts'
 import { type Figures, type Scenario, SCENARIOS, simulatedChildren } from './simulated-children.ts'
 

@@ -1,6 +1,6 @@
 import normal from '@stdlib/stats-base-dists-normal'
 import type { Milestone } from '../../src/domain/child.ts'
-import type { Observation } from '../../src/domain/tempo-residual.ts'
+import type { Observation } from '../../src/domain/development/tempo-residual.ts'
 
 /** Typed from the published model: median in months, residual family and its scale. */
 const MODEL: readonly (readonly [Milestone, number, 'normal' | 'logistic', number])[] = [

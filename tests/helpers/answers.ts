@@ -1,4 +1,4 @@
-import type { Answers } from '../../src/domain/decision.ts'
+import type { Answers } from '../../src/domain/decision/decision.ts'
 
 /** Both feet affected and flexible, every criterion met, no exclusion. */
 export const MET: Answers = {

@@ -1,5 +1,5 @@
 import { civilDate } from '../../src/domain/calendar.ts'
-import type { ConsentOnRecord } from '../../src/domain/consent-on-record.ts'
+import type { ConsentOnRecord } from '../../src/domain/law/consent-on-record.ts'
 import { evidenceRef } from '../../src/domain/facts.ts'
 
 export const CONSENT_DAY = civilDate('2026-06-15')

@@ -1,6 +1,6 @@
 import { evidenceRef } from '../../src/domain/facts.ts'
-import type { FitCheckAnswer } from '../../src/domain/fit-check-result.ts'
-import type { FitCheckItem } from '../../src/domain/fitting.ts'
+import type { FitCheckAnswer } from '../../src/domain/follow-up/fit-check-result.ts'
+import type { FitCheckItem } from '../../src/domain/plan/fitting.ts'
 
 type Value = FitCheckAnswer['value']
 

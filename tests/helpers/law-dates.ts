@@ -1,8 +1,8 @@
 import { type CivilDate, civilDate } from '../../src/domain/calendar.ts'
-import type { ClockException } from '../../src/domain/clock-exceptions.ts'
-import type { DeadlineFacts } from '../../src/domain/deadlines.ts'
+import type { ClockException } from '../../src/domain/law/clock-exceptions.ts'
+import type { DeadlineFacts } from '../../src/domain/law/deadlines.ts'
 import type { Fact } from '../../src/domain/facts.ts'
-import type { LawDate } from '../../src/domain/law-date.ts'
+import type { LawDate } from '../../src/domain/law/law-date.ts'
 import { fact } from './child.ts'
 import { RULES } from './rules.ts'
 

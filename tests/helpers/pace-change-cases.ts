@@ -1,6 +1,6 @@
 import normal from '@stdlib/stats-base-dists-normal'
 import { type Milestone, MILESTONES } from '../../src/domain/child.ts'
-import type { Observation } from '../../src/domain/tempo-residual.ts'
+import type { Observation } from '../../src/domain/development/tempo-residual.ts'
 
 /**
  * Typed a second time, independently of src: median in months and residual scale of the logarithm of

@@ -1,21 +1,21 @@
-import type { Ages } from '../../src/domain/age.ts'
+import type { Ages } from '../../src/domain/development/age.ts'
 import { civilDate } from '../../src/domain/calendar.ts'
 import type { Dimension, Measurement, Side } from '../../src/domain/child.ts'
-import type { FootDimensions } from '../../src/domain/dimensions.ts'
+import type { FootDimensions } from '../../src/domain/device/dimensions.ts'
 import { evidenceRef, type Fact } from '../../src/domain/facts.ts'
-import type { PlanFacts } from '../../src/domain/fitting.ts'
-import type { FootMeasure } from '../../src/domain/growth.ts'
-import type { Milestones } from '../../src/domain/milestones.ts'
-import type { FootPosture, Posture } from '../../src/domain/posture.ts'
+import type { PlanFacts } from '../../src/domain/plan/fitting.ts'
+import type { FootMeasure } from '../../src/domain/device/growth.ts'
+import type { Milestones } from '../../src/domain/development/milestones.ts'
+import type { FootPosture, Posture } from '../../src/domain/foot/posture.ts'
 import {
   type DeviceSize,
   type FootSizing,
   type SizeChart,
   sizing,
-} from '../../src/domain/sizing.ts'
-import type { Suitability } from '../../src/domain/suitability.ts'
+} from '../../src/domain/device/sizing.ts'
+import type { Suitability } from '../../src/domain/decision/suitability.ts'
 import { GENERIC_SIZE_CHART } from '../../src/domain/tables/generic-size-chart.ts'
-import type { Tempo } from '../../src/domain/tempo.ts'
+import type { Tempo } from '../../src/domain/development/tempo.ts'
 import type { Finding, Truth } from '../../src/domain/truth.ts'
 import { millimetres, months } from '../../src/domain/units.ts'
 import { child, foot } from './child.ts'

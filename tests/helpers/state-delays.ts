@@ -1,5 +1,5 @@
-import type { EstimatedDelay } from '../../src/domain/estimated-delay.ts'
-import type { DelayFacts } from '../../src/domain/state-thresholds.ts'
+import type { EstimatedDelay } from '../../src/domain/development/estimated-delay.ts'
+import type { DelayFacts } from '../../src/domain/law/state-thresholds.ts'
 import { months } from '../../src/domain/units.ts'
 
 /** Nothing is known of the delay, with what a test adds. */

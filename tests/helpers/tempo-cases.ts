@@ -1,4 +1,4 @@
-import type { Observation } from '../../src/domain/tempo-residual.ts'
+import type { Observation } from '../../src/domain/development/tempo-residual.ts'
 
 /** Age in months after which and by which a milestone began; null when not yet. */
 type Interval = readonly [number, number | null]

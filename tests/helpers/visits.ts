@@ -1,10 +1,16 @@
 import { addDays, type CivilDate } from '../../src/domain/calendar.ts'
-import type { ChangeAfterFitting, PaceChanged } from '../../src/domain/change-after-fitting.ts'
+import type {
+  ChangeAfterFitting,
+  PaceChanged,
+} from '../../src/domain/follow-up/change-after-fitting.ts'
 import { DESCRIBED_SKILLS, MILESTONES } from '../../src/domain/child.ts'
 import { evidenceRef, type Recorded } from '../../src/domain/facts.ts'
-import type { SinceFitting, SkillsSinceFitting } from '../../src/domain/new-since-fitting.ts'
+import type {
+  SinceFitting,
+  SkillsSinceFitting,
+} from '../../src/domain/follow-up/new-since-fitting.ts'
 import type { Truth } from '../../src/domain/truth.ts'
-import { SIZE_SIGNS, STOP_SIGNS, type WornDevice } from '../../src/domain/worn-device.ts'
+import { SIZE_SIGNS, STOP_SIGNS, type WornDevice } from '../../src/domain/follow-up/worn-device.ts'
 import { AS_OF, finding, size } from './plans.ts'
 
 /** The visit of these tests is 84 days after the delivery, on the day of the helpers of the plan. */

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { ASHWORTH_GRADES } from '../child.ts'
-import { ESTIMATED_DELAYS } from '../delay-levels.ts'
+import { ESTIMATED_DELAYS } from '../development/delay-levels.ts'
 
 const MARKS = ['published', 'derived', 'common-practice', 'judgement', 'memory'] as const
 

@@ -1,4 +1,4 @@
-import type { DeviceSize, SizeChart } from '../sizing.ts'
+import type { DeviceSize, SizeChart } from '../device/sizing.ts'
 import { FOOT_PROPORTIONS } from './foot-proportions.ts'
 import { SNYDER_REGRESSIONS } from './snyder-1977.ts'
 

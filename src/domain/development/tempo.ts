@@ -1,0 +1,165 @@
+import { type Ages, ageRule } from './age.ts'
+import { addDays, addMonths, daysBetween } from '../calendar.ts'
+import type { Child } from '../child.ts'
+import type { Milestones, MilestoneStatus } from './milestones.ts'
+import { delayPercentOf, type Pace, paceOf } from './pace.ts'
+import type { RuleSet } from '../rules/rule-set.ts'
+import {
+  type ExpectedMilestone,
+  expectedMilestone,
+  type ForecastSpan,
+  walkingAloneBy,
+} from './tempo-forecast.ts'
+import { posterior, tauQuantile } from './tempo-posterior.ts'
+import type { Observation } from './tempo-residual.ts'
+import type { Finding, Truth } from '../truth.ts'
+
+export type { Interval } from './pace.ts'
+export type { ExpectedMilestone } from './tempo-forecast.ts'
+
+export interface TempoEstimate extends Pace {
+  readonly state: 'estimated'
+  readonly walkingAloneBy18Months: number
+  /** The same with the narrow prior of reference children. */
+  readonly sceptical: { readonly delayPercent: number; readonly differs: boolean }
+  /** For each milestone not yet attained and expected within the horizon, in the order of MILESTONES. */
+  readonly expected: readonly ExpectedMilestone[]
+  readonly finding: Finding
+}
+
+export interface TempoUnknown {
+  readonly state: 'not-estimable'
+  readonly reason: 'regression' | 'ceiling' | 'no-observations'
+  /** At the ceiling only a bound on slowness can be given, percent. */
+  readonly delayUpperBoundPercent?: number
+  readonly finding: Finding
+}
+
+export type Tempo = TempoEstimate | TempoUnknown
+
+/**
+ * How fast does the child's gross motor development go, against the typical child?
+ *
+ * One factor stretches the ages of all milestones; it is estimated from the intervals in which each
+ * began, with the wide prior for referred children, and once more with the narrow one. Ages are those
+ * the rules use. Not estimable after a regression, without observations, and at the ceiling: when
+ * everything that was looked at was already there at the first look, or when nothing is left to
+ * attain beyond the age of the rule set. Assumes one pace since birth: it fails for a one-sided
+ * problem, after illness, and for a delay that began late.
+ *
+ * @see TEMPO_MODEL
+ */
+export function tempo(child: Child, found: Milestones, ages: Ages, rules: RuleSet): Tempo {
+  const observations = observationsOf(found.statuses)
+  if (found.regression.holds === 'yes')
+    return unknown(found, 'regression', 'a skill was seen and later not seen: no pace is given')
+  if (observations.length === 0)
+    return unknown(found, 'no-observations', 'no milestone check that says anything about pace')
+  const ceiling = ceilingOf(found.statuses, observations, ages, rules)
+  return ceiling !== undefined
+    ? boundOnly({ found, observations, ceiling }, rules)
+    : estimate(child, { found, observations }, ages, rules)
+}
+
+/** What the statuses say about pace; a look before the due date says nothing. */
+export const observationsOf = (statuses: readonly MilestoneStatus[]): readonly Observation[] =>
+  statuses.flatMap(({ milestone, interval }) =>
+    interval === undefined || (interval.from === 0 && interval.to === null)
+      ? []
+      : [{ milestone, ...interval }],
+  )
+
+/** In words why milestones cannot tell the pace; undefined when they can. */
+function ceilingOf(
+  statuses: readonly MilestoneStatus[],
+  observations: readonly Observation[],
+  ages: Ages,
+  rules: RuleSet,
+): string | undefined {
+  const { ceilingAgeMonths } = rules.milestones
+  if (observations.every(({ from, to }) => from === 0 && to !== null))
+    return 'at least typical for what was looked at; pace is not estimable'
+  const nothingLeft = statuses.every(({ state }) => state === 'attained' || state === 'left-out')
+  return nothingLeft && ages.months > ceilingAgeMonths
+    ? `every milestone is attained, and after ${ceilingAgeMonths} months they no longer tell the pace`
+    : undefined
+}
+
+function boundOnly(
+  {
+    found,
+    observations,
+    ceiling,
+  }: {
+    readonly found: Milestones
+    readonly observations: readonly Observation[]
+    readonly ceiling: string
+  },
+  rules: RuleSet,
+): Tempo {
+  const { priorSdReferred, intervalHigh } = rules.milestones
+  const slow = tauQuantile(posterior(observations, priorSdReferred), intervalHigh)
+  const delayUpperBoundPercent = delayPercentOf(slow)
+  const because = `${ceiling}; a delay above ${delayUpperBoundPercent.toFixed(0)} % is unlikely`
+  return { ...unknown(found, 'ceiling', because), delayUpperBoundPercent }
+}
+
+function estimate(
+  child: Child,
+  { found, observations }: { found: Milestones; observations: readonly Observation[] },
+  ages: Ages,
+  rules: RuleSet,
+): TempoEstimate {
+  const { priorSdReferred, priorSdSceptical, scepticalDifferencePoints } = rules.milestones
+  const pace = paceOf(posterior(observations, priorSdReferred), ages.months, rules)
+  const narrow = posterior(observations, priorSdSceptical)
+  const delayPercent = delayPercentOf(tauQuantile(narrow, 0.5))
+  const differs = Math.abs(pace.delayPercent - delayPercent) > scepticalDifferencePoints
+  const basis = { observations, priorSd: priorSdReferred }
+  const span = forecastSpan(child, ages, rules)
+  return {
+    state: 'estimated',
+    ...pace,
+    walkingAloneBy18Months: walkingAloneBy(rules.milestones.walkingPrognosisMonths, basis),
+    sceptical: { delayPercent, differs },
+    expected: found.statuses.flatMap(({ milestone, state }) =>
+      state === 'not-yet'
+        ? (expectedMilestone(milestone, basis, span, rules.milestones) ?? [])
+        : [],
+    ),
+    finding: finding(found, 'yes', sentence(pace, { delayPercent, differs }, ages.used)),
+  }
+}
+
+function forecastSpan(child: Child, ages: Ages, rules: RuleSet): ForecastSpan {
+  const asOf = addDays(child.birthDate.value, ages.chronologicalDays)
+  const ageAt = ageRule(child, rules)
+  return {
+    asOf,
+    horizonDays: daysBetween(asOf, addMonths(asOf, rules.milestones.forecastHorizonMonths)),
+    ageAfter: (days) => ageAt(ages.chronologicalDays + days),
+  }
+}
+
+function sentence(pace: Pace, sceptical: TempoEstimate['sceptical'], age: Ages['used']): string {
+  const { low, high } = pace.delayInterval
+  const main =
+    `pace ${pace.tempo.toFixed(2)} of the typical child on ${age} age: age equivalent ` +
+    `${pace.ageEquivalent.toFixed(1)} months, milestone delay estimate ` +
+    `${pace.delayPercent.toFixed(0)} % (90 % interval ${low.toFixed(0)} to ${high.toFixed(0)}); ` +
+    'assumes one pace since birth'
+  return sceptical.differs
+    ? `${main}; a sceptical reading says ${sceptical.delayPercent.toFixed(0)} %`
+    : main
+}
+
+function unknown(found: Milestones, reason: TempoUnknown['reason'], because: string): TempoUnknown {
+  return { state: 'not-estimable', reason, finding: finding(found, 'unknown', because) }
+}
+
+/** Holds when a pace can be given; else it is unknown. */
+function finding(found: Milestones, holds: Truth, because: string): Finding {
+  const evidence = [...new Set(found.statuses.flatMap((one) => one.evidence))].toSorted()
+  const sources = ['tempo-model', 'who-motor-2006', 'judgement'] as const
+  return { rule: 'tempo', holds, because, sources, evidence }
+}

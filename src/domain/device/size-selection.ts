@@ -1,0 +1,107 @@
+import type { FootDimensions } from './dimensions.ts'
+import type { RuleSet } from '../rules/rule-set.ts'
+import { byLength } from './size-chart.ts'
+import type { DeviceSize, Range, RejectedSize, SizeChart } from './sizing.ts'
+import { gapIsWide, trimFaults } from './trim.ts'
+
+export interface Selection {
+  /** Absent when no size fits. */
+  readonly size?: DeviceSize
+  /** mm until the longest foot of the size; absent when no size fits. */
+  readonly room?: number
+  readonly alternatives: readonly RejectedSize[]
+  readonly because: string
+}
+
+interface Candidate {
+  readonly size: DeviceSize
+  readonly room: number
+  readonly faults: readonly string[]
+  readonly wide: boolean
+}
+
+/**
+ * Which size of the chart suits a foot of this length, in mm as loaded?
+ *
+ * A size is feasible when length, breadth and ankle lie in its ranges and both edges can be cut to
+ * the foot; what was not measured excludes nothing. The snuggest feasible size wins, because
+ * control comes from close, even contact – unless it leaves less room to grow than the reserve, or
+ * its closure would stand open. So that there is a next size then, a size may be taken by a foot
+ * that is shorter than its range by no more than the reserve. When every feasible size leaves too
+ * little room, the roomiest is taken.
+ *
+ * @see common practice; the reserve is a judgement of the rule set
+ */
+export function selectSize(
+  chart: SizeChart,
+  { length, used }: { readonly length: number; readonly used: FootDimensions['used'] },
+  rules: RuleSet,
+): Selection {
+  const reserve = rules.sizing.growthReserveMm
+  const candidates = byLength(chart.sizes).map(
+    (size): Candidate => ({
+      size,
+      room: size.footLength.max - length,
+      faults: faultsOf(size, { length, used }, rules),
+      wide: gapIsWide(size, used, rules),
+    }),
+  )
+  const feasible = candidates.filter(({ faults }) => faults.length === 0)
+  const roomy = feasible.filter(({ room }) => room >= reserve)
+  const chosen = roomy.find(({ wide }) => !wide) ?? roomy[0] ?? feasible.at(-1)
+
+  const others = candidates
+    .filter((candidate) => candidate !== chosen)
+    .toSorted((a, b) => distance(a.size, length) - distance(b.size, length))
+  const alternatives = others.map((other) => ({
+    code: other.size.code,
+    because: whyNot(other, chosen, reserve),
+  }))
+  if (chosen === undefined) {
+    const nearest = alternatives[0]
+    const failed = nearest === undefined ? '' : `; nearest is ${nearest.code}: ${nearest.because}`
+    return { alternatives, because: `no size of the chart fits, a device made to measure${failed}` }
+  }
+  const left = `leaves ${chosen.room.toFixed(1)} mm to grow`
+  const because =
+    chosen.room >= reserve
+      ? `${chosen.size.code} is the snuggest size that fits and ${left}`
+      : `${chosen.size.code} fits but ${left}, under the reserve of ${reserve} mm, and no larger size fits`
+  return { size: chosen.size, room: chosen.room, alternatives, because }
+}
+
+function faultsOf(
+  size: DeviceSize,
+  { length, used }: { readonly length: number; readonly used: FootDimensions['used'] },
+  rules: RuleSet,
+): readonly string[] {
+  const reserve = rules.sizing.growthReserveMm
+  const { min, max } = size.footLength
+  // Said with the range as it is: the reserve only lets a foot take the size early.
+  const early = length >= min - reserve && length <= max
+  return [
+    ...(early ? [] : outside('foot length', length, { min, max })),
+    ...outside('forefoot breadth', used['forefoot-breadth']?.mm, size.forefootBreadth),
+    ...outside('ankle circumference', used['ankle-circumference']?.mm, size.ankleCircumference),
+    ...trimFaults(size, used, rules),
+  ]
+}
+
+function outside(name: string, mm: number | undefined, { min, max }: Range): readonly string[] {
+  if (mm === undefined || (mm >= min && mm <= max)) return []
+  const limit = mm > max ? `over its ${max} mm` : `under its ${min} mm`
+  return [`${name} ${mm.toFixed(1)} mm is ${limit}`]
+}
+
+function whyNot(other: Candidate, chosen: Candidate | undefined, reserve: number): string {
+  if (other.faults.length > 0 || chosen === undefined) return other.faults.join('; ')
+  if (other.room < reserve)
+    return `it fits, but leaves only ${other.room.toFixed(1)} mm to grow, under the reserve of ${reserve} mm`
+  if (other.wide && !chosen.wide) return 'it fits, but its closure would stand too far open'
+  return `it fits, but less snugly than ${chosen.size.code}`
+}
+
+/** mm by which the foot lies outside the length range of a size. */
+function distance({ footLength: { min, max } }: DeviceSize, length: number): number {
+  return Math.max(min - length, length - max, 0)
+}

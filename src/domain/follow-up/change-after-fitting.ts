@@ -1,0 +1,153 @@
+import type { AssessedChild } from '../assessed-child.ts'
+import type { CivilDate } from '../calendar.ts'
+import type { Wording } from '../plan/fitting.ts'
+import { type LooksAroundFitting, looksAroundFitting } from './looks-around-fitting.ts'
+import type { Milestones } from '../development/milestones.ts'
+import type { Interval } from '../development/pace.ts'
+import { isAfter, paceChange, probabilityAboveZero, quantileWithin } from './pace-change.ts'
+import type { RuleSet } from '../rules/rule-set.ts'
+import type { Posterior } from '../development/tempo-posterior.ts'
+import type { Finding, Truth } from '../truth.ts'
+import { percentText } from '../wording.ts'
+
+/** The point is the median; 90 % interval. */
+export interface Estimate {
+  readonly value: number
+  readonly interval: Interval
+}
+
+export interface PaceChanged {
+  readonly state: 'estimated'
+  /** Pace before the fitting, 1 typical. */
+  readonly before: Estimate
+  /** Pace since the fitting: developmental months gained per calendar month. */
+  readonly after: Estimate
+  /** Pace since over pace before. */
+  readonly ratio: Estimate
+  readonly probabilityFaster: number
+  /** Belongs to every estimate. */
+  readonly caution: Wording
+  readonly finding: Finding
+}
+
+export interface PaceChangeUnknown {
+  readonly state: 'not-estimable'
+  readonly reason: 'regression' | 'no-look-after' | 'nothing-left'
+  readonly finding: Finding
+}
+
+export type ChangeAfterFitting = PaceChanged | PaceChangeUnknown
+
+/** What was found of the child's milestones up to a day. */
+export type ChildSeen = Pick<AssessedChild, 'child' | 'asOf' | 'milestones'>
+
+const CAUTION: Wording = {
+  therapist:
+    'Growing up and practice alone can explain a gain; one child without a comparison: low certainty.',
+  family:
+    'Children also get faster by growing and by practising, so we cannot tell how much the supports did.',
+}
+
+/**
+ * Does the child's gross motor development go faster since the fitting than before?
+ *
+ * One pace up to the fitting and another since; the prior before is that of referred children, the
+ * prior of the change is even around "no change". Not estimable after a regression, without a look
+ * after the fitting, and when nothing was left to attain at the fitting or everything was there at the first
+ * look. When there was no look before, the pace before is hardly more than its prior and the text says so.
+ *
+ * @throws AppError `business-rule` for a fitting before birth or by the due date
+ * @see TEMPO_MODEL; the prior of the change is a judgement of the rule set
+ */
+export function changeAfterFitting(
+  { child, asOf, milestones }: ChildSeen,
+  fittedOn: CivilDate,
+  rules: RuleSet,
+): ChangeAfterFitting {
+  const looks = looksAroundFitting(child, { fittedOn, asOf }, rules)
+  const { observations, fittedAt } = looks
+  const unknown = (reason: PaceChangeUnknown['reason'], because: string): PaceChangeUnknown => ({
+    state: 'not-estimable',
+    reason,
+    finding: finding(milestones, 'unknown', because),
+  })
+  if (milestones.regression.holds === 'yes')
+    return unknown('regression', 'a skill was seen and later not seen: no pace is given')
+  if (nothingLeft(milestones, looks))
+    return unknown('nothing-left', 'every milestone was there at the fitting: pace cannot be told')
+  if (!observations.some((one) => isAfter(one, fittedAt)))
+    return unknown('no-look-after', 'no milestone check after the fitting that tells the pace')
+  if (observations.every(({ from, to }) => from === 0 && to !== null))
+    return unknown('nothing-left', 'all that was looked at was there at the first look')
+  return estimate(milestones, looks, rules)
+}
+
+const nothingLeft = (
+  { statuses }: Milestones,
+  { observations, fittedAt }: LooksAroundFitting,
+): boolean =>
+  statuses.every(({ state }) => state === 'attained' || state === 'left-out') &&
+  observations.every(({ to }) => to !== null && to <= fittedAt)
+
+function estimate(found: Milestones, looks: LooksAroundFitting, rules: RuleSet): PaceChanged {
+  const { priorSdReferred: priorSd } = rules.milestones
+  const { priorSdChange } = rules.followUp
+  const { before, after, change } = paceChange({ ...looks, priorSd, priorSdChange })
+  const paces = {
+    before: estimateOf(before, rules, (tau) => Math.exp(-tau)),
+    after: estimateOf(after, rules, (tau) => Math.exp(-tau)),
+    ratio: estimateOf(change, rules, Math.exp),
+    probabilityFaster: probabilityAboveZero(change),
+  }
+  const seenBefore = looks.observations.some(
+    ({ from, to }) => (from > 0 && from <= looks.fittedAt) || (to ?? Infinity) <= looks.fittedAt,
+  )
+  const because = sentence(paces, seenBefore)
+  return {
+    state: 'estimated',
+    ...paces,
+    caution: CAUTION,
+    finding: finding(found, 'yes', because),
+  }
+}
+
+function estimateOf(
+  posterior: Posterior,
+  { milestones: { intervalLow, intervalHigh } }: RuleSet,
+  of: (tau: number) => number,
+): Estimate {
+  const low = of(quantileWithin(posterior, intervalLow))
+  const high = of(quantileWithin(posterior, intervalHigh))
+  return {
+    value: of(quantileWithin(posterior, 0.5)),
+    // A slow child has a high tau and a low tempo.
+    interval: { low: Math.min(low, high), high: Math.max(low, high) },
+  }
+}
+
+function sentence(
+  { before, after, probabilityFaster }: Pick<PaceChanged, 'before' | 'after' | 'probabilityFaster'>,
+  seenBefore: boolean,
+): string {
+  const said = ({ value, interval: { low, high } }: Estimate) =>
+    `${value.toFixed(2)} of the typical child (90 % interval ${low.toFixed(2)} to ${high.toFixed(2)})`
+  const unseen = seenBefore ? '' : ', with no look before it that tells the pace then'
+  return (
+    `pace before the fitting ${said(before)}${unseen}; since then ${said(after)}, or ` +
+    `${after.value.toFixed(2)} developmental months a calendar month; faster since the fitting with a ` +
+    `probability of ${percentText(probabilityFaster)}. ${CAUTION.therapist}`
+  )
+}
+
+/** Holds when both paces can be given; else it is unknown. */
+function finding({ statuses, regression }: Milestones, holds: Truth, because: string): Finding {
+  const all = [...statuses.flatMap((one) => one.evidence), ...regression.evidence]
+  const sources = ['tempo-model', 'who-motor-2006', 'judgement'] as const
+  return {
+    rule: 'change-after-fitting',
+    holds,
+    because,
+    sources,
+    evidence: [...new Set(all)].toSorted(),
+  }
+}

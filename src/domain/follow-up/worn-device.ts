@@ -1,0 +1,94 @@
+import { type CivilDate, daysBetween } from '../calendar.ts'
+import type { Side } from '../child.ts'
+import type { Recorded } from '../facts.ts'
+import type { VisitFinding } from './follow-up.ts'
+import type { RuleSet } from '../rules/rule-set.ts'
+import type { DeviceSize } from '../device/sizing.ts'
+import { anyOf, type Truth, truth } from '../truth.ts'
+import { listed } from '../wording.ts'
+
+/** Any of them, and the device comes off. */
+export const STOP_SIGNS = [
+  'swelling',
+  'pain',
+  'rash',
+  'blister',
+  'broken-skin',
+  'broken-device',
+] as const
+export type StopSign = (typeof STOP_SIGNS)[number]
+
+/** Any of them, and the size is reviewed. */
+export const SIZE_SIGNS = ['toes-at-front-edge', 'marks-in-new-place'] as const
+export type SizeSign = (typeof SIZE_SIGNS)[number]
+
+/** A device that was delivered, and what was looked for on its foot. */
+export interface WornDevice {
+  readonly side: Side
+  /** Unknown when it was made to measure, or nobody recorded it. */
+  readonly size: DeviceSize | 'unknown'
+  readonly signs: Readonly<Record<StopSign | SizeSign, Recorded<boolean>>>
+}
+
+export interface VisitDays {
+  readonly deliveredOn: CivilDate
+  readonly asOf: CivilDate
+}
+
+/**
+ * Is a sign there at the visit?
+ *
+ * Seen since the delivery it stays until somebody records that it is gone. Not seen counts when it
+ * was looked for on the day or in the days of the rule set before it; else it is unknown, as is all
+ * that was recorded before the delivery or after the visit.
+ */
+export function signAt(
+  sign: Recorded<boolean>,
+  { deliveredOn, asOf }: VisitDays,
+  { followUp }: RuleSet,
+): Truth {
+  if (sign === 'unknown' || sign.on < deliveredOn || sign.on > asOf) return 'unknown'
+  if (sign.value) return 'yes'
+  return daysBetween(sign.on, asOf) <= followUp.lookDays ? truth(false) : 'unknown'
+}
+
+/**
+ * Must the device come off: is the skin harmed, does it hurt, or is it broken?
+ *
+ * @see SOURCES orthosis-leaflets
+ */
+export function stopSign(device: WornDevice, days: VisitDays, rules: RuleSet): VisitFinding {
+  const { side, signs } = device
+  const found = STOP_SIGNS.map((sign) => ({ sign, holds: signAt(signs[sign], days, rules) }))
+  const holds = anyOf(found.map((one) => one.holds))
+  const named = listed(
+    found.filter((one) => one.holds === holds).map(({ sign }) => sign.replaceAll('-', ' ')),
+  )
+  const evidence = STOP_SIGNS.flatMap((sign) => {
+    const recorded = signs[sign]
+    return recorded === 'unknown' ? [] : [recorded.evidence]
+  })
+  return {
+    rule: `stop-sign.${side}`,
+    holds,
+    because: {
+      yes: `${side}: ${named}`,
+      no: `${side}: no ${named}`,
+      unknown: `${side}: not looked for: ${named}`,
+    }[holds],
+    sources: ['orthosis-leaflets'],
+    evidence: [...new Set(evidence)].toSorted(),
+    ...(holds !== 'no' && { wording: asked(side, named, holds) }),
+  }
+}
+
+const asked = (side: Side, named: string, holds: 'yes' | 'unknown') =>
+  holds === 'yes'
+    ? {
+        therapist: `Stop and see the child: ${side} foot, ${named}. The device stays off until then.`,
+        family: `Please leave the support for the ${side} foot off and call us.`,
+      }
+    : {
+        therapist: `Look at the ${side} foot for ${named}.`,
+        family: `Please look at the skin of the ${side} foot each time you take the support off: swelling, a rash, a blister, sore skin, or a crack in the support.`,
+      }

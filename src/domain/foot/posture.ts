@@ -1,0 +1,145 @@
+import type { Ages } from '../development/age.ts'
+import { calfRemark, fixedCalf, tightCalf } from './ankle-range.ts'
+import type { Child, Foot, Side } from '../child.ts'
+import { uniqueEvidence } from '../evidence.ts'
+import { valueOf } from '../facts.ts'
+import { flexibleFoot, rigidityRemark } from './foot-flexibility.ts'
+import { fpiSum, sideDifference } from './foot-posture-index.ts'
+import { planesOf } from './posture-planes.ts'
+import type { RuleSet } from '../rules/rule-set.ts'
+import { HEEL_RULES } from '../tables/heel-rules.ts'
+import type { Finding, Truth } from '../truth.ts'
+import { allOf } from '../truth.ts'
+import type { Months } from '../units.ts'
+import { yearsOf } from '../units.ts'
+import { listed, tenths } from '../wording.ts'
+
+export const PLANES = ['coronal', 'sagittal', 'transverse'] as const
+export type Plane = (typeof PLANES)[number]
+
+export interface PlanePosture {
+  readonly plane: Plane
+  /** `excessive-pronation.<plane>`: met, not met, unknown. */
+  readonly finding: Finding
+  /** At its pronated end. */
+  readonly marked: Truth
+  /** The measure that decided, for instance `fpi-item-3` or `resting-heel-eversion`. */
+  readonly measure?: string
+}
+
+export interface FpiSum {
+  /** Present only when all six items are there. */
+  readonly sum?: number
+  readonly low: number
+  readonly high: number
+  readonly band?: 'highly-supinated' | 'supinated' | 'normal' | 'pronated' | 'highly-pronated'
+  /** (sum - 4) / 3, from 3 years only. */
+  readonly z?: number
+  readonly note: string
+}
+
+export interface FootPosture {
+  readonly side: Side
+  readonly planes: readonly PlanePosture[]
+  /** `excessive-pronation.<side>`: all three planes met in standing. */
+  readonly excessivePronation: Finding
+  readonly fpi?: FpiSum
+  /** `flexible-foot.<side>`. */
+  readonly flexible: Finding
+  /** `tight-calf.<side>`: under the flag. */
+  readonly tightCalf: Finding
+  /** `fixed-calf.<side>`: cannot reach neutral. */
+  readonly fixedCalf: Finding
+  /** Sentences worth saying: the age rule of thumb, one plane alone, a description only. */
+  readonly remarks: readonly string[]
+}
+
+export interface Posture {
+  readonly left: FootPosture
+  readonly right: FootPosture
+  readonly sideDifference?: {
+    readonly points: number
+    readonly band: 'usual' | 'asymmetry' | 'severe'
+    readonly note: string
+  }
+}
+
+/**
+ * How does each foot stand, does it correct, and how far does the ankle bend?
+ *
+ * The age that counts is `ages.months`. Whatever is not recorded is `unknown`, plane by plane and foot
+ * by foot; nothing is inferred from the other foot.
+ */
+export function posture(child: Child, ages: Ages, rules: RuleSet): Posture {
+  const left = footPosture('left', child.feet.left, ages.months, rules.posture)
+  const right = footPosture('right', child.feet.right, ages.months, rules.posture)
+  const difference = sideDifference(left.fpi, right.fpi)
+  return { left, right, ...(difference !== undefined && { sideDifference: difference }) }
+}
+
+/** The same for one foot. */
+export function footPosture(
+  side: Side,
+  foot: Foot,
+  age: Months,
+  limits: RuleSet['posture'],
+): FootPosture {
+  const { planes, remarks } = planesOf(foot, age, limits)
+  const fpi = fpiSum(foot.fpi, age, limits.fpiZFromMonths)
+  const flexible = flexibleFoot(side, foot)
+  return {
+    side,
+    planes,
+    excessivePronation: excessivePronation(side, planes),
+    ...(fpi !== undefined && { fpi }),
+    flexible,
+    tightCalf: tightCalf(side, foot, limits),
+    fixedCalf: fixedCalf(side, foot, limits),
+    remarks: [
+      ...onePlaneAlone(planes),
+      ...remarks,
+      ...heelRemark(foot, age),
+      ...rigidityRemark(foot, flexible),
+      ...calfRemark(foot, limits),
+    ],
+  }
+}
+
+/** All three planes met in standing. Common practice. */
+function excessivePronation(side: Side, planes: readonly PlanePosture[]): Finding {
+  const named = (holds: Truth) =>
+    listed(planes.filter(({ finding }) => finding.holds === holds).map(({ plane }) => plane))
+  const parts = [
+    ['met', named('yes')],
+    ['not met', named('no')],
+    ['not known', named('unknown')],
+  ] as const
+  const words = parts.filter(([, names]) => names !== '').map(([says, names]) => `${names} ${says}`)
+  return {
+    rule: `excessive-pronation.${side}`,
+    holds: allOf(planes.map(({ finding }) => finding.holds)),
+    because: `Planes of the ${side} foot: ${words.join('; ')}`,
+    sources: ['common-practice'],
+    evidence: uniqueEvidence(planes.map(({ finding }) => finding.evidence)),
+  }
+}
+
+function onePlaneAlone(planes: readonly PlanePosture[]): readonly string[] {
+  const met = planes.filter(({ finding }) => finding.holds === 'yes')
+  const notMet = planes.filter(({ finding }) => finding.holds === 'no')
+  const alone = met.length === 1 && notMet.length === planes.length - 1
+  return alone ? ['One plane alone is the ordinary foot of early childhood'] : []
+}
+
+/** Opinions about the heel by age, said beside the measure and used by no rule. */
+function heelRemark(foot: Foot, age: Months): readonly string[] {
+  const eversion = valueOf(foot.heelEversion)
+  const { sevenLessAge, eightLessAge, measured } = HEEL_RULES
+  const years = yearsOf(age)
+  if (eversion === undefined || !(years >= 0 && years <= sevenLessAge.start)) return []
+  const seven = tenths(sevenLessAge.start - years)
+  const eight = tenths(eightLessAge.start - years)
+  return [
+    `Heel eversion ${tenths(eversion)} degrees; rules of thumb for this age: ${seven} ("7 less the age") or ${eight} ("8 less the age", from memory). Low weight, never alone: the mean measured at ${measured.fromYears}-${measured.toYears} years was ${measured.meanDegrees}`,
+  ]
+}

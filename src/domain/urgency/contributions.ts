@@ -1,0 +1,136 @@
+import type { AssessedChild } from '../assessed-child.ts'
+import { daysBetween } from '../calendar.ts'
+import type { Child } from '../child.ts'
+import { evidenceOfAll, uniqueEvidence } from '../evidence.ts'
+import type { FootPosture } from '../foot/posture.ts'
+import type { RuleSet } from '../rules/rule-set.ts'
+import { FPI6_BANDS } from '../tables/foot-posture-index.ts'
+import type { Truth } from '../truth.ts'
+import { truthOf } from '../truth.ts'
+import type { Contribution } from './urgency.ts'
+import { tenths } from '../wording.ts'
+
+type Weights = RuleSet['urgency']
+
+/**
+ * How far does the worse foot roll in? Points per plane that is marked, and for a Foot Posture Index
+ * above the normal band, in a straight line up to the top of the scale.
+ *
+ * An open plane may be marked or not; an item that was not judged may have any score. The worse foot is
+ * found separately for the least and the most that is possible.
+ */
+export function pronation(
+  { child, posture }: Pick<AssessedChild, 'child' | 'posture'>,
+  weights: Weights,
+): Contribution {
+  const feet = [posture.left, posture.right].map((foot) => footPoints(foot, weights))
+  const low = Math.max(...feet.map((foot) => foot.low))
+  return {
+    id: 'pronation',
+    points: low,
+    low,
+    high: Math.max(...feet.map((foot) => foot.high)),
+    max: weights.pronationPoints,
+    because: feet.map(({ words }) => words).join('; '),
+    sources: ['judgement', 'fpi-redmond-2006'],
+    evidence: uniqueEvidence([
+      ...[posture.left, posture.right].map(({ excessivePronation }) => excessivePronation.evidence),
+      evidenceOfAll([child.feet.left.fpi, child.feet.right.fpi]),
+    ]),
+  }
+}
+
+function footPoints(
+  { side, planes, fpi }: FootPosture,
+  weights: Weights,
+): { readonly low: number; readonly high: number; readonly words: string } {
+  const marked = planes.filter((plane) => plane.marked === 'yes').length
+  const open = planes.filter((plane) => plane.marked === 'unknown').length
+  const last = FPI6_BANDS.bands.at(-1)?.to ?? 0
+  const points = (planesMarked: number, sum: number) =>
+    planesMarked * weights.pronationPerPlane + fpiPoints(sum, weights)
+  const cap = (value: number) => Math.min(value, weights.pronationPoints)
+  const sum = fpi?.sum === undefined ? 'no sum' : `a sum of ${fpi.sum}`
+  return {
+    low: cap(points(marked, fpi?.low ?? 0)),
+    high: cap(points(marked + open, fpi?.high ?? last)),
+    words: `${side} foot: ${marked} of ${planes.length} planes marked, ${open} not known, ${sum} of the Foot Posture Index`,
+  }
+}
+
+function fpiPoints(sum: number, weights: Weights): number {
+  const { pronationFpiFrom: from, pronationFpiTo: to, pronationFpiPoints: all } = weights
+  return all * share((sum - from) / (to - from))
+}
+
+/**
+ * Is the child at an age at which standing and walking are being learnt? All points for a child that
+ * bears weight below one age, falling in a straight line to none at another; months, the age in use.
+ */
+export function ageWindow(
+  { ages, milestones }: Pick<AssessedChild, 'ages' | 'milestones'>,
+  weights: Weights,
+): Contribution {
+  const { windowFullUntilMonths: full, windowZeroFromMonths: zero, windowPoints: max } = weights
+  const possible = max * share((zero - ages.months) / (zero - full))
+  const bears = milestones.bearsWeight
+  return {
+    id: 'window',
+    ...ofSign(bears.holds, possible),
+    max,
+    because: `Bears weight: ${bears.holds}, at ${tenths(ages.months)} months (all points below ${full}, none from ${zero})`,
+    sources: ['judgement'],
+    evidence: bears.evidence,
+  }
+}
+
+/** Does the child fall beyond practice, rise onto the toes for stability, or refuse to stand? */
+export function safety({ signs }: Pick<Child, 'signs'>, weights: Weights): Contribution {
+  const parts = [
+    { sign: 'falls-beyond-practice', points: weights.safetyFalls },
+    { sign: 'rises-onto-toes-for-stability', points: weights.safetyToeRising },
+    { sign: 'refuses-to-stand', points: weights.safetyRefusal },
+  ] as const
+  const found = parts.map(({ sign, points }) => ofSign(truthOf(signs[sign]), points))
+  const low = Math.min(weights.safetyPoints, total(found.map((part) => part.low)))
+  return {
+    id: 'safety',
+    points: low,
+    low,
+    high: Math.min(weights.safetyPoints, total(found.map((part) => part.high))),
+    max: weights.safetyPoints,
+    because: parts
+      .map(({ sign }) => `${sign.replaceAll('-', ' ')}: ${truthOf(signs[sign])}`)
+      .join('; '),
+    sources: ['judgement'],
+    evidence: evidenceOfAll(parts.map(({ sign }) => signs[sign])),
+  }
+}
+
+/** How long has the referral waited, in days since it was received? Never unknown. */
+export function waiting(
+  { child, asOf }: Pick<AssessedChild, 'child' | 'asOf'>,
+  { waitingPoints: max, waitingFullDays: full }: Weights,
+): Contribution {
+  const days = daysBetween(child.referral.receivedOn, asOf)
+  const points = max * share(days / full)
+  return {
+    id: 'waiting',
+    points,
+    low: points,
+    high: points,
+    max,
+    because: `${days} days since the referral was received (all points from ${full})`,
+    sources: ['judgement'],
+    evidence: [],
+  }
+}
+
+/** Unknown counts as the least it may be; the range says what it may be. */
+function ofSign(holds: Truth, points: number): Pick<Contribution, 'points' | 'low' | 'high'> {
+  const low = holds === 'yes' ? points : 0
+  return { points: low, low, high: holds === 'no' ? 0 : points }
+}
+
+const share = (value: number): number => Math.min(1, Math.max(0, value))
+const total = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0)

@@ -1,0 +1,89 @@
+import { expect, test } from 'vitest'
+import { civilDate } from '../../../src/domain/calendar.ts'
+import type { Milestones } from '../../../src/domain/development/milestones.ts'
+import type { Sign } from '../../../src/domain/child.ts'
+import { atLeast, posturalSigns } from '../../../src/domain/decision/postural-signs.ts'
+import { child, fact } from '../../helpers/child.ts'
+import { milestonesWith, TODAY } from '../../helpers/findings.ts'
+
+interface Walking {
+  readonly notBefore?: string
+  readonly notAfter: string
+}
+const onset = ({ notBefore, notAfter }: Walking): Milestones =>
+  milestonesWith({
+    walkingOnset: {
+      ...(notBefore !== undefined && { notBefore: civilDate(notBefore) }),
+      notAfter: civilDate(notAfter),
+    },
+  })
+
+const sign = (
+  which: Sign,
+  recorded: boolean | undefined,
+  milestones: Milestones = milestonesWith(),
+  on = '2026-03-01',
+) => {
+  const signs = { ...child().signs, ...(recorded !== undefined && { [which]: fact(recorded, on) }) }
+  const found = posturalSigns({ child: child({ signs }), asOf: TODAY, milestones }, 6)
+  return found.find((one) => one.sign === which)
+}
+
+for (const which of [
+  'habitual-w-sitting',
+  'rises-onto-toes-for-stability',
+  'forward-lean-with-knees-rolling-in',
+] as const)
+  test(`${which} counts as it was reported`, () => {
+    expect(sign(which, true)?.holds).toBe('yes')
+    expect(sign(which, false)?.holds).toBe('no')
+    expect(sign(which, undefined)?.holds).toBe('unknown')
+  })
+
+/** Six months of 30.4375 days before 2026-03-01 are 182.6 days: 2025-08-31 is 182, 08-30 is 183. */
+const LONG = { notBefore: '2025-08-20', notAfter: '2025-08-30' }
+const SHORT = { notBefore: '2025-08-31', notAfter: '2025-09-10' }
+
+for (const [which, counts] of [
+  ['wide-guarded-gait', true],
+  ['heel-contact-seen', false],
+] as const) {
+  test(`${which} counts only more than 6 months after walking onset`, () => {
+    expect(sign(which, counts, onset(LONG))?.holds).toBe('yes')
+    expect(sign(which, counts, onset(SHORT))?.holds).toBe('no')
+    expect(sign(which, !counts, onset(LONG))?.holds).toBe('no')
+    expect(sign(which, undefined, onset(LONG))?.holds).toBe('unknown')
+  })
+
+  test(`${which} is unknown when onset may lie on either side of the limit, or is not known`, () => {
+    const across = onset({ notBefore: '2025-06-01', notAfter: '2026-01-01' })
+    const openStart = onset({ notAfter: '2026-01-01' })
+
+    for (const milestones of [across, openStart, milestonesWith()]) {
+      expect(sign(which, counts, milestones)).toMatchObject({
+        holds: 'unknown',
+        needsWalkingOnset: true,
+      })
+      expect(sign(which, !counts, milestones)?.holds).toBe('no')
+    }
+  })
+
+  test(`${which} does not count while the child does not walk`, () => {
+    expect(sign(which, counts, milestonesWith({ walksAlone: 'no' }))?.holds).toBe('no')
+    expect(sign(which, undefined, milestonesWith({ walksAlone: 'no' }))?.holds).toBe('no')
+  })
+
+  test(`${which} seen in a new walker says nothing about today`, () => {
+    const early = sign(which, counts, onset(LONG), '2025-10-01')
+
+    expect(early).toMatchObject({ holds: 'unknown', needsWalkingOnset: false })
+  })
+}
+
+test('so many are certain, possible, or neither', () => {
+  expect(atLeast(2, ['yes', 'yes', 'unknown'])).toBe('yes')
+  expect(atLeast(2, ['yes', 'unknown', 'no'])).toBe('unknown')
+  expect(atLeast(2, ['yes', 'no', 'no'])).toBe('no')
+  expect(atLeast(2, ['unknown', 'no', 'no'])).toBe('no')
+  expect(atLeast(2, ['unknown', 'unknown'])).toBe('unknown')
+})

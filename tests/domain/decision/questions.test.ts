@@ -1,0 +1,69 @@
+import { expect, test } from 'vitest'
+import {
+  answersOf,
+  criteriaFindings,
+  exclusionFindings,
+  questions,
+} from '../../../src/domain/decision/questions.ts'
+import { degrees } from '../../../src/domain/units.ts'
+import { child, fact, foot } from '../../helpers/child.ts'
+import { affectedFoot, assess, fpiOf, knownChild } from '../../helpers/findings.ts'
+import { MET } from '../../helpers/answers.ts'
+import { RULES } from '../../helpers/rules.ts'
+
+const asked = (...args: Parameters<typeof assess>) => questions(assess(...args), RULES)
+
+test('every question of a child that meets all has its answer', () => {
+  expect(answersOf(asked(knownChild()))).toEqual(MET)
+})
+
+test('each finding is filed under the rule it names', () => {
+  for (const [question, found] of Object.entries(asked(child()))) expect(found.rule).toBe(question)
+})
+
+test('criteria and exclusions come in the order of the rules', () => {
+  const found = asked(child())
+
+  expect(criteriaFindings(found).map(({ rule }) => rule)).toEqual([
+    'age-in-range',
+    'bears-weight',
+    'low-tone',
+    'excessive-pronation',
+    'flexible-foot',
+    'functional-concern',
+  ])
+  expect(exclusionFindings(found).map(({ rule }) => rule)).toEqual([
+    'raised-tone',
+    'rigid-foot',
+    'fixed-calf',
+    'skin-or-sensation',
+  ])
+})
+
+test('nothing recorded: every exclusion is unknown', () => {
+  expect(exclusionFindings(asked(child())).map(({ holds }) => holds)).toEqual(
+    Array<string>(4).fill('unknown'),
+  )
+})
+
+test('an exclusion of either foot holds and cites the records of both', () => {
+  const right = affectedFoot({
+    ankleDorsiflexion: fact(degrees(-5), '2026-03-01', 'Observation/r/_history/1'),
+  })
+  const found = exclusionFindings(asked(knownChild({ feet: { left: affectedFoot(), right } })))
+
+  expect(found[2]).toMatchObject({
+    rule: 'fixed-calf',
+    holds: 'yes',
+    evidence: ['Observation/a/_history/1', 'Observation/r/_history/1'],
+  })
+})
+
+test('whether a foot that is not affected corrects is not mentioned', () => {
+  const left = foot({ fpi: fact(fpiOf([0, 0, 0, 0, 0, 0])) })
+  const found = criteriaFindings(asked(knownChild({ feet: { left, right: affectedFoot() } })))
+
+  expect(found[4]?.holds).toBe('yes')
+  expect(found[4]?.because).not.toMatch(/Left foot: the tiptoe test/)
+  expect(found[4]?.because).toMatch(/Right foot: the tiptoe test/)
+})

@@ -1,0 +1,169 @@
+import { expect, test } from 'vitest'
+import type { AssessedChild } from '../../../src/domain/assessed-child.ts'
+import { civilDate } from '../../../src/domain/calendar.ts'
+import type { Child, RedFlagSign } from '../../../src/domain/child.ts'
+import { redFlags } from '../../../src/domain/decision/red-flags.ts'
+import { degrees } from '../../../src/domain/units.ts'
+import { child, fact, foot } from '../../helpers/child.ts'
+import { agesAt, assess, knownChild, milestonesWith } from '../../helpers/findings.ts'
+import { RULES } from '../../helpers/rules.ts'
+
+type Known = Partial<Pick<AssessedChild, 'ages' | 'milestones'>>
+const flag = (rule: string, of: Child, known: Known = {}) =>
+  redFlags(assess(of, known), RULES).find((found) => found.rule === rule)
+const holds = (rule: string, of: Child, known: Known = {}) => flag(rule, of, known)?.holds
+
+const signs = (
+  seen: Partial<Record<RedFlagSign, boolean>>,
+  on = '2026-03-01',
+): Pick<Child, 'redFlags'> => {
+  const facts = Object.entries(seen).map(([sign, value]) => [sign, fact(value, on)] as const)
+  return { redFlags: { ...child().redFlags, ...Object.fromEntries(facts) } }
+}
+
+test('every red flag is reported, in one order', () => {
+  expect(redFlags(assess(child()), RULES).map(({ rule }) => rule)).toEqual([
+    'regression',
+    'one-sided-weakness',
+    'early-hand-preference',
+    'pain-or-swelling',
+    'gowers-sign',
+    'weakness-with-absent-reflexes',
+    'rising-tone-or-clonus',
+    'late-walking-without-review',
+    'stiff-hindfoot',
+    'knee-angle',
+    'fever-or-new-limp',
+  ])
+})
+
+test('a red flag nobody mentioned is unknown and said to be not recorded', () => {
+  const found = redFlags(assess(child(), { ages: agesAt(48) }), RULES)
+  const asked = found.filter(({ rule }) => rule !== 'late-walking-without-review')
+
+  expect(asked.filter(({ holds }) => holds !== 'unknown')).toEqual([])
+  expect(asked.filter(({ because }) => !because.includes('not recorded'))).toEqual([])
+})
+
+test('no red flag holds for a child in whom each was looked for', () => {
+  const found = redFlags(
+    assess(knownChild({ birthDate: fact(civilDate('2022-03-01')) }), { ages: agesAt(48) }),
+    RULES,
+  )
+
+  expect(found.map((one) => one.holds)).toEqual(Array<string>(11).fill('no'))
+})
+
+const REPORTED: [string, RedFlagSign][] = [
+  ['one-sided-weakness', 'one-sided-weakness'],
+  ['pain-or-swelling', 'pain-or-swelling'],
+  ['gowers-sign', 'gowers-sign'],
+  ['rising-tone-or-clonus', 'rising-tone-or-clonus'],
+  ['fever-or-new-limp', 'fever-or-new-limp'],
+]
+for (const [rule, sign] of REPORTED)
+  test(`${rule} holds as it was reported`, () => {
+    expect(holds(rule, child(signs({ [sign]: true })))).toBe('yes')
+    expect(holds(rule, child(signs({ [sign]: false })))).toBe('no')
+    expect(holds(rule, child())).toBe('unknown')
+  })
+
+test('regression holds when it is reported or when dated checks show it', () => {
+  const shown = { milestones: milestonesWith({ regression: 'yes' }) }
+
+  expect(holds('regression', child(signs({ 'loss-of-skills': true })))).toBe('yes')
+  expect(holds('regression', child(signs({ 'loss-of-skills': false })), shown)).toBe('yes')
+  expect(holds('regression', child(signs({ 'loss-of-skills': false })))).toBe('no')
+  expect(holds('regression', child())).toBe('unknown')
+})
+
+const handPreference = (on: string, known: Partial<Child> = {}) =>
+  holds('early-hand-preference', child({ ...signs({ 'hand-preference': true }, on), ...known }))
+
+test('a hand preference counts before 12 months of age on the day it was seen', () => {
+  // Born on 2024-09-01; 12 months of 30.4375 days are 365.25 days.
+  expect(handPreference('2025-09-01')).toBe('yes')
+  expect(handPreference('2025-09-02')).toBe('unknown')
+  expect(handPreference('2026-03-01')).toBe('unknown')
+  expect(holds('early-hand-preference', child(signs({ 'hand-preference': false })))).toBe('no')
+})
+
+test('the age at which a hand preference was seen is corrected for prematurity', () => {
+  // 28 weeks are 84 days early: 449 days after birth are 365 corrected.
+  const preterm = { gestationDays: fact(196) }
+
+  expect(handPreference('2025-11-24', preterm)).toBe('yes')
+  expect(handPreference('2025-11-25', preterm)).toBe('unknown')
+})
+
+test('absent reflexes count only with marked weakness', () => {
+  const both = (weakness?: boolean, reflexes?: boolean) =>
+    holds(
+      'weakness-with-absent-reflexes',
+      child(
+        signs({
+          ...(weakness !== undefined && { 'marked-weakness': weakness }),
+          ...(reflexes !== undefined && { 'absent-reflexes': reflexes }),
+        }),
+      ),
+    )
+
+  expect(both(true, true)).toBe('yes')
+  expect(both(true, false)).toBe('no')
+  expect(both(false)).toBe('no')
+  expect(both(true)).toBe('unknown')
+  expect(both(undefined, true)).toBe('unknown')
+})
+
+const late = (age: number, walksAlone: 'yes' | 'no' | 'unknown', reviewed?: boolean) =>
+  holds(
+    'late-walking-without-review',
+    child(reviewed === undefined ? {} : { medicalReview: fact(reviewed) }),
+    { ages: agesAt(age), milestones: milestonesWith({ walksAlone }) },
+  )
+
+test('not walking alone from 18 months needs a medical review on record', () => {
+  expect(late(17.9, 'no')).toBe('no')
+  expect(late(18, 'no')).toBe('yes')
+  expect(late(18, 'no', false)).toBe('yes')
+  expect(late(18, 'no', true)).toBe('no')
+  expect(late(18, 'yes')).toBe('no')
+  expect(late(18, 'unknown')).toBe('unknown')
+})
+
+test('a stiff hindfoot on either side is a red flag', () => {
+  const feet = (left?: boolean, right?: boolean) => {
+    const of = (stiff?: boolean) =>
+      foot(stiff === undefined ? {} : { rockerBottomOrStiffHindfoot: fact(stiff) })
+    return holds('stiff-hindfoot', child({ feet: { left: of(left), right: of(right) } }))
+  }
+
+  expect(feet(true)).toBe('yes')
+  expect(feet(false, true)).toBe('yes')
+  expect(feet(false, false)).toBe('no')
+  expect(feet(false)).toBe('unknown')
+})
+
+/** Born on 2023-03-01: 36 months of 30.4375 days are reached on 2026-03-01, not the day before. */
+const knees = (left: number, right: number | undefined, age = 36, on = '2026-03-01') => {
+  const of = (angle?: number) =>
+    foot(angle === undefined ? {} : { kneeAngle: fact(degrees(angle), on) })
+  const birthDate = fact(civilDate('2023-03-01'))
+  return holds('knee-angle', child({ birthDate, feet: { left: of(left), right: of(right) } }), {
+    ages: agesAt(age),
+  })
+}
+
+test('knees in varus or above 11 degrees of valgus are a red flag from 3 years', () => {
+  expect(knees(11, 0)).toBe('no')
+  expect(knees(11.1, 0)).toBe('yes')
+  expect(knees(4, -0.1)).toBe('yes')
+  expect(knees(12, undefined)).toBe('yes')
+  expect(knees(4, undefined)).toBe('unknown')
+  expect(knees(12, 12, 35.9)).toBe('no')
+})
+
+test('an angle measured before 3 years says nothing after', () => {
+  expect(knees(12, 12, 36, '2026-02-28')).toBe('unknown')
+  expect(knees(4, 4, 36, '2026-02-28')).toBe('unknown')
+})

@@ -1,0 +1,177 @@
+import { expect, test } from 'vitest'
+import type { Child, Foot } from '../../../src/domain/child.ts'
+import { suitability } from '../../../src/domain/decision/suitability.ts'
+import { degrees } from '../../../src/domain/units.ts'
+import { child, fact, foot } from '../../helpers/child.ts'
+import {
+  affectedFoot,
+  agesAt,
+  assess,
+  fpiOf,
+  knownChild,
+  milestonesWith,
+  noTempo,
+  tempoWith,
+} from '../../helpers/findings.ts'
+import { RULES } from '../../helpers/rules.ts'
+
+const found = (...args: Parameters<typeof assess>) => suitability(assess(...args), RULES)
+const outcome = (...args: Parameters<typeof assess>) => found(...args).outcome
+const feet = (left: Partial<Foot>, right: Partial<Foot> = {}) => ({
+  feet: { left: affectedFoot(left), right: affectedFoot(right) },
+})
+
+test('a child that meets every criterion and walks alone is suitable', () => {
+  const answer = found(knownChild())
+
+  expect(answer.outcome).toBe('suitable')
+  expect(answer.missing).toEqual([])
+  expect(answer.pathways).toEqual([])
+  expect(answer).not.toHaveProperty('recheckOn')
+  expect(answer.statements).toHaveLength(1)
+})
+
+test('a child that bears weight and does not walk alone is suitable after review, with the trial', () => {
+  for (const walksAlone of ['no', 'unknown'] as const) {
+    const answer = found(knownChild(), { milestones: milestonesWith({ walksAlone }) })
+
+    expect(answer.outcome).toBe('suitable-after-review')
+    expect(answer.because).toMatch(/first a review: walking alone is not established$/)
+    expect(answer.statements.join()).toMatch(/n = 17.*review at 4-8 weeks/)
+  }
+})
+
+test('a red flag that holds asks for a review first', () => {
+  const redFlags = { ...knownChild().redFlags, 'gowers-sign': fact(true) }
+  const answer = found(knownChild({ redFlags }))
+
+  expect(answer.outcome).toBe('suitable-after-review')
+  expect(answer.because).toMatch(/first a review: a red flag \(gowers sign\)$/)
+  expect(answer.statements[0]).toBe('To be seen by a physician first: gowers sign')
+})
+
+test('red flags that nobody recorded do not hold the outcome back and are said to be not recorded', () => {
+  const answer = found(knownChild({ redFlags: child().redFlags }))
+
+  expect(answer.outcome).toBe('suitable')
+  expect(answer.redFlags.filter(({ holds }) => holds === 'unknown').length).toBeGreaterThan(0)
+  expect(answer.statements[0]).toMatch(/^Red flags not recorded, so not known to be absent: /)
+})
+
+const EXCLUDED: [string, Partial<Child>, RegExp][] = [
+  ['raised tone', { ...feet({ ashworthCalf: fact('1+') }) }, /neurology/],
+  [
+    'a rigid foot',
+    feet({
+      tiptoeArchAndHeelInversion: fact(false),
+      greatToeExtensionRaisesArch: fact(false),
+      archSeenUnloaded: fact(false),
+    }),
+    /Rigid foot/,
+  ],
+  ['a fixed calf', feet({}, { ankleDorsiflexion: fact(degrees(-1)) }), /does not reach neutral/],
+  ['open skin', feet({ openSkin: fact(true) }), /Open skin/],
+  ['a foot without feeling', feet({}, { insensate: fact(true) }), /without feeling/],
+]
+for (const [name, known, pathway] of EXCLUDED)
+  test(`${name}: unsuitable, with the pathway, and nothing more is asked`, () => {
+    const answer = found(knownChild(known))
+
+    expect(answer.outcome).toBe('unsuitable')
+    expect(answer.pathways).toHaveLength(1)
+    expect(answer.pathways[0]).toMatch(pathway)
+    expect(answer.missing).toEqual([])
+    expect(outcome({ ...child(), feet: knownChild(known).feet })).toBe('unsuitable')
+  })
+
+const NOT_MET: [string, Partial<Child>, Parameters<typeof assess>[1]][] = [
+  ['age-in-range', {}, { ages: agesAt(73) }],
+  ['bears-weight', {}, { milestones: milestonesWith({ bearsWeight: 'no' }) }],
+  ['low-tone', { tone: fact('normal') }, {}],
+  ['functional-concern', {}, { tempo: tempoWith({ atLeast25: 0.1 }) }],
+  [
+    'excessive-pronation',
+    feet({ fpi: fact(fpiOf([1, 1, 0, 1, 1, 1])) }, { fpi: fact(fpiOf([1, 1, 1, 1, 1, 0])) }),
+    {},
+  ],
+]
+for (const [rule, known, asOf] of NOT_MET)
+  test(`${rule} not met: watch, and the reason names it`, () => {
+    const answer = found(knownChild(known), asOf)
+
+    expect(answer.outcome).toBe('watch')
+    expect(answer.because).toBe(`Not met: ${rule.replaceAll('-', ' ')}`)
+    expect(answer.missing).toEqual([])
+  })
+
+test('watch has a day to look again; above the age it refers elsewhere instead', () => {
+  expect(found(knownChild({ tone: fact('normal') })).recheckOn).toBe('2026-06-01')
+
+  const older = found(knownChild(), { ages: agesAt(73) })
+  expect(older).not.toHaveProperty('recheckOn')
+  expect(older.statements.join()).toMatch(/refer to a service for older children/)
+})
+
+test('a child of whom nothing is known is undetermined and every question is asked', () => {
+  const answer = found(child(), {
+    tempo: noTempo('no-observations'),
+    milestones: milestonesWith({ bearsWeight: 'unknown', walksAlone: 'unknown' }),
+  })
+
+  expect(answer.outcome).toBe('undetermined')
+  expect(answer.missing).toHaveLength(12)
+})
+
+/** What is taken out of the record of a suitable child, and the question that opens. */
+const HIDDEN: [string, Partial<Child>, string][] = [
+  ['tone and Ashworth', { tone: 'unknown', ...feet({ ashworthCalf: 'unknown' }) }, 'raised-tone'],
+  ['the left ankle', feet({ ankleDorsiflexion: 'unknown' }), 'fixed-calf.left'],
+  ['skin of the right foot', feet({}, { openSkin: 'unknown' }), 'skin-or-sensation.right'],
+  ['feeling of the left foot', feet({ insensate: 'unknown' }), 'skin-or-sensation.left'],
+  [
+    'flexibility of the right foot',
+    feet(
+      {},
+      {
+        tiptoeArchAndHeelInversion: 'unknown',
+        greatToeExtensionRaisesArch: 'unknown',
+        archSeenUnloaded: 'unknown',
+      },
+    ),
+    'flexible-foot.right',
+  ],
+  [
+    'pronation of both feet',
+    feet({ fpi: 'unknown' }, { fpi: 'unknown' }),
+    'excessive-pronation.left',
+  ],
+]
+for (const [name, known, rule] of HIDDEN)
+  test(`without ${name} the child is undetermined and ${rule} is asked`, () => {
+    const answer = found(knownChild(known))
+
+    expect(answer.outcome).toBe('undetermined')
+    expect(answer.missing.map((one) => one.rule)).toContain(rule)
+  })
+
+test('without weight bearing or an estimate the child is undetermined', () => {
+  expect(outcome(knownChild(), { milestones: milestonesWith({ bearsWeight: 'unknown' }) })).toBe(
+    'undetermined',
+  )
+  expect(outcome(knownChild(), { tempo: noTempo('no-observations') })).toBe('undetermined')
+})
+
+test('a foot that is not affected need not correct', () => {
+  const left = foot({
+    ...affectedFoot({ fpi: fact(fpiOf([0, 0, 0, 0, 0, 0])) }),
+    tiptoeArchAndHeelInversion: fact(false),
+    greatToeExtensionRaisesArch: fact(false),
+    archSeenUnloaded: fact(false),
+  })
+
+  expect(outcome(knownChild({ feet: { left, right: affectedFoot() } }))).toBe('suitable')
+})
+
+test('the same child gives the same answer, byte for byte', () => {
+  expect(JSON.stringify(found(child()))).toBe(JSON.stringify(found(child())))
+})

@@ -1,0 +1,140 @@
+import * as fc from 'fast-check'
+import { expect, test } from 'vitest'
+import { MILESTONES } from '../../../src/domain/child.ts'
+import {
+  ageAttainedBy,
+  attainedPercentile,
+  notYetShare,
+  percentileText,
+  shareAttainedBy,
+} from '../../../src/domain/development/percentile.ts'
+import { months } from '../../../src/domain/units.ts'
+import { WHO_CELLS, WHO_PERCENTILES } from '../../helpers/who-motor.ts'
+
+for (const [milestone, cells] of WHO_CELLS)
+  test(`${milestone}: all eleven published ages come back after rounding to 0.1 month`, () => {
+    const ages = WHO_PERCENTILES.map((percentile) => ageAttainedBy(milestone, percentile / 100))
+
+    expect(ages.map((age) => Number(age.toFixed(1)))).toEqual(cells)
+  })
+
+/** Published with the model: milestone, age in months, share of reference children. */
+const SHARES = [
+  ['sitting-without-support', 6, 0.54526],
+  ['sitting-without-support', 8, 0.94725],
+  ['sitting-without-support', 9.2, 0.99061],
+  ['standing-with-assistance', 9, 0.84911],
+  ['standing-with-assistance', 12, 0.99511],
+  ['hands-and-knees-crawling', 10, 0.85194],
+  ['hands-and-knees-crawling', 13.5, 0.9903],
+  ['walking-with-assistance', 12, 0.95766],
+  ['standing-alone', 13, 0.86855],
+  ['walking-alone', 10, 0.0996],
+  ['walking-alone', 12, 0.5],
+  ['walking-alone', 15, 0.93671],
+  ['walking-alone', 16, 0.96994],
+  ['walking-alone', 18, 0.99258],
+  ['walking-alone', 20, 0.99791],
+  ['walking-alone', 24, 0.99977],
+] as const
+
+for (const [milestone, age, share] of SHARES)
+  test(`${milestone} by ${age} months: ${share} of reference children`, () => {
+    expect(shareAttainedBy(milestone, months(age))).toBeCloseTo(share, 5)
+  })
+
+test('nobody has a milestone at birth or before the due date', () => {
+  expect(shareAttainedBy('sitting-without-support', months(0))).toBe(0)
+  expect(shareAttainedBy('walking-alone', months(-2))).toBe(0)
+})
+
+test('a share of nobody or of everybody has no age', () => {
+  for (const share of [0, 1, -0.1, 1.1, Number.NaN])
+    expect(() => ageAttainedBy('walking-alone', share)).toThrow(RangeError)
+})
+
+const between = (from: number, to: number) =>
+  attainedPercentile('walking-alone', { from: months(from), to: months(to) })
+
+test('known only to an interval: a range of percentiles', () => {
+  const range = between(12, 15)
+
+  expect(range.low).toBeCloseTo(50, 2)
+  expect(range.high).toBeCloseTo(93.671, 2)
+  expect(range.text).toBe('50th-94th percentile')
+})
+
+/** The published window of walking alone is 8.2 to 17.6 months, both ends inside. */
+test('the ends of the published window are the 1st and the 99th percentile', () => {
+  expect(between(8.2, 8.2).text).toBe('1st percentile')
+  expect(between(17.6, 17.6).text).toBe('99th percentile')
+})
+
+test('outside the window the text says less than 1 or more than 99', () => {
+  expect(between(8, 8.19).text).toBe('<1')
+  expect(between(17.61, 20).text).toBe('>99')
+  expect(between(0, 12).text).toBe('<1 to 50th percentile')
+  expect(between(12, 18).text).toBe('50th to >99 percentile')
+  expect(between(0, 18).text).toBe('<1 to >99 percentile')
+})
+
+test('the numbers beside the text are not cut at the window', () => {
+  expect(between(0, 18)).toMatchObject({ low: 0 })
+  expect(between(0, 18).high).toBeCloseTo(99.258, 2)
+})
+
+test('a point is named once, an interval by both ends', () => {
+  expect(percentileText('74th', '74th')).toBe('74th percentile')
+  expect(percentileText('74th', '96th')).toBe('74th-96th percentile')
+})
+
+test('ordinals follow the language: 1st, 2nd, 3rd, 11th, 12th, 13th, 22nd', () => {
+  const named = [1, 2, 3, 11, 12, 13, 22].map(
+    (percent) =>
+      attainedPercentile('standing-alone', {
+        from: ageAttainedBy('standing-alone', percent / 100),
+        to: ageAttainedBy('standing-alone', percent / 100),
+      }).text,
+  )
+
+  expect(named).toEqual(
+    ['1st', '2nd', '3rd', '11th', '12th', '13th', '22nd'].map((name) => `${name} percentile`),
+  )
+})
+
+/** Walking alone: 6.3 % are not there at 15.0 months; the window is 8.2 to 17.6 months. */
+test('not yet: the share of reference children who are not there either', () => {
+  const share = notYetShare('walking-alone', months(15))
+
+  expect(share.low).toBeCloseTo(6.329, 3)
+  expect(share.high).toBe(share.low)
+  expect(share.text).toBe('6 %')
+  expect(notYetShare('walking-alone', months(17.61)).text).toBe('<1 %')
+  expect(notYetShare('walking-alone', months(17.6)).text).toBe('1 %')
+  expect(notYetShare('walking-alone', months(8.19)).text).toBe('>99 %')
+  expect(notYetShare('walking-alone', months(8.2)).text).toBe('99 %')
+})
+
+const anyMilestone = fc.constantFrom(...MILESTONES)
+const anyAge = fc.double({ min: 0.1, max: 60, noNaN: true })
+
+test('the percentile never falls with age', () => {
+  fc.assert(
+    fc.property(anyMilestone, anyAge, anyAge, (milestone, a, b) => {
+      const [younger, older] = a < b ? [a, b] : [b, a]
+
+      expect(shareAttainedBy(milestone, months(older))).toBeGreaterThanOrEqual(
+        shareAttainedBy(milestone, months(younger)),
+      )
+    }),
+  )
+})
+
+test('the age of a share has that share', () => {
+  const anyShare = fc.double({ min: 0.001, max: 0.999, noNaN: true })
+  fc.assert(
+    fc.property(anyMilestone, anyShare, (milestone, share) => {
+      expect(shareAttainedBy(milestone, ageAttainedBy(milestone, share))).toBeCloseTo(share, 9)
+    }),
+  )
+})

@@ -1,0 +1,55 @@
+import { expect, test } from 'vitest'
+import type { Child } from '../../../src/domain/child.ts'
+import { lostSinceFitting } from '../../../src/domain/follow-up/lost-since-fitting.ts'
+import { child } from '../../helpers/child.ts'
+import { AS_OF, finding, walking } from '../../helpers/plans.ts'
+import { DELIVERED, sign, sinceWith } from '../../helpers/visits.ts'
+
+const of = (
+  redFlags: Partial<Child['redFlags']> = {},
+  { states = {}, regression = 'no' }: Known = {},
+) =>
+  lostSinceFitting(
+    {
+      child: child({ redFlags: { ...child().redFlags, ...redFlags } }),
+      milestones: { ...walking('yes'), regression: finding('regression', regression) },
+      since: sinceWith(states),
+    },
+    { deliveredOn: DELIVERED, asOf: AS_OF },
+  )
+interface Known {
+  states?: Parameters<typeof sinceWith>[0]
+  regression?: 'yes' | 'no' | 'unknown'
+}
+
+test('nothing lost: no, and nobody is asked', () => {
+  expect(of()).toMatchObject({ rule: 'lost-since-fitting', holds: 'no' })
+  expect(of()).not.toHaveProperty('wording')
+})
+
+test('a milestone lost since the fitting: stop, a physician looks first', () => {
+  const found = of({}, { states: { 'walking-alone': 'lost' }, regression: 'yes' })
+
+  expect(found).toMatchObject({ holds: 'yes', evidence: ['Observation/walking-alone/_history/1'] })
+  expect(found.because).toContain('walking alone; a physician looks first')
+  expect(found.wording?.family).toMatch(/leave the supports off and call us.*doctor/)
+})
+
+for (const flag of ['loss-of-skills', 'rising-tone-or-clonus'] as const)
+  test(`${flag} recorded between delivery and visit holds; before, after or absent it does not`, () => {
+    const found = [0, 84, 85, -1].map((daysAgo) => of({ [flag]: sign(true, daysAgo) }).holds)
+
+    expect(found).toEqual(['yes', 'yes', 'no', 'no'])
+    expect(of({ [flag]: sign(false) }).holds).toBe('no')
+    expect(of({ [flag]: sign(true, 3) }).evidence).toEqual(['Observation/sign-true-3/_history/1'])
+  })
+
+test('another red flag is not this rule', () => {
+  expect(of({ 'hand-preference': sign(true) }).holds).toBe('no')
+})
+
+test('checks that leave a loss open are unknown; a loss of before the fitting is none since', () => {
+  expect(of({}, { regression: 'unknown' })).toMatchObject({ holds: 'unknown' })
+  expect(of({}, { regression: 'yes' }).holds).toBe('no')
+  expect(of({ 'loss-of-skills': sign(true) }, { regression: 'unknown' }).holds).toBe('yes')
+})

@@ -1,0 +1,64 @@
+import { expect, test } from 'vitest'
+import { signAt, STOP_SIGNS, stopSign } from '../../../src/domain/follow-up/worn-device.ts'
+import { AS_OF } from '../../helpers/plans.ts'
+import { RULES } from '../../helpers/rules.ts'
+import { DELIVERED, sign, worn } from '../../helpers/visits.ts'
+
+const DAYS = { deliveredOn: DELIVERED, asOf: AS_OF }
+const at = (recorded: Parameters<typeof signAt>[0]) => signAt(recorded, DAYS, RULES)
+const of = (signs: Parameters<typeof worn>[0] = {}) => stopSign(worn(signs), DAYS, RULES)
+
+test('a sign seen since the delivery stays until it is recorded as gone', () => {
+  expect(at(sign(true))).toBe('yes')
+  expect(at(sign(true, 84))).toBe('yes')
+  expect(at(sign(true, 85))).toBe('unknown')
+})
+
+test('not seen counts from 14 days before the visit', () => {
+  expect(at(sign(false))).toBe('no')
+  expect(at(sign(false, 14))).toBe('no')
+  expect(at(sign(false, 15))).toBe('unknown')
+})
+
+test('what nobody recorded, or only after the visit, is unknown', () => {
+  expect(at('unknown')).toBe('unknown')
+  expect(at(sign(true, -1))).toBe('unknown')
+  expect(at(sign(false, -1))).toBe('unknown')
+})
+
+test('without any sign the device may stay on', () => {
+  expect(of()).toMatchObject({ rule: 'stop-sign.left', holds: 'no' })
+  expect(of().wording).toBeUndefined()
+})
+
+for (const name of STOP_SIGNS) {
+  test(`${name}: off and call, in both voices`, () => {
+    const found = of({ [name]: sign(true) })
+
+    expect(found.holds).toBe('yes')
+    expect(found.because).toBe(`left: ${name.replaceAll('-', ' ')}`)
+    expect(found.wording?.therapist).toContain(name.replaceAll('-', ' '))
+    expect(found.wording?.family).toBe(
+      'Please leave the support for the left foot off and call us.',
+    )
+  })
+
+  test(`${name} not looked for: unknown, and asked for`, () => {
+    const found = of({ [name]: 'unknown' })
+
+    expect(found).toMatchObject({ holds: 'unknown' })
+    expect(found.because).toBe(`left: not looked for: ${name.replaceAll('-', ' ')}`)
+    expect(found.wording?.family).toContain('skin of the left foot')
+  })
+}
+
+test('one sign is enough although others were not looked for', () => {
+  expect(of({ blister: sign(true), pain: 'unknown' }).holds).toBe('yes')
+})
+
+test('the evidence is that of every sign, once', () => {
+  expect(of({ pain: sign(true, 3), rash: 'unknown' }).evidence).toEqual([
+    'Observation/sign-false-0/_history/1',
+    'Observation/sign-true-3/_history/1',
+  ])
+})

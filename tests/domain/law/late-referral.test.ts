@@ -1,0 +1,166 @@
+import * as fc from 'fast-check'
+import { expect, test } from 'vitest'
+import { addDays, civilDate } from '../../../src/domain/calendar.ts'
+import {
+  classOf,
+  LATE_REFERRAL_CLASSES,
+  type LateReferralFacts,
+  lateReferral,
+} from '../../../src/domain/law/late-referral.ts'
+import { determinedOn, notDetermined, on, SETTINGS } from '../../helpers/law-dates.ts'
+
+const BIRTHDAY = civilDate('2026-12-10')
+const before = (days: number) => addDays(BIRTHDAY, -days)
+const LATER = civilDate('2035-01-01')
+
+const facts = (known: Partial<LateReferralFacts>): LateReferralFacts => ({
+  birthDate: on('2023-12-10'),
+  referredOn: on(before(122)),
+  determination: notDetermined,
+  ...known,
+})
+const answer = (known: Partial<LateReferralFacts>, asOf = LATER) =>
+  lateReferral(facts(known), asOf, SETTINGS)
+
+/** Both sides of every limit: 34 CFR 303.209(b)(1)(ii)-(iii), its preamble, 303.21(a). */
+test.each([
+  [136, 'standard'],
+  [135, 'standard-compressed'],
+  [90, 'standard-compressed'],
+  [89, 'late-45-to-90-pending'],
+  [46, 'late-45-to-90-pending'],
+  [45, 'gap-review'],
+  [44, 'late-under-45'],
+  [1, 'late-under-45'],
+  [0, 'aged-out'],
+  [-1, 'aged-out'],
+])('referred with %d days left and not determined: %s', (left, expected) => {
+  expect(answer({ referredOn: on(before(left)) }).class).toBe(expected)
+})
+
+test.each([
+  [200, 90, 'standard'],
+  [200, 89, 'late-45-to-90'],
+  [122, 90, 'standard'],
+  [122, 89, 'late-45-to-90'],
+  [122, 46, 'late-45-to-90'],
+  [122, 45, 'gap-review'],
+  [46, 46, 'late-45-to-90'],
+  [46, 0, 'gap-review'],
+  [46, -5, 'gap-review'],
+  [45, 45, 'gap-review'],
+  [44, 44, 'late-under-45'],
+  [0, -3, 'aged-out'],
+])('referred with %d and determined with %d days left: %s', (referred, determined, expected) => {
+  const found = answer({
+    referredOn: on(before(referred)),
+    determination: determinedOn(before(determined)),
+  })
+
+  expect([found.class, found.daysLeftAtReferral, found.daysLeftAtDetermination]).toEqual([
+    expected,
+    referred,
+    determined,
+  ])
+})
+
+test('a determination of which nothing is known leaves what it may be', () => {
+  const found = answer({ determination: 'unknown' }, before(80))
+
+  expect(found).toMatchObject({
+    holds: 'unknown',
+    class: 'unknown',
+    possible: ['standard', 'standard-compressed', 'late-45-to-90'],
+    daysLeftAtReferral: 122,
+  })
+  expect(found.because).toContain('it may be standard, standard-compressed and late-45-to-90')
+})
+
+test('where it does not matter whether eligibility was determined, the class is known', () => {
+  const open = { determination: 'unknown' } as const
+
+  expect(answer({ ...open, referredOn: on(before(44)) }).class).toBe('late-under-45')
+  expect(answer({ ...open, referredOn: on(before(45)) }).class).toBe('gap-review')
+  expect(answer({ ...open, referredOn: on(before(0)) }).class).toBe('aged-out')
+  expect(answer({ ...open, referredOn: on(before(200)) }, before(90)).class).toBe('standard')
+  expect(answer({ ...open, referredOn: on(before(200)) }, before(89)).class).toBe('unknown')
+})
+
+test('without a birth date or a day of referral every class is possible', () => {
+  for (const known of [{ birthDate: 'unknown' }, { referredOn: 'unknown' }] as const)
+    expect(answer(known)).toMatchObject({ class: 'unknown', possible: LATE_REFERRAL_CLASSES })
+})
+
+test.each([
+  ['a referral before birth', { referredOn: on('2023-12-09') }, before(0)],
+  ['a referral after the day of the answer', { referredOn: on(before(99)) }, before(100)],
+  ['a determination before the referral', { determination: determinedOn(before(123)) }, LATER],
+  ['a determination after the answer', { determination: determinedOn(before(99)) }, before(100)],
+])('%s contradicts itself and gives no class', (_title, known, asOf) => {
+  expect(answer(known, asOf)).toMatchObject({ holds: 'unknown', class: 'unknown' })
+})
+
+test('a referral and a determination on the day of birth or of the answer are taken', () => {
+  const born = answer({ referredOn: on('2023-12-10') })
+  const today = answer({ determination: determinedOn(before(100)) }, before(100))
+
+  expect([born.class, today.class]).toEqual(['standard', 'standard'])
+  expect(answer({ referredOn: on(before(100)) }, before(100)).class).toBe('standard-compressed')
+})
+
+test('29 February: the day on which the child turns three moves the class', () => {
+  const known = facts({
+    birthDate: on('2024-02-29'),
+    referredOn: on('2027-01-15'),
+  })
+
+  expect(lateReferral(known, LATER, SETTINGS).class).toBe('late-under-45')
+  expect(lateReferral(known, LATER, { ...SETTINGS, leapBirthday: 'mar1' }).class).toBe('gap-review')
+})
+
+test('a gap asks for a person and keeps the duty', () => {
+  expect(answer({ referredOn: on(before(45)) }).because).toBe(
+    'For information: 45 days before the third birthday at referral: neither 34 CFR 303.209(b)(1)(ii) nor (iii) covers this; a person must look. Until then keep the 45-day duty and notify at once',
+  )
+})
+
+const LATENESS = ['standard', 'late-45-to-90', 'gap-review'] as const
+
+test('a later determination never makes the class less late', () => {
+  fc.assert(
+    fc.property(fc.nat(1000), fc.nat(1000), fc.nat(1000), (referral, a, b) => {
+      const [early, late] = [Math.min(a, b), Math.max(a, b)]
+      const rank = (days: number) =>
+        LATENESS.findIndex(
+          (one) =>
+            one === classOf({ atReferral: referral + 46, atDetermination: referral + 46 - days }),
+        )
+
+      expect(rank(early)).toBeGreaterThanOrEqual(0)
+      expect(rank(early)).toBeLessThanOrEqual(rank(late))
+    }),
+  )
+})
+
+test('what an unknown determination may be holds every class that a known one gives', () => {
+  fc.assert(
+    fc.property(
+      fc.integer({ min: -10, max: 400 }),
+      fc.nat(400),
+      fc.nat(400),
+      (referral, first, second) => {
+        const [sooner, later] = [Math.min(first, second), Math.max(first, second)]
+        const asOf = before(referral - later)
+        const referredOn = on(before(referral))
+        const open = answer({ referredOn, determination: 'unknown' }, asOf)
+        const known = answer(
+          { referredOn, determination: determinedOn(before(referral - sooner)) },
+          asOf,
+        )
+
+        expect(open.possible).toContain(known.class)
+        expect(open.possible).toContain(answer({ referredOn }, asOf).class)
+      },
+    ),
+  )
+})

@@ -1,0 +1,17 @@
+import { expect, test } from 'vitest'
+import { planReviews } from '../../../src/domain/law/plan-reviews.ts'
+import { on, printed, SETTINGS } from '../../helpers/law-dates.ts'
+
+test('without the day of the plan no review is dated', () => {
+  const { next, annual } = planReviews('unknown', SETTINGS)
+
+  expect([next, annual].map(printed)).toEqual(['unknown', 'unknown'])
+})
+
+test('the review is due six, the evaluation twelve calendar months after the plan', () => {
+  const { next, annual } = planReviews(on('2026-01-15'), SETTINGS)
+
+  expect([next, annual].map(printed)).toEqual(['2026-07-15 Wed', '2027-01-15 Fri'])
+  expect(next).toMatchObject({ rule: 'part-c.plan-review', sources: ['idea-303-342'] })
+  expect(annual.rule).toBe('part-c.plan-annual')
+})

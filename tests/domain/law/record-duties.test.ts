@@ -1,0 +1,56 @@
+import { expect, test } from 'vitest'
+import { civilDate } from '../../../src/domain/calendar.ts'
+import {
+  accountingFrom,
+  encountersForOrder,
+  inAccounting,
+  inspectionDue,
+  keepDocumentation,
+  keepProofOfDelivery,
+} from '../../../src/domain/law/record-duties.ts'
+import { on, printed, SETTINGS } from '../../helpers/law-dates.ts'
+
+test('both ends of the six years of an accounting are within it', () => {
+  const within = (day: string) => inAccounting(civilDate(day), civilDate('2026-05-10'))
+
+  expect(['2020-05-09', '2020-05-10', '2026-05-10', '2026-05-11'].map(within)).toEqual([
+    false,
+    true,
+    true,
+    false,
+  ])
+  expect(accountingFrom(civilDate('2024-02-29'))).toBe('2018-02-28')
+})
+
+test('an encounter on the day of the order counts, the day after it does not', () => {
+  const days = ['2026-08-10', '2026-08-11'].map(civilDate)
+
+  expect(encountersForOrder(civilDate('2026-08-10'), days).valid).toEqual(['2026-08-10'])
+})
+
+test('six months before the end of August is the end of February', () => {
+  expect(encountersForOrder(civilDate('2026-08-31'), []).from).toBe('2026-02-28')
+})
+
+test('documentation is kept from the later of creation and last day in effect', () => {
+  const kept = (created: string, last: string) =>
+    printed(
+      keepDocumentation({ createdOn: on(created), lastInEffectOn: on(last) }, SETTINGS),
+    ).slice(0, 10)
+
+  expect(kept('2026-03-01', '2026-02-28')).toBe('2032-03-01')
+  expect(kept('2026-02-28', '2026-03-01')).toBe('2032-03-01')
+})
+
+test('what is not on record gives no date', () => {
+  const day = on('2026-03-01')
+
+  expect(
+    [
+      inspectionDue('unknown', SETTINGS),
+      keepDocumentation({ createdOn: 'unknown', lastInEffectOn: day }, SETTINGS),
+      keepDocumentation({ createdOn: day, lastInEffectOn: 'unknown' }, SETTINGS),
+      keepProofOfDelivery('unknown', SETTINGS),
+    ].map(printed),
+  ).toEqual(['unknown', 'unknown', 'unknown', 'unknown'])
+})

@@ -1,0 +1,59 @@
+import * as fc from 'fast-check'
+import { expect, test } from 'vitest'
+import { addDays, civilDate, daysBetween } from '../../../src/domain/calendar.ts'
+import { thirdBirthdayOf, transition } from '../../../src/domain/law/transition.ts'
+import { on, printed, SETTINGS } from '../../helpers/law-dates.ts'
+
+const mar1 = { ...SETTINGS, leapBirthday: 'mar1' } as const
+
+test.each([
+  ['2024-02-28', '2027-02-28', '2027-02-28'],
+  ['2024-02-29', '2027-02-28', '2027-03-01'],
+  ['2024-03-01', '2027-03-01', '2027-03-01'],
+])('born on %s a child turns three on %s, or with mar1 on %s', (born, feb28, first) => {
+  expect(thirdBirthdayOf(civilDate(born), SETTINGS)).toBe(feb28)
+  expect(thirdBirthdayOf(civilDate(born), mar1)).toBe(first)
+})
+
+test('without a birth date the window is unknown', () => {
+  const { thirdBirthday, opens, due } = transition('unknown', SETTINGS)
+
+  expect([thirdBirthday, opens, due].map(printed)).toEqual(['unknown', 'unknown', 'unknown'])
+})
+
+test('for a child born on 29 February the other reading is told, for others not', () => {
+  const words = (born: string, settings = SETTINGS) =>
+    transition(on(born), settings).thirdBirthday.because
+
+  expect(words('2024-02-29')).toContain('may also be read as 2027-03-01')
+  expect(words('2024-02-29', mar1)).toContain('may also be read as 2027-02-28')
+  expect(words('2024-02-28')).toBe(
+    'For information: early intervention ends at the third birthday: 2027-02-28 (Sun)',
+  )
+})
+
+test('only the last day of the window is worked towards', () => {
+  const { thirdBirthday, opens, due } = transition(on('2023-11-30'), SETTINGS)
+
+  expect(thirdBirthday).not.toHaveProperty('workingTarget')
+  expect(opens).not.toHaveProperty('workingTarget')
+  expect(due).toMatchObject({ workingTarget: '2026-09-01' })
+})
+
+test('the window closes 90 days before the third birthday and opens half a year earlier', () => {
+  const anyDay = fc.integer({ min: 0, max: 8000 }).map((n) => addDays(civilDate('2015-01-01'), n))
+
+  fc.assert(
+    fc.property(anyDay, fc.constantFrom(SETTINGS, mar1), (born, settings) => {
+      const window = transition(on(born), settings)
+      const [birthday, opens, due] = [window.thirdBirthday, window.opens, window.due].map((one) =>
+        one.holds === 'yes' ? one.on : civilDate('1900-01-01'),
+      )
+      if (birthday === undefined || opens === undefined || due === undefined) throw new Error()
+
+      expect(daysBetween(due, birthday)).toBe(90)
+      expect(daysBetween(opens, due)).toBeGreaterThanOrEqual(183)
+      expect(daysBetween(opens, due)).toBeLessThanOrEqual(186)
+    }),
+  )
+})

@@ -1,0 +1,62 @@
+import { expect, test } from 'vitest'
+import { fitCheck } from '../../../src/domain/plan/fit-check.ts'
+import { SOURCES } from '../../../src/domain/tables/sources.ts'
+import { RULES } from '../../helpers/rules.ts'
+
+const items = fitCheck(['left', 'right'], RULES)
+const item = (id: string) => items.find((one) => one.id === id && one.side === 'left')
+
+test('every item is asked of each foot that gets a device', () => {
+  const perFoot = [
+    'heel-fully-back-and-down',
+    'ankle-bones-free',
+    'closure-gap',
+    'medial-trim-line',
+    'lateral-trim-line',
+    'no-edge-past-metatarsal-heads',
+    'redness',
+  ]
+
+  expect(items.filter(({ side }) => side === 'left').map(({ id }) => id)).toEqual(perFoot)
+  expect(items.filter(({ side }) => side === 'right').map(({ id }) => id)).toEqual(perFoot)
+  expect(fitCheck(['right'], RULES).some(({ side }) => side === 'left')).toBe(false)
+})
+
+test('getting up from the floor and back is asked once, of the child', () => {
+  const whole = items.filter(({ side }) => side === undefined)
+
+  expect(whole.map(({ id }) => id)).toEqual(['floor-to-stand-and-back'])
+})
+
+test('the closure stands 7 to 19 mm open', () => {
+  expect(item('closure-gap')).toMatchObject({ answer: 'mm', tolerance: { min: 7, max: 19 } })
+})
+
+test('the inner edge ends 2 to 6 mm behind the metatarsal head, the outer 0 to 4 before the sulcus', () => {
+  expect(item('medial-trim-line')?.tolerance).toEqual({ min: 2, max: 6 })
+  expect(item('lateral-trim-line')?.tolerance).toEqual({ min: 0, max: 4 })
+})
+
+test('redness of up to 20 minutes passes; over 20 is told, over 30 stops and calls', () => {
+  const redness = item('redness')
+
+  expect(redness).toMatchObject({ answer: 'minutes', tolerance: { min: 0, max: 20 } })
+  expect(redness?.question.therapist).toMatch(/Over 20: tell.*over 30: stop and call/)
+  expect(redness?.question.family).toMatch(/more than 20.*more than 30/)
+})
+
+test('a tolerance never reaches below nothing', () => {
+  const sizing = { ...RULES.sizing, closureGapMm: 3 }
+  const narrow = fitCheck(['left'], { ...RULES, sizing }).find(({ id }) => id === 'closure-gap')
+
+  expect(narrow?.tolerance).toEqual({ min: 0, max: 9 })
+})
+
+test('every item has both voices, a side in words, and sources', () => {
+  for (const { question, side, sources } of items) {
+    expect(question.therapist).not.toBe(question.family)
+    expect(question.family.toLowerCase()).toContain(side === undefined ? 'child' : `${side} foot`)
+    expect(sources.every((source) => source in SOURCES)).toBe(true)
+    expect(sources.length).toBeGreaterThan(0)
+  }
+})

@@ -1,0 +1,115 @@
+import * as fc from 'fast-check'
+import { expect, test } from 'vitest'
+import { fittingPlan } from '../../../src/domain/plan/fitting.ts'
+import { NO_TEMPO, planFacts, postureOf, suitabilityOf, walking } from '../../helpers/plans.ts'
+import { RULES } from '../../helpers/rules.ts'
+
+const planned = (known: Parameters<typeof planFacts>[0] = {}) =>
+  fittingPlan(planFacts(known), RULES)
+
+for (const outcome of ['suitable', 'suitable-after-review'] as const) {
+  test(`${outcome}: a plan`, () => {
+    expect(planned({ suitability: suitabilityOf({ outcome }) }).devices).toHaveLength(2)
+  })
+}
+
+for (const outcome of ['watch', 'unsuitable', 'undetermined'] as const) {
+  test(`${outcome}: no plan`, () => {
+    const plan = () => planned({ suitability: suitabilityOf({ outcome }) })
+
+    expect(plan).toThrow(expect.objectContaining({ kind: 'business-rule' }))
+  })
+}
+
+test('only the foot with excessive pronation gets a device, checks and a remark on the other', () => {
+  const plan = planned({ posture: postureOf('no', 'yes') })
+
+  expect(plan.devices.map(({ side }) => side)).toEqual(['right'])
+  expect(plan.fitCheck.some(({ side }) => side === 'left')).toBe(false)
+  expect(plan.cautions[0]?.therapist).toContain('left foot')
+})
+
+test('a foot of which nothing is known gets no device', () => {
+  const plan = planned({ posture: postureOf('yes', 'unknown') })
+
+  expect(plan.devices.map(({ side }) => side)).toEqual(['left'])
+})
+
+test('without a foot that is known to pronate there is no plan', () => {
+  const plan = () => planned({ posture: postureOf('unknown', 'no') })
+
+  expect(plan).toThrow(expect.objectContaining({ kind: 'business-rule' }))
+})
+
+test('each device carries the size of its own foot', () => {
+  const { devices } = planned()
+
+  expect(devices.map(({ side, sizing }) => [side, sizing.side, sizing.size?.code])).toEqual([
+    ['left', 'left', 'G5'],
+    ['right', 'right', 'G5'],
+  ])
+})
+
+test('delivery is proposed four weeks after the plan', () => {
+  expect(planned()).toMatchObject({ proposedOn: '2026-03-01', deliveryOn: '2026-03-29' })
+  expect(planned().followUps[0]).toMatchObject({ id: 'delivery', on: '2026-03-29' })
+})
+
+test('the refit date of the sizing becomes a visit', () => {
+  const plan = planned()
+
+  expect(plan.followUps.find(({ id }) => id === 'refit')?.on).toBe(
+    plan.devices[0]?.sizing.refit?.median,
+  )
+})
+
+test('a child who does not walk yet has the trial in cautions and visits', () => {
+  const plan = planned({ milestones: walking('no') })
+
+  expect(plan.cautions[0]?.therapist).toContain('only randomised trial before walking')
+  expect(plan.followUps.filter(({ wording }) => wording.therapist.includes('Trial'))).toHaveLength(
+    2,
+  )
+})
+
+test('without a tempo the plan stands, without milestone goals', () => {
+  expect(planned({ tempo: NO_TEMPO }).goals).toHaveLength(2)
+  expect(planned().goals).toHaveLength(4)
+})
+
+test('every sentence has two voices; the family is promised nothing and spared the jargon', () => {
+  const plan = planned({ milestones: walking('no'), posture: postureOf('yes', 'no') })
+  const wordings = [
+    ...plan.devices.flatMap(({ materials, shoe }) => [...materials, ...shoe]),
+    ...plan.fitCheck.map(({ question }) => question),
+    plan.wear.wording,
+    ...plan.goals.map(({ wording }) => wording),
+    ...plan.followUps.map(({ wording }) => wording),
+    ...plan.stopRules,
+    ...plan.cautions,
+  ]
+
+  for (const { therapist, family } of wordings) {
+    expect(therapist.length).toBeGreaterThan(10)
+    expect(family.length).toBeGreaterThan(10)
+    expect(family).not.toBe(therapist)
+    expect(family).not.toMatch(/metatarsal|sulcus|pronat|orthos[ei]s|guarantee|promise|\bcure/i)
+  }
+})
+
+test('the plan calls itself a proposal and states its evidence', () => {
+  expect(planned().cautions.some(({ therapist }) => therapist.startsWith('A proposal'))).toBe(true)
+  expect(planned().evidence.length).toBeGreaterThan(0)
+  expect(planned().stopRules.length).toBeGreaterThan(0)
+})
+
+test('same facts and rules: same plan', () => {
+  const truth = fc.constantFrom('yes' as const, 'no' as const, 'unknown' as const)
+  fc.assert(
+    fc.property(truth, truth, (other, walks) => {
+      const facts = { posture: postureOf('yes', other), milestones: walking(walks) }
+
+      expect(planned(facts)).toEqual(planned(facts))
+    }),
+  )
+})
