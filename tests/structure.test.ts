@@ -19,7 +19,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
 }
 
 const PURE_PACKAGES: Record<string, readonly string[]> = {
-  domain: ['temporal-polyfill', '@stdlib/stats-base-dists-normal', 'zod'],
+  domain: ['temporal-polyfill', '@stdlib/stats-base-dists-normal', 'intl-messageformat', 'zod'],
   fhir: ['saxes', 'temporal-polyfill'],
 }
 

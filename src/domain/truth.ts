@@ -1,4 +1,5 @@
 import type { Evidence, Recorded } from './facts.ts'
+import type { Message } from './messages/message.ts'
 import type { SourceId } from './tables/sources.ts'
 
 /** Kleene's three values. `unknown` is an answer: nobody has looked, or it cannot be told. */
@@ -9,8 +10,8 @@ export interface Finding {
   /** The rule's identifier, the same word as in the rule set and in the answer. */
   readonly rule: string
   readonly holds: Truth
-  /** One plain sentence for a therapist, without identifying data. */
-  readonly because: string
+  /** One plain sentence for the therapist and one for the family, without identifying data. */
+  readonly because: Message
   /** Keys of `SOURCES`: the publication, or `common-practice`, `judgement`, `memory`. */
   readonly sources: readonly SourceId[]
   /** The versions of the resources that were used, in a stable order. */

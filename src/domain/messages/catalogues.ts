@@ -1,0 +1,56 @@
+import enDecision from './en/decision.json' with { type: 'json' }
+import enDevelopment from './en/development.json' with { type: 'json' }
+import enDevice from './en/device.json' with { type: 'json' }
+import enFollowUp from './en/follow-up.json' with { type: 'json' }
+import enFoot from './en/foot.json' with { type: 'json' }
+import enLaw from './en/law.json' with { type: 'json' }
+import enPlan from './en/plan.json' with { type: 'json' }
+import enTerms from './en/terms.json' with { type: 'json' }
+import enUrgency from './en/urgency.json' with { type: 'json' }
+import esDecision from './es/decision.json' with { type: 'json' }
+import esDevelopment from './es/development.json' with { type: 'json' }
+import esDevice from './es/device.json' with { type: 'json' }
+import esFollowUp from './es/follow-up.json' with { type: 'json' }
+import esFoot from './es/foot.json' with { type: 'json' }
+import esLaw from './es/law.json' with { type: 'json' }
+import esPlan from './es/plan.json' with { type: 'json' }
+import esTerms from './es/terms.json' with { type: 'json' }
+import esUrgency from './es/urgency.json' with { type: 'json' }
+
+/** One message in both voices, in ICU message format. A term that both voices share is one text. */
+export type Entry = string | { readonly therapist: string; readonly family: string }
+
+/** English is the catalogue that the others translate. */
+const EN = {
+  ...enDecision,
+  ...enDevelopment,
+  ...enDevice,
+  ...enFollowUp,
+  ...enFoot,
+  ...enLaw,
+  ...enPlan,
+  ...enTerms,
+  ...enUrgency,
+} as const satisfies Readonly<Record<string, Entry>>
+
+export type MessageKey = keyof typeof EN
+export type Catalogue = Readonly<Record<MessageKey, Entry>>
+
+/** A language that lacks a message does not compile. */
+const ES: Catalogue = {
+  ...esDecision,
+  ...esDevelopment,
+  ...esDevice,
+  ...esFollowUp,
+  ...esFoot,
+  ...esLaw,
+  ...esPlan,
+  ...esTerms,
+  ...esUrgency,
+}
+
+/** BCP 47 tags of the languages that are complete. */
+export const LANGUAGES = ['en', 'es'] as const
+export type Language = (typeof LANGUAGES)[number]
+
+export const CATALOGUES: Readonly<Record<Language, Catalogue>> = { en: EN, es: ES }

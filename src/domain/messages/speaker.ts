@@ -1,0 +1,60 @@
+import { IntlMessageFormat } from 'intl-messageformat'
+import { Temporal } from 'temporal-polyfill'
+import { CATALOGUES, type Language, type MessageKey } from './catalogues.ts'
+import type { Day, Message, Value, Values, Voice } from './message.ts'
+
+/** Says messages in one language. */
+export interface Speaker {
+  readonly language: Language
+  readonly therapist: (message: Message) => string
+  readonly family: (message: Message) => string
+}
+
+const SPEAKERS = new Map<Language, Speaker>()
+
+/** The speaker of a language; its messages are read once. */
+export function speaker(language: Language): Speaker {
+  const known = SPEAKERS.get(language)
+  if (known !== undefined) return known
+  const made: Speaker = {
+    language,
+    therapist: voiceIn(language, 'therapist'),
+    family: voiceIn(language, 'family'),
+  }
+  SPEAKERS.set(language, made)
+  return made
+}
+
+function voiceIn(language: Language, voice: Voice): (message: Message) => string {
+  const formats = new Map<MessageKey, IntlMessageFormat>()
+  const list = new Intl.ListFormat(language, { type: 'conjunction' })
+
+  const formatOf = (key: MessageKey): IntlMessageFormat => {
+    const known = formats.get(key)
+    if (known !== undefined) return known
+    const entry = CATALOGUES[language][key]
+    const text = typeof entry === 'string' ? entry : entry[voice]
+    const made = new IntlMessageFormat(text, language, undefined, { ignoreTag: true })
+    formats.set(key, made)
+    return made
+  }
+  const spoken = (message: Message): string =>
+    'all' in message
+      ? message.all.map(spoken).join(' ')
+      : String(formatOf(message.key).format(written(message.values)))
+  const written = (values: Values): Record<string, string | number> =>
+    Object.fromEntries(Object.entries(values).map(([name, value]) => [name, valueText(value)]))
+  const valueText = (value: Value): string | number => {
+    if (typeof value === 'string' || typeof value === 'number') return value
+    if (isDay(value)) return dayText(value, language)
+    return isMessage(value) ? spoken(value) : list.format(value.map(spoken))
+  }
+  return spoken
+}
+
+const isDay = (value: Day | Message | readonly Message[]): value is Day => 'day' in value
+const isMessage = (value: Message | readonly Message[]): value is Message =>
+  'key' in value || 'all' in value
+
+const dayText = ({ day }: Day, language: Language): string =>
+  Temporal.PlainDate.from(day).toLocaleString(language, { dateStyle: 'long' })
