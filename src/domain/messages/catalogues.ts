@@ -1,3 +1,4 @@
+import enAnswer from './en/answer.json' with { type: 'json' }
 import enDecision from './en/decision.json' with { type: 'json' }
 import enDevelopment from './en/development.json' with { type: 'json' }
 import enDevice from './en/device.json' with { type: 'json' }
@@ -7,6 +8,7 @@ import enLaw from './en/law.json' with { type: 'json' }
 import enPlan from './en/plan.json' with { type: 'json' }
 import enTerms from './en/terms.json' with { type: 'json' }
 import enUrgency from './en/urgency.json' with { type: 'json' }
+import esAnswer from './es/answer.json' with { type: 'json' }
 import esDecision from './es/decision.json' with { type: 'json' }
 import esDevelopment from './es/development.json' with { type: 'json' }
 import esDevice from './es/device.json' with { type: 'json' }
@@ -22,6 +24,7 @@ export type Entry = string | { readonly therapist: string; readonly family: stri
 
 /** English is the catalogue that the others translate. */
 const EN = {
+  ...enAnswer,
   ...enDecision,
   ...enDevelopment,
   ...enDevice,
@@ -38,6 +41,7 @@ export type Catalogue = Readonly<Record<MessageKey, Entry>>
 
 /** A language that lacks a message does not compile. */
 const ES: Catalogue = {
+  ...esAnswer,
   ...esDecision,
   ...esDevelopment,
   ...esDevice,
