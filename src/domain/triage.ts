@@ -1,14 +1,17 @@
 import { type Ages, ages } from './development/age.ts'
 import type { AssessedChild } from './assessed-child.ts'
 import type { CivilDate } from './calendar.ts'
-import type { Child } from './child.ts'
+import type { Child, Side } from './child.ts'
+import { type Counterfactuals, counterfactuals } from './decision/counterfactuals.ts'
 import type { RuleSet } from './rules/rule-set.ts'
 import { type Milestones, milestones } from './development/milestones.ts'
 import { type Posture, posture } from './foot/posture.ts'
+import { type SizeSuccession, sizesUntil } from './device/size-succession.ts'
 import { type SizeChart, type Sizing, sizing } from './device/sizing.ts'
 import { type Suitability, suitability } from './decision/suitability.ts'
 import { type Tempo, tempo } from './development/tempo.ts'
 import { ifPreterm } from './development/unknown-gestation.ts'
+import { months } from './units.ts'
 import { type Urgency, urgency } from './urgency/urgency.ts'
 
 /** Everything that is computed over a child's record on one day, under one rule set. */
@@ -56,5 +59,26 @@ export function triage(
     suitability: suitable,
     urgency: urgency({ ...assessed, suitability: suitable }, rules),
     sizing: sizing({ child, asOf, ages: age }, chart, rules),
+  }
+}
+
+/** A triage with what only a reader asks for: the way to another outcome, the sizes to come. */
+export interface ExplainedTriage extends Triage {
+  readonly counterfactuals: Counterfactuals
+  /** Per foot, until the end of the age range of the clinic. */
+  readonly sizesToCome: Readonly<Record<Side, SizeSuccession | 'unknown'>>
+}
+
+/** The same triage, explained. @param basis what it was computed with */
+export function explain(
+  found: Triage,
+  { rules, chart }: { readonly rules: RuleSet; readonly chart: SizeChart },
+): ExplainedTriage {
+  const age = months(rules.age.serviceToMonths)
+  const until = (side: Side) => sizesUntil({ on: found, side, chart, age }, rules)
+  return {
+    ...found,
+    counterfactuals: counterfactuals(found, rules),
+    sizesToCome: { left: until('left'), right: until('right') },
   }
 }

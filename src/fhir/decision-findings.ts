@@ -1,11 +1,15 @@
+import type { Counterfactual } from '../domain/decision/counterfactuals.ts'
 import { disputedEvidence } from '../domain/decision/disagreements.ts'
+import { day, say } from '../domain/messages/message.ts'
 import type { Finding } from '../domain/truth.ts'
+import { RED_FLAG_RULES, type RedFlagId } from '../domain/decision/red-flags.ts'
 import type { MissingFact } from '../domain/decision/suitability.ts'
-import type { Triage } from '../domain/triage.ts'
+import type { ExplainedTriage, Triage } from '../domain/triage.ts'
 import { OUTCOME_CODES, ruleCode, SIDE_CODES } from './codes.ts'
 import {
   concept,
   type DerivedContext,
+  explained,
   findingObservation,
   quantity,
   TRUTH_CODES,
@@ -14,7 +18,7 @@ import { factCodes } from './fact-codes.ts'
 import { FINDING_CODES } from './finding-codes.ts'
 import type { Observation, ObservationComponent } from './r4/types.ts'
 
-export function suitabilityFinding(triage: Triage, context: DerivedContext): Observation {
+export function suitabilityFinding(triage: ExplainedTriage, context: DerivedContext): Observation {
   const { suitability, asOf } = triage
   const findings = [...suitability.criteria, ...suitability.exclusions, ...suitability.redFlags]
   return findingObservation(context, {
@@ -26,10 +30,16 @@ export function suitabilityFinding(triage: Triage, context: DerivedContext): Obs
       ...findings.flatMap((finding) => finding.evidence),
       ...disputedEvidence(triage.child),
     ],
-    valueCodeableConcept: concept(OUTCOME_CODES[suitability.outcome], suitability.because),
+    valueCodeableConcept: concept(
+      OUTCOME_CODES[suitability.outcome],
+      context.speaker.therapist(suitability.because),
+    ),
     components: [
-      ...findings.map(criterionComponent),
-      ...suitability.missing.flatMap(missingComponents),
+      ...findings.map((finding) => criterionComponent(finding, context)),
+      ...suitability.missing.flatMap((missing) => missingComponents(missing, context)),
+      ...triage.counterfactuals.changes
+        .slice(0, SHOWN_CHANGES)
+        .map((change) => changeComponent(change, context)),
       ...(suitability.recheckOn === undefined
         ? []
         : [{ code: concept(FINDING_CODES.recheckDate), valueDateTime: suitability.recheckOn }]),
@@ -37,46 +47,67 @@ export function suitabilityFinding(triage: Triage, context: DerivedContext): Obs
   })
 }
 
-const criterionComponent = (finding: Finding): ObservationComponent => ({
-  code: concept(ruleCode(finding.rule)),
-  valueCodeableConcept: concept(TRUTH_CODES[finding.holds], finding.because),
-})
+/** The nearest ways to another outcome are worth a sentence, not every way. */
+const SHOWN_CHANGES = 3
 
-/** Each observation that would decide, most decisive first; the code to send is the value. */
-const missingComponents = (missing: MissingFact): ObservationComponent[] =>
-  missing.facts.flatMap(factCodes).map(({ code, side }) => ({
-    code: concept(FINDING_CODES.missing, missing.because),
-    valueCodeableConcept: {
-      coding: [
-        { system: code.system, code: code.code, display: code.display },
-        ...(side === undefined
-          ? []
-          : [
-              {
-                system: SIDE_CODES[side].system,
-                code: SIDE_CODES[side].code,
-                display: SIDE_CODES[side].display,
-              },
-            ]),
-      ],
-      text: missing.because,
-    },
+const criterionComponent = (finding: Finding, context: DerivedContext): ObservationComponent =>
+  explained(context, finding.because, (text) => ({
+    code: concept(ruleCode(finding.rule)),
+    valueCodeableConcept: concept(TRUTH_CODES[finding.holds], text),
   }))
 
-export function urgencyFinding({ urgency, asOf }: Triage, context: DerivedContext): Observation {
-  const sentences = urgency.contributions.map(
-    ({ because, points, max }) => `${points.toFixed(1)} of ${max}: ${because}`,
+/** The outcome as it would be, and the least that would have to be otherwise for it. */
+const changeComponent = (
+  { outcome, because }: Counterfactual,
+  context: DerivedContext,
+): ObservationComponent =>
+  explained(context, because, (text) => ({
+    code: concept(FINDING_CODES.otherOutcome),
+    valueCodeableConcept: concept(OUTCOME_CODES[outcome], text),
+  }))
+
+/** Each observation that would decide, most decisive first; the code to send is the value. */
+const missingComponents = (missing: MissingFact, context: DerivedContext): ObservationComponent[] =>
+  missing.facts.flatMap(factCodes).map(({ code, side }) =>
+    explained(context, missing.because, (text) => ({
+      code: concept(FINDING_CODES.missing, text),
+      valueCodeableConcept: {
+        coding: [
+          { system: code.system, code: code.code, display: code.display },
+          ...(side === undefined
+            ? []
+            : [
+                {
+                  system: SIDE_CODES[side].system,
+                  code: SIDE_CODES[side].code,
+                  display: SIDE_CODES[side].display,
+                },
+              ]),
+        ],
+        text,
+      },
+    })),
   )
+
+export function urgencyFinding({ urgency, asOf }: Triage, context: DerivedContext): Observation {
+  const { score, priority, seeBy, contributions } = urgency
+  const raising = urgency.raisedBy.filter(isRedFlag)
   return findingObservation(context, {
     role: 'referral-urgency',
     code: FINDING_CODES.urgency,
     asOf,
     because: [
-      `Urgency ${urgency.score.toFixed(1)} of 100, priority ${urgency.priority}, to be seen by ${urgency.seeBy}.`,
-      ...urgency.raisedBy.map((rule) => `Raised to at least urgent by ${rule}.`),
-      ...sentences,
+      say('answer.urgency', { score, priority, seeBy: day(seeBy) }),
+      ...(raising.length === 0
+        ? []
+        : [
+            say('answer.urgency-raised', { rules: raising.map((rule) => say(`red-flag.${rule}`)) }),
+          ]),
+      ...contributions.map(({ because, points, max }) =>
+        say('answer.contribution', { points, max, because }),
+      ),
     ],
-    evidence: urgency.contributions.flatMap((contribution) => contribution.evidence),
+    evidence: contributions.flatMap((contribution) => contribution.evidence),
     valueQuantity: quantity(urgency.score, 'points'),
     components: [
       {
@@ -87,10 +118,14 @@ export function urgencyFinding({ urgency, asOf }: Triage, context: DerivedContex
         },
       },
       { code: concept(FINDING_CODES.seeBy), valueDateTime: urgency.seeBy },
-      ...urgency.contributions.map((contribution) => ({
-        code: concept(ruleCode(contribution.id), contribution.because),
-        valueQuantity: quantity(contribution.points, 'points'),
-      })),
+      ...contributions.map(({ id, points, because }) =>
+        explained(context, because, (text) => ({
+          code: concept(ruleCode(id), text),
+          valueQuantity: quantity(points, 'points'),
+        })),
+      ),
     ],
   })
 }
+
+const isRedFlag = (rule: string): rule is RedFlagId => Object.hasOwn(RED_FLAG_RULES, rule)

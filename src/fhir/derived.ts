@@ -1,9 +1,26 @@
 import type { CivilDate } from '../domain/calendar.ts'
 import type { Side } from '../domain/child.ts'
 import type { Evidence } from '../domain/facts.ts'
+import type { Message } from '../domain/messages/message.ts'
+import type { Speaker } from '../domain/messages/speaker.ts'
 import type { Truth } from '../domain/truth.ts'
-import { type Code, SIDE_CODES, SYSTEMS, UNITS, type UnitName, VALUE_CODES } from './codes.ts'
-import type { CodeableConcept, Observation, ObservationComponent, Quantity } from './r4/types.ts'
+import {
+  CANONICAL,
+  type Code,
+  SIDE_CODES,
+  SYSTEMS,
+  UNITS,
+  type UnitName,
+  VALUE_CODES,
+} from './codes.ts'
+import type {
+  Annotation,
+  CodeableConcept,
+  Extension,
+  Observation,
+  ObservationComponent,
+  Quantity,
+} from './r4/types.ts'
 import { rounded } from './reading.ts'
 import { narrative, paragraph } from './xhtml.ts'
 
@@ -18,6 +35,8 @@ export interface DerivedContext {
   /** Every version that was read, `Observation/1/_history/2`. */
   readonly inputs: readonly string[]
   readonly software: string
+  /** In whose language the sentences are. */
+  readonly speaker: Speaker
 }
 
 export const concept = (code: Code, text?: string): CodeableConcept => ({
@@ -29,6 +48,33 @@ export function quantity(value: number, unit: UnitName, digits = 1): Quantity {
   const { unit: name, code } = UNITS[unit]
   return { value: rounded(value, digits), unit: name, system: SYSTEMS.ucum, code }
 }
+
+const FAMILY_SENTENCE = `${CANONICAL}/StructureDefinition/family-sentence`
+
+/** The sentence for the family, beside the therapist's wherever that stands. */
+export const forFamily = ({ speaker }: Speaking, message: Message): Extension[] => [
+  { url: FAMILY_SENTENCE, valueString: speaker.family(message) },
+]
+
+export type Speaking = Pick<DerivedContext, 'speaker'>
+
+/** A note of one sentence in both voices. */
+export const noteOf =
+  (speaking: Speaking) =>
+  (message: Message): Annotation => ({
+    extension: forFamily(speaking, message),
+    text: speaking.speaker.therapist(message),
+  })
+
+/** A component whose code or value carries the sentence of its finding. */
+export const explained = (
+  speaking: Speaking,
+  message: Message,
+  component: (text: string) => ObservationComponent,
+): ObservationComponent => ({
+  extension: forFamily(speaking, message),
+  ...component(speaking.speaker.therapist(message)),
+})
 
 export const TRUTH_CODES: Readonly<Record<Truth, Code>> = {
   yes: VALUE_CODES.yes,
@@ -43,6 +89,7 @@ type Value = Pick<
   | 'valueInteger'
   | 'valueRange'
   | 'valueString'
+  | 'valueDateTime'
   | 'dataAbsentReason'
 >
 
@@ -50,7 +97,7 @@ export interface FindingParts extends Value {
   readonly role: string
   readonly code: Code
   readonly asOf: CivilDate
-  readonly because: readonly string[]
+  readonly because: readonly Message[]
   readonly evidence: readonly Evidence[]
   readonly side?: Side
   readonly components?: readonly ObservationComponent[]
@@ -63,7 +110,11 @@ export function findingObservation(context: DerivedContext, parts: FindingParts)
   return {
     resourceType: 'Observation',
     id: context.idOf(role),
-    text: narrative(paragraph(code.display), ...because.map(paragraph)),
+    language: context.speaker.language,
+    text: narrative(
+      paragraph(code.display),
+      ...because.map((message) => paragraph(context.speaker.therapist(message))),
+    ),
     basedOn: [{ reference: context.referral }],
     status: 'final',
     category: [
@@ -75,7 +126,7 @@ export function findingObservation(context: DerivedContext, parts: FindingParts)
     subject: { reference: context.patient },
     effectiveDateTime: asOf,
     ...value,
-    ...(because.length === 0 ? {} : { note: because.map((text) => ({ text })) }),
+    ...(because.length === 0 ? {} : { note: because.map(noteOf(context)) }),
     ...(side === undefined ? {} : { bodySite: concept(SIDE_CODES[side]) }),
     ...(used.length === 0 ? {} : { derivedFrom: used.map((reference) => ({ reference })) }),
     ...(components.length === 0 ? {} : { component: components }),

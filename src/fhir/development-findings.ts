@@ -1,15 +1,18 @@
+import { day, say } from '../domain/messages/message.ts'
 import type { MilestoneStatus } from '../domain/development/milestones.ts'
-import type { TempoEstimate } from '../domain/development/tempo.ts'
+import type { ExpectedMilestone, TempoEstimate } from '../domain/development/tempo.ts'
 import type { Triage } from '../domain/triage.ts'
 import { FINDING_CODES } from './finding-codes.ts'
 import {
   concept,
   type DerivedContext,
+  explained,
   findingObservation,
   notApplicable,
   quantity,
+  TRUTH_CODES,
 } from './derived.ts'
-import { MILESTONE_CODES } from './observed-codes.ts'
+import { MILESTONE_CODES, SKILL_CODES } from './observed-codes.ts'
 import type { Observation } from './r4/types.ts'
 
 /** Ages, milestones against their windows, tempo. */
@@ -17,7 +20,9 @@ export function developmentFindings(triage: Triage, context: DerivedContext): Ob
   return [
     ...ageFindings(triage, context),
     ...triage.milestones.statuses.flatMap((status) => milestoneFinding(triage, status, context)),
+    ...skillsFinding(triage, context),
     tempoFinding(triage, context),
+    ...expectedFindings(triage, context),
     ...simpleAgeEquivalent(triage, context),
   ]
 }
@@ -25,7 +30,7 @@ export function developmentFindings(triage: Triage, context: DerivedContext): Ob
 function ageFindings({ ages, asOf, child }: Triage, context: DerivedContext): Observation[] {
   const because = ages.findings.map((finding) => finding.because)
   const used = (age: 'chronological' | 'corrected') =>
-    ages.used === age ? ['This age is used by the rules.', ...because] : []
+    ages.used === age ? [say('answer.age-used'), ...because] : []
   const evidence = [child.birthDate.evidence, ...ages.findings.flatMap((found) => found.evidence)]
   return [
     findingObservation(context, {
@@ -57,7 +62,7 @@ function milestoneFinding(
   context: DerivedContext,
 ): Observation[] {
   const { percentile, milestone, finding, evidence } = status
-  if (percentile === undefined) return []
+  if (evidence.length === 0) return []
   return [
     findingObservation(context, {
       role: `milestone-percentile.${milestone}`,
@@ -65,19 +70,88 @@ function milestoneFinding(
       asOf,
       because: [finding.because],
       evidence,
-      valueRange: {
-        low: quantity(percentile.low, 'percent'),
-        high: quantity(percentile.high, 'percent'),
-      },
+      ...(percentile === undefined
+        ? { dataAbsentReason: notApplicable }
+        : {
+            valueRange: {
+              low: quantity(percentile.low, 'percent'),
+              high: quantity(percentile.high, 'percent'),
+            },
+          }),
       components: [
         {
           code: concept(MILESTONE_CODES[milestone]),
-          valueString: `${status.state}: ${percentile.text}`,
+          valueString:
+            percentile === undefined ? status.state : `${status.state}: ${percentile.text}`,
         },
       ],
     }),
   ]
 }
+
+/** Skills that carry words only; those nobody looked at are left out. */
+function skillsFinding({ milestones, asOf }: Triage, context: DerivedContext): Observation[] {
+  const seen = milestones.skills.filter(({ finding }) => finding.evidence.length > 0)
+  if (seen.length === 0) return []
+  return [
+    findingObservation(context, {
+      role: 'described-skills',
+      code: FINDING_CODES.describedSkill,
+      asOf,
+      because: seen.map(({ finding }) => finding.because),
+      evidence: seen.flatMap(({ finding }) => finding.evidence),
+      components: seen.map(({ skill, finding }) =>
+        explained(context, finding.because, (text) => ({
+          code: concept(SKILL_CODES[skill]),
+          valueCodeableConcept: concept(TRUTH_CODES[finding.holds], text),
+        })),
+      ),
+    }),
+  ]
+}
+
+/** When each milestone that is not there yet is expected; none without a pace. */
+const expectedFindings = ({ tempo, milestones, asOf }: Triage, context: DerivedContext) =>
+  tempo.state === 'not-estimable'
+    ? []
+    : tempo.expected.map((expected) =>
+        findingObservation(context, {
+          role: `expected-milestone.${expected.milestone}`,
+          code: FINDING_CODES.expectedMilestone,
+          asOf,
+          because: [
+            say('answer.expected', {
+              milestone: say(`milestone.${expected.milestone}`),
+              median: day(expected.median),
+            }),
+            expectedRange(expected),
+          ],
+          evidence: milestones.statuses.flatMap((status) => status.evidence),
+          valueDateTime: expected.median,
+          components: [
+            {
+              code: concept(FINDING_CODES.expectedRange),
+              valuePeriod: {
+                start: expected.earliest,
+                ...(expected.latest === undefined ? {} : { end: expected.latest }),
+              },
+            },
+            {
+              code: concept(MILESTONE_CODES[expected.milestone]),
+              valueCodeableConcept: concept(TRUTH_CODES.no),
+            },
+          ],
+        }),
+      )
+
+/** The 80 % interval in words. */
+export const expectedRange = ({
+  earliest,
+  latest,
+}: Pick<ExpectedMilestone, 'earliest' | 'latest'>) =>
+  latest === undefined
+    ? say('answer.expected-from', { earliest: day(earliest) })
+    : say('answer.expected-range', { earliest: day(earliest), latest: day(latest) })
 
 function tempoFinding({ tempo, milestones, asOf }: Triage, context: DerivedContext): Observation {
   const common = {
@@ -145,9 +219,7 @@ function simpleAgeEquivalent({ milestones, asOf }: Triage, context: DerivedConte
       role: 'simple-age-equivalent',
       code: FINDING_CODES.simpleAgeEquivalent,
       asOf,
-      because: [
-        'The median age of the highest attained milestone, as done by hand. Shown beside the model, never mixed with it.',
-      ],
+      because: [say('answer.simple-age-equivalent')],
       evidence: milestones.statuses.flatMap((status) => status.evidence),
       valueQuantity: quantity(simple.months, 'months', 2),
       components: [

@@ -29,5 +29,11 @@ export const FINDING_CODES = {
   refitRange: observation('refit-range', 'Expected refit date, 80 % range'),
   recheckDate: observation('recheck-date', 'To be seen again on'),
   seeBy: observation('see-by', 'To be seen by'),
+  otherOutcome: observation('other-outcome', 'What would change the outcome'),
+  expectedMilestone: observation('expected-milestone', 'Expected date of the next milestone'),
+  expectedRange: observation('expected-range', 'Expected date, 80 % interval'),
+  describedSkill: observation('described-skills', 'Motor skills without a reference'),
+  fpiSideDifference: observation('fpi-side-difference', 'Foot Posture Index, side difference'),
+  sizesToComeUntil: observation('sizes-until', 'Sizes needed until an age'),
   missing: observation('missing-observation', 'Observation that would decide'),
 } as const

@@ -1,11 +1,14 @@
 import { type Side, SIDES } from '../domain/child.ts'
+import { type Message, say } from '../domain/messages/message.ts'
+import type { SizeSuccession } from '../domain/device/size-succession.ts'
 import type { FootPosture } from '../domain/foot/posture.ts'
 import type { FootSizing } from '../domain/device/sizing.ts'
-import type { Triage } from '../domain/triage.ts'
+import type { ExplainedTriage, Triage } from '../domain/triage.ts'
 import { ruleCode } from './codes.ts'
 import {
   concept,
   type DerivedContext,
+  explained,
   findingObservation,
   quantity,
   TRUTH_CODES,
@@ -18,11 +21,30 @@ import type { Observation, ObservationComponent } from './r4/types.ts'
 const SHOWN_ALTERNATIVES = 3
 
 /** Posture and size, each foot by itself. */
-export const footFindings = (triage: Triage, context: DerivedContext): Observation[] =>
-  SIDES.flatMap((side) => [
+export const footFindings = (triage: ExplainedTriage, context: DerivedContext): Observation[] => [
+  ...SIDES.flatMap((side) => [
     postureFinding(triage, side, context),
-    sizeFinding(triage, triage.sizing[side], context),
-  ])
+    sizeFinding(triage, side, context),
+  ]),
+  ...sideDifference(triage, context),
+]
+
+function sideDifference(
+  { posture: { left, right, sideDifference: difference }, asOf }: Triage,
+  context: DerivedContext,
+): Observation[] {
+  if (difference === undefined) return []
+  return [
+    findingObservation(context, {
+      role: 'fpi-side-difference',
+      code: FINDING_CODES.fpiSideDifference,
+      asOf,
+      because: [difference.note],
+      evidence: [left, right].flatMap(({ excessivePronation }) => excessivePronation.evidence),
+      valueInteger: difference.points,
+    }),
+  ]
+}
 
 function postureFinding(
   { posture, asOf }: Triage,
@@ -45,34 +67,44 @@ function postureFinding(
     evidence: [foot.excessivePronation, ...findings].flatMap((finding) => finding.evidence),
     valueCodeableConcept: concept(
       TRUTH_CODES[foot.excessivePronation.holds],
-      foot.excessivePronation.because,
+      context.speaker.therapist(foot.excessivePronation.because),
     ),
     components: [
-      ...findings.map((finding) => ({
-        code: concept(ruleCode(finding.rule)),
-        valueCodeableConcept: concept(TRUTH_CODES[finding.holds], finding.because),
-      })),
-      ...fpiComponents(foot),
+      ...findings.map((finding) =>
+        explained(context, finding.because, (text) => ({
+          code: concept(ruleCode(finding.rule)),
+          valueCodeableConcept: concept(TRUTH_CODES[finding.holds], text),
+        })),
+      ),
+      ...fpiComponents(foot, context),
     ],
   })
 }
 
-function fpiComponents({ fpi }: FootPosture): ObservationComponent[] {
+function fpiComponents({ fpi }: FootPosture, context: DerivedContext): ObservationComponent[] {
   if (fpi === undefined) return []
+  const { sum, low, high } = fpi
   return [
-    fpi.sum === undefined
-      ? {
-          code: concept(FINDING_CODES.fpiRange, fpi.note),
-          valueRange: { low: quantity(fpi.low, 'ratio', 0), high: quantity(fpi.high, 'ratio', 0) },
-        }
-      : { code: concept(FINDING_CODES.fpiSum, fpi.note), valueInteger: fpi.sum },
+    explained(context, fpi.note, (text) =>
+      sum === undefined
+        ? {
+            code: concept(FINDING_CODES.fpiRange, text),
+            valueRange: { low: quantity(low, 'ratio', 0), high: quantity(high, 'ratio', 0) },
+          }
+        : { code: concept(FINDING_CODES.fpiSum, text), valueInteger: sum },
+    ),
     ...(fpi.z === undefined
       ? []
       : [{ code: concept(FINDING_CODES.fpiZ), valueQuantity: quantity(fpi.z, 'ratio', 2) }]),
   ]
 }
 
-function sizeFinding({ asOf, sizing }: Triage, foot: FootSizing, context: DerivedContext) {
+function sizeFinding(
+  { asOf, sizing, sizesToCome }: ExplainedTriage,
+  side: Side,
+  context: DerivedContext,
+) {
+  const foot = sizing[side]
   const value =
     foot.size === undefined
       ? { dataAbsentReason: unknownReason }
@@ -87,26 +119,33 @@ function sizeFinding({ asOf, sizing }: Triage, foot: FootSizing, context: Derive
       ...foot.warnings.map((warning) => warning.because),
       ...foot.alternatives
         .slice(0, SHOWN_ALTERNATIVES)
-        .map(({ code, because }) => `Size ${code} was not chosen: ${because}`),
+        .map(({ code, because }) => say('answer.size-not-chosen', { code, because })),
     ],
     evidence: foot.evidence,
     ...value,
-    components: [...millimetreComponents(foot), ...refitComponents(foot)],
+    components: [
+      ...millimetreComponents(foot, context),
+      ...refitComponents(foot, context),
+      ...sizesToComeComponents(sizesToCome[side], context),
+    ],
   })
 }
 
-function millimetreComponents(foot: FootSizing): ObservationComponent[] {
+function millimetreComponents(foot: FootSizing, context: DerivedContext): ObservationComponent[] {
   if (foot.size === undefined) return []
   const millimetres = (
     code: typeof FINDING_CODES.closureGap,
     mm: number | 'unknown',
-    text?: string,
-  ) => ({
-    code: concept(code, text),
-    ...(mm === 'unknown'
-      ? { dataAbsentReason: unknownReason }
-      : { valueQuantity: quantity(mm, 'millimetres') }),
-  })
+    because?: Message,
+  ) => {
+    const measured = (text?: string) => ({
+      code: concept(code, text),
+      ...(mm === 'unknown'
+        ? { dataAbsentReason: unknownReason }
+        : { valueQuantity: quantity(mm, 'millimetres') }),
+    })
+    return because === undefined ? measured() : explained(context, because, measured)
+  }
   return [
     ...foot.trims.map((trim) =>
       millimetres(
@@ -119,11 +158,14 @@ function millimetreComponents(foot: FootSizing): ObservationComponent[] {
   ]
 }
 
-function refitComponents({ refit }: FootSizing): ObservationComponent[] {
+function refitComponents({ refit }: FootSizing, context: DerivedContext): ObservationComponent[] {
   if (refit?.median === undefined) return []
-  const code = concept(FINDING_CODES.refitDate, refit.because)
+  const { median } = refit
   return [
-    { code, valueDateTime: refit.median },
+    explained(context, refit.because, (text) => ({
+      code: concept(FINDING_CODES.refitDate, text),
+      valueDateTime: median,
+    })),
     ...(refit.earliest === undefined
       ? []
       : [
@@ -135,5 +177,18 @@ function refitComponents({ refit }: FootSizing): ObservationComponent[] {
             },
           },
         ]),
+  ]
+}
+
+function sizesToComeComponents(
+  found: SizeSuccession | 'unknown',
+  context: DerivedContext,
+): ObservationComponent[] {
+  if (found === 'unknown') return []
+  return [
+    explained(context, found.because, (text) => ({
+      code: concept(FINDING_CODES.sizesToComeUntil, text),
+      valueInteger: found.sizes.length,
+    })),
   ]
 }

@@ -1,9 +1,9 @@
 import { CAUTIONS } from '../domain/cautions.ts'
-import type { Triage } from '../domain/triage.ts'
-import { percentText } from '../domain/wording.ts'
+import { day, percent, say } from '../domain/messages/message.ts'
+import type { ExplainedTriage, Triage } from '../domain/triage.ts'
 import { type Code, EXCHANGE_CODES, SYSTEMS } from './codes.ts'
 import { suitabilityFinding, urgencyFinding } from './decision-findings.ts'
-import { concept, type DerivedContext } from './derived.ts'
+import { concept, type DerivedContext, noteOf, type Speaking } from './derived.ts'
 import { developmentFindings } from './development-findings.ts'
 import { footFindings } from './foot-findings.ts'
 import type { Observation, Provenance, RiskAssessment, ServiceRequest, Task } from './r4/types.ts'
@@ -11,12 +11,19 @@ import { rounded } from './reading.ts'
 import { list, narrative, paragraph } from './xhtml.ts'
 
 /** Every observation that a triage derives. Same triage and context, same content. */
-export const triageFindings = (triage: Triage, context: DerivedContext): Observation[] => [
+export const triageFindings = (triage: ExplainedTriage, context: DerivedContext): Observation[] => [
   ...developmentFindings(triage, context),
   ...footFindings(triage, context),
   suitabilityFinding(triage, context),
   urgencyFinding(triage, context),
 ]
+
+const PREDICTED = {
+  'walks-alone-by-18-months': EXCHANGE_CODES.walkingAloneBy18Months,
+  'delay-25': EXCHANGE_CODES.delay25,
+  'delay-33': EXCHANGE_CODES.delay33,
+  'delay-50': EXCHANGE_CODES.delay50,
+} as const satisfies Readonly<Record<string, Code>>
 
 /** Probabilities are 0 to 1. None when the pace cannot be estimated: then nothing can be foretold. */
 export function riskAssessment(
@@ -25,29 +32,38 @@ export function riskAssessment(
 ): RiskAssessment | undefined {
   if (tempo.state !== 'estimated') return undefined
   const { delayProbability } = tempo
-  const predictions: [Code, number][] = [
-    [EXCHANGE_CODES.walkingAloneBy18Months, tempo.walkingAloneBy18Months],
-    [EXCHANGE_CODES.delay25, delayProbability.atLeast25],
-    [EXCHANGE_CODES.delay33, delayProbability.atLeast33],
-    [EXCHANGE_CODES.delay50, delayProbability.atLeast50],
+  const { speaker } = context
+  const predictions: [keyof typeof PREDICTED, number][] = [
+    ['walks-alone-by-18-months', tempo.walkingAloneBy18Months],
+    ['delay-25', delayProbability.atLeast25],
+    ['delay-33', delayProbability.atLeast33],
+    ['delay-50', delayProbability.atLeast50],
   ]
   return {
     resourceType: 'RiskAssessment',
     id: context.idOf('risk-assessment'),
+    language: speaker.language,
     text: narrative(
-      paragraph(tempo.finding.because),
-      list(predictions.map(([code, value]) => `${code.display}: ${percentText(value)}`)),
+      paragraph(speaker.therapist(tempo.finding.because)),
+      list(
+        predictions.map(([what, chance]) =>
+          speaker.therapist(say(`chance.${what}`, { chance: percent(chance) })),
+        ),
+      ),
     ),
     basedOn: { reference: context.referral },
     status: 'final',
     subject: { reference: context.patient },
     occurrenceDateTime: asOf,
     basis: context.inputs.map((reference) => ({ reference })),
-    prediction: predictions.map(([code, value]) => ({
-      outcome: concept(code),
-      probabilityDecimal: rounded(value, 3),
+    prediction: predictions.map(([what, chance]) => ({
+      outcome: concept(
+        PREDICTED[what],
+        speaker.therapist(say(`chance.${what}`, { chance: percent(chance) })),
+      ),
+      probabilityDecimal: rounded(chance, 3),
     })),
-    note: CAUTIONS.map(({ therapist }) => ({ text: therapist })),
+    note: CAUTIONS.map(noteOf(context)),
   }
 }
 
@@ -62,6 +78,12 @@ export function triageProvenance(
   context: DerivedContext,
   { targets, recorded }: { readonly targets: readonly string[]; readonly recorded: string },
 ): Provenance {
+  const { software } = context
+  const computed = say('answer.computed', {
+    software,
+    asOf: day(asOf),
+    ruleSet: `${ruleSet.id} ${ruleSet.version}`,
+  })
   const identified = (value: string, display: string) => ({
     role: 'source' as const,
     what: { identifier: { system: SYSTEMS.exchange, value }, display },
@@ -69,11 +91,8 @@ export function triageProvenance(
   return {
     resourceType: 'Provenance',
     id: context.idOf('provenance'),
-    text: narrative(
-      paragraph(
-        `Computed by ${context.software} for ${asOf} under rule set ${ruleSet.id} ${ruleSet.version}.`,
-      ),
-    ),
+    language: context.speaker.language,
+    text: narrative(paragraph(context.speaker.therapist(computed))),
     target: targets.map((reference) => ({ reference })),
     occurredDateTime: asOf,
     recorded,
@@ -85,7 +104,7 @@ export function triageProvenance(
           code: 'assembler',
           display: 'Assembler',
         }),
-        who: { type: 'Device', display: context.software },
+        who: { type: 'Device', display: software },
       },
     ],
     entity: [
@@ -123,7 +142,11 @@ export function taskAfterTriage(
   task: Task,
   request: ServiceRequest,
   { suitability, urgency }: Triage,
-  { results, now }: { readonly results: readonly string[]; readonly now: string },
+  {
+    results,
+    now,
+    speaker,
+  }: { readonly results: readonly string[]; readonly now: string } & Speaking,
 ): Task | undefined {
   if (isEnded(task)) return undefined
   const waiting = suitability.outcome === 'undetermined'
@@ -134,7 +157,7 @@ export function taskAfterTriage(
           businessStatus: concept(
             waiting ? EXCHANGE_CODES.awaitingInformation : EXCHANGE_CODES.inTriage,
           ),
-          statusReason: { text: suitability.because },
+          statusReason: { text: speaker.therapist(suitability.because) },
         }
       : {}
   return {

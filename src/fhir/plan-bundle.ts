@@ -28,7 +28,7 @@ export function planBundle(plan: FittingPlan, triage: Triage, context: DerivedCo
   const visits = plan.followUps.map((visit) =>
     entry(`visit.${visit.id}`, followUpRequest(visit, plan, context)),
   )
-  const questionnaire = entry('fit-check', fitCheckQuestionnaire(plan))
+  const questionnaire = entry('fit-check', fitCheckQuestionnaire(plan, context))
   const care = entry(
     'care-plan',
     carePlan(plan, triage, context, {

@@ -1,6 +1,7 @@
 import type { FitCheckItem, FittingPlan } from '../domain/plan/fitting.ts'
 import { CANONICAL, EXCHANGE_CODES, UNITS } from './codes.ts'
-import { concept, quantity } from './derived.ts'
+import { say } from '../domain/messages/message.ts'
+import { concept, forFamily, quantity, type Speaking } from './derived.ts'
 import type { Questionnaire, QuestionnaireItem } from './r4/types.ts'
 import { list, narrative, paragraph } from './xhtml.ts'
 
@@ -8,31 +9,36 @@ const TOLERANCE = `${CANONICAL}/StructureDefinition/tolerance`
 const UNIT = 'http://hl7.org/fhir/StructureDefinition/questionnaire-unit'
 
 /** What is checked on delivery and at every visit; values outside a tolerance may well be answered. */
-export function fitCheckQuestionnaire({ fitCheck, proposedOn }: FittingPlan): Questionnaire {
+export function fitCheckQuestionnaire(
+  { fitCheck, proposedOn }: FittingPlan,
+  speaking: Speaking,
+): Questionnaire {
+  const { language, therapist } = speaking.speaker
+  const title = therapist(say('part.fit-check'))
   return {
     resourceType: 'Questionnaire',
-    text: narrative(
-      paragraph('Fit check of the orthosis'),
-      list(fitCheck.map((item) => item.question.therapist)),
-    ),
-    title: 'Fit check of the orthosis',
+    language,
+    text: narrative(paragraph(title), list(fitCheck.map(({ question }) => therapist(question)))),
+    title,
     status: 'draft',
     subjectType: ['Patient'],
     date: proposedOn,
     code: [concept(EXCHANGE_CODES.fitCheck).coding?.[0] ?? {}],
-    item: fitCheck.map(questionnaireItem),
+    item: fitCheck.map((item) => questionnaireItem(item, speaking)),
   }
 }
 
-function questionnaireItem(item: FitCheckItem): QuestionnaireItem {
+function questionnaireItem(item: FitCheckItem, speaking: Speaking): QuestionnaireItem {
   const linkId = item.side === undefined ? item.id : `${item.id}.${item.side}`
-  const common = { linkId, text: item.question.therapist, required: true }
-  if (item.answer === 'yes-no') return { ...common, type: 'boolean' }
+  const family = forFamily(speaking, item.question)
+  const common = { linkId, text: speaking.speaker.therapist(item.question), required: true }
+  if (item.answer === 'yes-no') return { ...common, extension: family, type: 'boolean' }
   const unit = item.answer === 'mm' ? UNITS.millimetres : UNITS.minutes
   return {
     ...common,
     type: 'quantity',
     extension: [
+      ...family,
       {
         url: UNIT,
         valueCoding: { system: 'http://unitsofmeasure.org', code: unit.code, display: unit.unit },

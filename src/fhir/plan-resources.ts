@@ -1,13 +1,9 @@
-import type {
-  DeviceProposal,
-  FittingPlan,
-  FollowUp,
-  PlanGoal,
-  Wording,
-} from '../domain/plan/fitting.ts'
+import type { DeviceProposal, FittingPlan, FollowUp, PlanGoal } from '../domain/plan/fitting.ts'
 import type { Triage } from '../domain/triage.ts'
 import { EXCHANGE_CODES, SIDE_CODES } from './codes.ts'
-import { concept, type DerivedContext, quantity } from './derived.ts'
+import { say } from '../domain/messages/message.ts'
+import { concept, type DerivedContext, forFamily, noteOf, quantity } from './derived.ts'
+import { expectedRange } from './development-findings.ts'
 import { FINDING_CODES } from './finding-codes.ts'
 import { planNarrative } from './plan-narrative.ts'
 import { wearActivities } from './wear-activities.ts'
@@ -20,10 +16,6 @@ import type {
 } from './r4/types.ts'
 import { narrative, paragraph, list } from './xhtml.ts'
 
-const therapist = ({ therapist: text }: Wording): string => text
-const notes = (wordings: readonly Wording[]) =>
-  wordings.map((wording) => ({ text: therapist(wording) }))
-
 interface PlanUrls {
   readonly devices: readonly string[]
   readonly goals: readonly string[]
@@ -33,17 +25,19 @@ interface PlanUrls {
 export function carePlan(
   plan: FittingPlan,
   triage: Triage,
-  { patient, referral }: DerivedContext,
+  context: DerivedContext,
   urls: PlanUrls,
 ): CarePlan {
+  const { patient, referral, speaker } = context
   return {
     resourceType: 'CarePlan',
-    text: planNarrative(plan, triage),
+    language: speaker.language,
+    text: planNarrative(plan, triage, speaker),
     status: 'draft',
     intent: 'proposal',
     category: [concept(EXCHANGE_CODES.orthosis)],
-    title: 'Fitting plan, for the orthotist to approve',
-    description: triage.suitability.because,
+    title: speaker.therapist(say('part.plan-name')),
+    description: speaker.therapist(triage.suitability.because),
     subject: { reference: patient },
     period: { start: plan.proposedOn },
     created: plan.proposedOn,
@@ -51,27 +45,32 @@ export function carePlan(
     goal: urls.goals.map((reference) => ({ reference })),
     activity: [
       ...[...urls.devices, ...urls.visits].map((reference) => ({ reference: { reference } })),
-      ...wearActivities(plan),
+      ...wearActivities(plan, context),
     ],
-    note: notes([...plan.stopRules, ...plan.cautions]).concat(
-      plan.evidence.map((text) => ({ text })),
-    ),
+    note: [...plan.stopRules, ...plan.cautions, ...plan.evidence].map(noteOf(context)),
   }
 }
 
 export function deviceRequest(
   device: DeviceProposal,
   plan: FittingPlan,
-  { patient, referral }: DerivedContext,
+  context: DerivedContext,
 ): DeviceRequest {
+  const { patient, referral } = context
+  const { language, therapist } = context.speaker
   const { sizing, side } = device
-  const words = [sizing.because, ...[...device.materials, ...device.shoe].map(therapist)]
+  const words = [sizing.because, ...device.materials, ...device.shoe]
+  const size =
+    sizing.size === undefined
+      ? say('part.no-size')
+      : say('part.size-of', { code: sizing.size.code })
   return {
     resourceType: 'DeviceRequest',
+    language,
     text: narrative(
-      paragraph(`${EXCHANGE_CODES.orthosis.display}, ${side} foot`),
-      paragraph(sizing.size === undefined ? 'No size yet.' : `Size ${sizing.size.code}.`),
-      list(words),
+      paragraph(therapist(say('part.orthosis-of-foot', { side }))),
+      paragraph(therapist(size)),
+      list(words.map(therapist)),
     ),
     basedOn: [{ reference: referral }],
     status: 'draft',
@@ -80,7 +79,7 @@ export function deviceRequest(
     parameter: deviceParameters(device),
     subject: { reference: patient },
     authoredOn: plan.proposedOn,
-    note: words.map((text) => ({ text })),
+    note: words.map(noteOf(context)),
   }
 }
 
@@ -122,33 +121,35 @@ function deviceParameters({ sizing, side }: DeviceProposal): DeviceRequestParame
 export function goal(
   { wording, due, earliest, latest }: PlanGoal,
   plan: FittingPlan,
-  { patient, referral }: DerivedContext,
+  context: DerivedContext,
 ): Goal {
+  const { patient, referral, speaker } = context
   const range =
-    earliest === undefined || latest === undefined
-      ? []
-      : [{ text: `Expected between ${earliest} and ${latest} (80 % interval).` }]
+    earliest === undefined ? [] : [expectedRange({ earliest, ...(latest && { latest }) })]
   return {
     resourceType: 'Goal',
-    text: narrative(paragraph(wording.therapist), paragraph(wording.family)),
+    language: speaker.language,
+    text: narrative(paragraph(speaker.therapist(wording)), paragraph(speaker.family(wording))),
     lifecycleStatus: 'proposed',
-    description: { text: wording.therapist },
+    description: { extension: forFamily(context, wording), text: speaker.therapist(wording) },
     subject: { reference: patient },
     startDate: plan.proposedOn,
     target: [{ dueDate: due }],
     addresses: [{ reference: referral }],
-    note: [...range, { text: wording.family }],
+    ...(range.length === 0 ? {} : { note: range.map(noteOf(context)) }),
   }
 }
 
 export function followUpRequest(
   { on, wording }: FollowUp,
   plan: FittingPlan,
-  { patient, referral }: DerivedContext,
+  { patient, referral, speaker }: DerivedContext,
 ): ServiceRequest {
+  const words = speaker.therapist(wording)
   return {
     resourceType: 'ServiceRequest',
-    text: narrative(paragraph(`${on}: ${wording.therapist}`)),
+    language: speaker.language,
+    text: narrative(paragraph(`${on}: ${words}`)),
     basedOn: [{ reference: referral }],
     status: 'draft',
     intent: 'proposal',
@@ -156,7 +157,7 @@ export function followUpRequest(
     subject: { reference: patient },
     occurrenceDateTime: on,
     authoredOn: plan.proposedOn,
-    note: [{ text: wording.therapist }],
-    patientInstruction: wording.family,
+    note: [{ text: words }],
+    patientInstruction: speaker.family(wording),
   }
 }

@@ -87,11 +87,17 @@ test('a sentence has a voice for each reader, a capital letter and an end; only 
       }
 })
 
+/** Whether anything but values and units stands in it. */
+const hasWords = (text: string): boolean =>
+  /\p{L}{3}/u.test(text.replaceAll(/\{\w+(, number[^}]*)?\}/g, ''))
+
 test('no sentence was left in English', () => {
   for (const file of PARTS.filter((name) => name !== 'terms.json'))
     for (const [key, entry] of Object.entries(part('es', file)))
-      for (const voice of VOICES)
-        expect(textOf(entry, voice), key).not.toBe(textOf(part('en', file)[key], voice))
+      for (const voice of VOICES) {
+        const english = textOf(part('en', file)[key], voice)
+        if (hasWords(english)) expect(textOf(entry, voice), key).not.toBe(english)
+      }
 })
 
 test('every message is used', () => {
