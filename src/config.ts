@@ -1,5 +1,6 @@
 import { resolve } from 'node:path'
 import { z } from 'zod'
+import { type Language, LANGUAGES } from './domain/messages/catalogues.ts'
 
 export const LOG_LEVELS = ['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'] as const
 
@@ -18,6 +19,8 @@ export interface Config {
   readonly tokenLifetimeSeconds: number
   readonly poolSize: number
   readonly statementTimeoutMs: number
+  /** Of the sentences in what is stored. */
+  readonly answerLanguage: Language
 }
 
 const HIGHEST_PORT = 65_535
@@ -60,6 +63,9 @@ const Environment = z.object({
   TOKEN_LIFETIME_S: whole(300, 1, LONGEST_TOKEN_SECONDS),
   POOL_SIZE: whole(4, 1, LARGEST_POOL),
   STATEMENT_TIMEOUT_MS: whole(10_000, 1, LONGEST_STATEMENT_MS),
+  ANSWER_LANGUAGE: z
+    .enum(LANGUAGES, { error: `must be one of ${LANGUAGES.join(', ')}` })
+    .default('en'),
 })
 
 /** Read once, by main.ts and the commands. Reports every problem at once. */
@@ -82,5 +88,6 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     tokenLifetimeSeconds: data.TOKEN_LIFETIME_S,
     poolSize: data.POOL_SIZE,
     statementTimeoutMs: data.STATEMENT_TIMEOUT_MS,
+    answerLanguage: data.ANSWER_LANGUAGE,
   }
 }

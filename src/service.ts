@@ -3,6 +3,7 @@ import { randomUUID } from 'node:crypto'
 import type { FastifyBaseLogger, FastifyInstance } from 'fastify'
 import { z } from 'zod'
 import { buildApp } from './app.ts'
+import type { Language } from './domain/messages/catalogues.ts'
 import { parseRuleSet, type RuleSet } from './domain/rules/rule-set.ts'
 import { GENERIC_SIZE_CHART } from './domain/tables/generic-size-chart.ts'
 import { bearerAuthentication } from './http/authenticate.ts'
@@ -20,6 +21,7 @@ export interface ServiceOptions {
   readonly tokenLifetimeSeconds: number
   readonly poolSize: number
   readonly statementTimeoutMs: number
+  readonly answerLanguage: Language
   readonly logger?: FastifyBaseLogger
   readonly now?: () => Date
   readonly newId?: () => string
@@ -92,6 +94,7 @@ export async function openService(options: ServiceOptions): Promise<Service> {
       ruleSet,
       chart: GENERIC_SIZE_CHART,
       software: softwareName(),
+      language: options.answerLanguage,
     }
     const app = await buildApp(context, bearerAuthentication(tokens, now), logger)
     const close = async () => {

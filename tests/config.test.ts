@@ -15,7 +15,18 @@ test('nothing set: loopback, port 3000, the embedded database in ./data', () => 
     tokenLifetimeSeconds: 300,
     poolSize: 4,
     statementTimeoutMs: 10_000,
+    answerLanguage: 'en',
   })
+})
+
+test.for(['en', 'es'])('answers may be in %s', (language) => {
+  expect(readConfig({ ANSWER_LANGUAGE: language }).answerLanguage).toBe(language)
+})
+
+test('a language without a catalogue is refused', () => {
+  expect(() => readConfig({ ANSWER_LANGUAGE: 'fr' })).toThrow(
+    'ANSWER_LANGUAGE must be one of en, es',
+  )
 })
 
 test('an empty value counts as not set', () => {

@@ -38,6 +38,7 @@ export async function enterStage(): Promise<Stage> {
         tokenLifetimeSeconds: TOKEN_LIFETIME_S,
         poolSize: 4,
         statementTimeoutMs: 10_000,
+        answerLanguage: 'en',
       },
       database.url,
     )

@@ -1,3 +1,4 @@
+import type { Language } from '../domain/messages/catalogues.ts'
 import type { RuleSet } from '../domain/rules/rule-set.ts'
 import type { SizeChart } from '../domain/device/sizing.ts'
 import type { Database } from '../storage/database.ts'
@@ -11,6 +12,8 @@ export interface Context {
   readonly baseUrl: string
   readonly ruleSet: RuleSet
   readonly chart: SizeChart
+  /** Of the sentences in what is stored. */
+  readonly language: Language
   /** Name and version, as every result carries it. */
   readonly software: string
 }

@@ -74,6 +74,7 @@ export async function testService({
     tokenLifetimeSeconds: LIFETIME_S,
     poolSize: 6,
     statementTimeoutMs: 10_000,
+    answerLanguage: 'en',
     now: () => new Date(at),
     ...(logger === undefined ? {} : { logger }),
     ...(newId === undefined ? {} : { newId }),

@@ -44,6 +44,7 @@ beforeAll(async () => {
       tokenLifetimeSeconds: 3_600,
       poolSize: 4,
       statementTimeoutMs: 10_000,
+      answerLanguage: 'en',
     },
     url,
     { now: () => new Date(AT) },
