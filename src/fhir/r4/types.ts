@@ -18,10 +18,13 @@ export type Resource =
   | Condition
   | Consent
   | Coverage
+  | Device
   | DeviceDefinition
   | DeviceRequest
+  | DeviceUseStatement
   | DocumentReference
   | Goal
+  | Library
   | Location
   | Observation
   | OperationOutcome
@@ -47,10 +50,13 @@ export const TYPED_RESOURCES: ReadonlySet<string> = new Set([
   'Condition',
   'Consent',
   'Coverage',
+  'Device',
   'DeviceDefinition',
   'DeviceRequest',
+  'DeviceUseStatement',
   'DocumentReference',
   'Goal',
+  'Library',
   'Location',
   'Observation',
   'OperationOutcome',
@@ -330,6 +336,56 @@ export interface Coverage {
   readonly contract?: readonly Reference[]
 }
 
+export interface Device {
+  readonly resourceType: 'Device'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly definition?: Reference
+  readonly udiCarrier?: readonly DeviceUdiCarrier[]
+  readonly status?: DeviceStatusCode
+  readonly _status?: Element
+  readonly statusReason?: readonly CodeableConcept[]
+  readonly distinctIdentifier?: string
+  readonly _distinctIdentifier?: Element
+  readonly manufacturer?: string
+  readonly _manufacturer?: Element
+  readonly manufactureDate?: string
+  readonly _manufactureDate?: Element
+  readonly expirationDate?: string
+  readonly _expirationDate?: Element
+  readonly lotNumber?: string
+  readonly _lotNumber?: Element
+  readonly serialNumber?: string
+  readonly _serialNumber?: Element
+  readonly deviceName?: readonly DeviceDeviceName[]
+  readonly modelNumber?: string
+  readonly _modelNumber?: Element
+  readonly partNumber?: string
+  readonly _partNumber?: Element
+  readonly type?: CodeableConcept
+  readonly specialization?: readonly DeviceSpecialization[]
+  readonly version?: readonly DeviceVersion[]
+  readonly property?: readonly DeviceProperty[]
+  readonly patient?: Reference
+  readonly owner?: Reference
+  readonly contact?: readonly ContactPoint[]
+  readonly location?: Reference
+  readonly url?: string
+  readonly _url?: Element
+  readonly note?: readonly Annotation[]
+  readonly safety?: readonly CodeableConcept[]
+  readonly parent?: Reference
+}
+
 export interface DeviceDefinition {
   readonly resourceType: 'DeviceDefinition'
   readonly id?: string
@@ -420,6 +476,38 @@ export interface DeviceRequest {
   readonly relevantHistory?: readonly Reference[]
 }
 
+export interface DeviceUseStatement {
+  readonly resourceType: 'DeviceUseStatement'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly basedOn?: readonly Reference[]
+  readonly status: DeviceStatementStatusCode
+  readonly _status?: Element
+  readonly subject: Reference
+  readonly derivedFrom?: readonly Reference[]
+  readonly timingTiming?: Timing
+  readonly timingPeriod?: Period
+  readonly timingDateTime?: string
+  readonly _timingDateTime?: Element
+  readonly recordedOn?: string
+  readonly _recordedOn?: Element
+  readonly source?: Reference
+  readonly device: Reference
+  readonly reasonCode?: readonly CodeableConcept[]
+  readonly reasonReference?: readonly Reference[]
+  readonly bodySite?: CodeableConcept
+  readonly note?: readonly Annotation[]
+}
+
 export interface DocumentReference {
   readonly resourceType: 'DocumentReference'
   readonly id?: string
@@ -487,6 +575,67 @@ export interface Goal {
   readonly note?: readonly Annotation[]
   readonly outcomeCode?: readonly CodeableConcept[]
   readonly outcomeReference?: readonly Reference[]
+}
+
+export interface Library {
+  readonly resourceType: 'Library'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly url?: string
+  readonly _url?: Element
+  readonly identifier?: readonly Identifier[]
+  readonly version?: string
+  readonly _version?: Element
+  readonly name?: string
+  readonly _name?: Element
+  readonly title?: string
+  readonly _title?: Element
+  readonly subtitle?: string
+  readonly _subtitle?: Element
+  readonly status: PublicationStatusCode
+  readonly _status?: Element
+  readonly experimental?: boolean
+  readonly _experimental?: Element
+  readonly type: CodeableConcept
+  readonly subjectCodeableConcept?: CodeableConcept
+  readonly subjectReference?: Reference
+  readonly date?: string
+  readonly _date?: Element
+  readonly publisher?: string
+  readonly _publisher?: Element
+  readonly contact?: readonly ContactDetail[]
+  readonly description?: string
+  readonly _description?: Element
+  readonly useContext?: readonly UsageContext[]
+  readonly jurisdiction?: readonly CodeableConcept[]
+  readonly purpose?: string
+  readonly _purpose?: Element
+  readonly usage?: string
+  readonly _usage?: Element
+  readonly copyright?: string
+  readonly _copyright?: Element
+  readonly approvalDate?: string
+  readonly _approvalDate?: Element
+  readonly lastReviewDate?: string
+  readonly _lastReviewDate?: Element
+  readonly effectivePeriod?: Period
+  readonly topic?: readonly CodeableConcept[]
+  readonly author?: readonly ContactDetail[]
+  readonly editor?: readonly ContactDetail[]
+  readonly reviewer?: readonly ContactDetail[]
+  readonly endorser?: readonly ContactDetail[]
+  readonly relatedArtifact?: readonly RelatedArtifact[]
+  readonly parameter?: readonly ParameterDefinition[]
+  readonly dataRequirement?: readonly DataRequirement[]
+  readonly content?: readonly Attachment[]
 }
 
 export interface Location {
@@ -1490,6 +1639,76 @@ export interface CoverageCostToBeneficiary {
   readonly exception?: readonly CoverageCostToBeneficiaryException[]
 }
 
+export interface DeviceUdiCarrier {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly deviceIdentifier?: string
+  readonly _deviceIdentifier?: Element
+  readonly issuer?: string
+  readonly _issuer?: Element
+  readonly jurisdiction?: string
+  readonly _jurisdiction?: Element
+  readonly carrierAIDC?: string
+  readonly _carrierAIDC?: Element
+  readonly carrierHRF?: string
+  readonly _carrierHRF?: Element
+  readonly entryType?: UdiEntryTypeCode
+  readonly _entryType?: Element
+}
+
+export interface DeviceDeviceName {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly name: string
+  readonly _name?: Element
+  readonly type: DeviceNametypeCode
+  readonly _type?: Element
+}
+
+export interface DeviceSpecialization {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly systemType: CodeableConcept
+  readonly version?: string
+  readonly _version?: Element
+}
+
+export interface DeviceVersion {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type?: CodeableConcept
+  readonly component?: Identifier
+  readonly value: string
+  readonly _value?: Element
+}
+
+export interface DeviceProperty {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type: CodeableConcept
+  readonly valueQuantity?: readonly Quantity[]
+  readonly valueCode?: readonly CodeableConcept[]
+}
+
+export interface ContactPoint {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly system?: ContactPointSystemCode
+  readonly _system?: Element
+  readonly value?: string
+  readonly _value?: Element
+  readonly use?: ContactPointUseCode
+  readonly _use?: Element
+  readonly rank?: number
+  readonly _rank?: Element
+  readonly period?: Period
+}
+
 export interface DeviceDefinitionUdiDeviceIdentifier {
   readonly id?: string
   readonly extension?: readonly Extension[]
@@ -1567,20 +1786,6 @@ export interface DeviceDefinitionProperty {
   readonly type: CodeableConcept
   readonly valueQuantity?: readonly Quantity[]
   readonly valueCode?: readonly CodeableConcept[]
-}
-
-export interface ContactPoint {
-  readonly id?: string
-  readonly extension?: readonly Extension[]
-  readonly system?: ContactPointSystemCode
-  readonly _system?: Element
-  readonly value?: string
-  readonly _value?: Element
-  readonly use?: ContactPointUseCode
-  readonly _use?: Element
-  readonly rank?: number
-  readonly _rank?: Element
-  readonly period?: Period
 }
 
 export interface Quantity {
@@ -1679,6 +1884,61 @@ export interface GoalTarget {
   readonly dueDate?: string
   readonly _dueDate?: Element
   readonly dueDuration?: Duration
+}
+
+export interface RelatedArtifact {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly type: RelatedArtifactTypeCode
+  readonly _type?: Element
+  readonly label?: string
+  readonly _label?: Element
+  readonly display?: string
+  readonly _display?: Element
+  readonly citation?: string
+  readonly _citation?: Element
+  readonly url?: string
+  readonly _url?: Element
+  readonly document?: Attachment
+  readonly resource?: string
+  readonly _resource?: Element
+}
+
+export interface ParameterDefinition {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly name?: string
+  readonly _name?: Element
+  readonly use: OperationParameterUseCode
+  readonly _use?: Element
+  readonly min?: number
+  readonly _min?: Element
+  readonly max?: string
+  readonly _max?: Element
+  readonly documentation?: string
+  readonly _documentation?: Element
+  readonly type: AllTypesCode
+  readonly _type?: Element
+  readonly profile?: string
+  readonly _profile?: Element
+}
+
+export interface DataRequirement {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly type: AllTypesCode
+  readonly _type?: Element
+  readonly profile?: readonly (string | null)[]
+  readonly _profile?: readonly (Element | null)[]
+  readonly subjectCodeableConcept?: CodeableConcept
+  readonly subjectReference?: Reference
+  readonly mustSupport?: readonly (string | null)[]
+  readonly _mustSupport?: readonly (Element | null)[]
+  readonly codeFilter?: readonly DataRequirementCodeFilter[]
+  readonly dateFilter?: readonly DataRequirementDateFilter[]
+  readonly limit?: number
+  readonly _limit?: Element
+  readonly sort?: readonly DataRequirementSort[]
 }
 
 export interface Address {
@@ -2303,24 +2563,6 @@ export interface Contributor {
   readonly contact?: readonly ContactDetail[]
 }
 
-export interface DataRequirement {
-  readonly id?: string
-  readonly extension?: readonly Extension[]
-  readonly type: AllTypesCode
-  readonly _type?: Element
-  readonly profile?: readonly (string | null)[]
-  readonly _profile?: readonly (Element | null)[]
-  readonly subjectCodeableConcept?: CodeableConcept
-  readonly subjectReference?: Reference
-  readonly mustSupport?: readonly (string | null)[]
-  readonly _mustSupport?: readonly (Element | null)[]
-  readonly codeFilter?: readonly DataRequirementCodeFilter[]
-  readonly dateFilter?: readonly DataRequirementDateFilter[]
-  readonly limit?: number
-  readonly _limit?: Element
-  readonly sort?: readonly DataRequirementSort[]
-}
-
 export interface Expression {
   readonly id?: string
   readonly extension?: readonly Extension[]
@@ -2334,43 +2576,6 @@ export interface Expression {
   readonly _expression?: Element
   readonly reference?: string
   readonly _reference?: Element
-}
-
-export interface ParameterDefinition {
-  readonly id?: string
-  readonly extension?: readonly Extension[]
-  readonly name?: string
-  readonly _name?: Element
-  readonly use: OperationParameterUseCode
-  readonly _use?: Element
-  readonly min?: number
-  readonly _min?: Element
-  readonly max?: string
-  readonly _max?: Element
-  readonly documentation?: string
-  readonly _documentation?: Element
-  readonly type: AllTypesCode
-  readonly _type?: Element
-  readonly profile?: string
-  readonly _profile?: Element
-}
-
-export interface RelatedArtifact {
-  readonly id?: string
-  readonly extension?: readonly Extension[]
-  readonly type: RelatedArtifactTypeCode
-  readonly _type?: Element
-  readonly label?: string
-  readonly _label?: Element
-  readonly display?: string
-  readonly _display?: Element
-  readonly citation?: string
-  readonly _citation?: Element
-  readonly url?: string
-  readonly _url?: Element
-  readonly document?: Attachment
-  readonly resource?: string
-  readonly _resource?: Element
 }
 
 export interface TriggerDefinition {
@@ -2676,6 +2881,40 @@ export interface TimingRepeat {
   readonly _offset?: Element
 }
 
+export interface DataRequirementCodeFilter {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly path?: string
+  readonly _path?: Element
+  readonly searchParam?: string
+  readonly _searchParam?: Element
+  readonly valueSet?: string
+  readonly _valueSet?: Element
+  readonly code?: readonly Coding[]
+}
+
+export interface DataRequirementDateFilter {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly path?: string
+  readonly _path?: Element
+  readonly searchParam?: string
+  readonly _searchParam?: Element
+  readonly valueDateTime?: string
+  readonly _valueDateTime?: Element
+  readonly valuePeriod?: Period
+  readonly valueDuration?: Duration
+}
+
+export interface DataRequirementSort {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly path: string
+  readonly _path?: Element
+  readonly direction: SortDirectionCode
+  readonly _direction?: Element
+}
+
 export interface QuestionnaireItemEnableWhen {
   readonly id?: string
   readonly extension?: readonly Extension[]
@@ -2774,40 +3013,6 @@ export interface QuestionnaireResponseItemAnswer {
   readonly item?: readonly QuestionnaireResponseItem[]
 }
 
-export interface DataRequirementCodeFilter {
-  readonly id?: string
-  readonly extension?: readonly Extension[]
-  readonly path?: string
-  readonly _path?: Element
-  readonly searchParam?: string
-  readonly _searchParam?: Element
-  readonly valueSet?: string
-  readonly _valueSet?: Element
-  readonly code?: readonly Coding[]
-}
-
-export interface DataRequirementDateFilter {
-  readonly id?: string
-  readonly extension?: readonly Extension[]
-  readonly path?: string
-  readonly _path?: Element
-  readonly searchParam?: string
-  readonly _searchParam?: Element
-  readonly valueDateTime?: string
-  readonly _valueDateTime?: Element
-  readonly valuePeriod?: Period
-  readonly valueDuration?: Duration
-}
-
-export interface DataRequirementSort {
-  readonly id?: string
-  readonly extension?: readonly Extension[]
-  readonly path: string
-  readonly _path?: Element
-  readonly direction: SortDirectionCode
-  readonly _direction?: Element
-}
-
 export interface DosageDoseAndRate {
   readonly id?: string
   readonly extension?: readonly Extension[]
@@ -2843,10 +3048,13 @@ export interface TypesByPath {
   Condition: Condition
   Consent: Consent
   Coverage: Coverage
+  Device: Device
   DeviceDefinition: DeviceDefinition
   DeviceRequest: DeviceRequest
+  DeviceUseStatement: DeviceUseStatement
   DocumentReference: DocumentReference
   Goal: Goal
+  Library: Library
   Location: Location
   Observation: Observation
   OperationOutcome: OperationOutcome
@@ -2895,6 +3103,12 @@ export interface TypesByPath {
   'Consent.provision': ConsentProvision
   'Coverage.class': CoverageClass
   'Coverage.costToBeneficiary': CoverageCostToBeneficiary
+  'Device.udiCarrier': DeviceUdiCarrier
+  'Device.deviceName': DeviceDeviceName
+  'Device.specialization': DeviceSpecialization
+  'Device.version': DeviceVersion
+  'Device.property': DeviceProperty
+  ContactPoint: ContactPoint
   'DeviceDefinition.udiDeviceIdentifier': DeviceDefinitionUdiDeviceIdentifier
   'DeviceDefinition.deviceName': DeviceDefinitionDeviceName
   'DeviceDefinition.specialization': DeviceDefinitionSpecialization
@@ -2902,7 +3116,6 @@ export interface TypesByPath {
   ProdCharacteristic: ProdCharacteristic
   'DeviceDefinition.capability': DeviceDefinitionCapability
   'DeviceDefinition.property': DeviceDefinitionProperty
-  ContactPoint: ContactPoint
   Quantity: Quantity
   'DeviceDefinition.material': DeviceDefinitionMaterial
   'DeviceRequest.parameter': DeviceRequestParameter
@@ -2911,6 +3124,9 @@ export interface TypesByPath {
   'DocumentReference.content': DocumentReferenceContent
   'DocumentReference.context': DocumentReferenceContext
   'Goal.target': GoalTarget
+  RelatedArtifact: RelatedArtifact
+  ParameterDefinition: ParameterDefinition
+  DataRequirement: DataRequirement
   Address: Address
   'Location.position': LocationPosition
   'Location.hoursOfOperation': LocationHoursOfOperation
@@ -2942,10 +3158,7 @@ export interface TypesByPath {
   Duration: Duration
   Money: Money
   Contributor: Contributor
-  DataRequirement: DataRequirement
   Expression: Expression
-  ParameterDefinition: ParameterDefinition
-  RelatedArtifact: RelatedArtifact
   TriggerDefinition: TriggerDefinition
   Dosage: Dosage
   'AuditEvent.agent.network': AuditEventAgentNetwork
@@ -2965,13 +3178,13 @@ export interface TypesByPath {
   'Consent.provision.data': ConsentProvisionData
   'Coverage.costToBeneficiary.exception': CoverageCostToBeneficiaryException
   'Timing.repeat': TimingRepeat
+  'DataRequirement.codeFilter': DataRequirementCodeFilter
+  'DataRequirement.dateFilter': DataRequirementDateFilter
+  'DataRequirement.sort': DataRequirementSort
   'Questionnaire.item.enableWhen': QuestionnaireItemEnableWhen
   'Questionnaire.item.answerOption': QuestionnaireItemAnswerOption
   'Questionnaire.item.initial': QuestionnaireItemInitial
   'QuestionnaireResponse.item.answer': QuestionnaireResponseItemAnswer
-  'DataRequirement.codeFilter': DataRequirementCodeFilter
-  'DataRequirement.dateFilter': DataRequirementDateFilter
-  'DataRequirement.sort': DataRequirementSort
   'Dosage.doseAndRate': DosageDoseAndRate
   'CapabilityStatement.rest.resource.interaction': CapabilityStatementRestResourceInteraction
   Element: Element
@@ -3299,6 +3512,16 @@ export type DeviceNametypeCode =
   | 'manufacturer-name'
   | 'model-name'
   | 'other'
+
+export type DeviceStatementStatusCode =
+  | 'active'
+  | 'completed'
+  | 'entered-in-error'
+  | 'intended'
+  | 'stopped'
+  | 'on-hold'
+
+export type DeviceStatusCode = 'active' | 'inactive' | 'entered-in-error' | 'unknown'
 
 export type DocumentModeCode = 'producer' | 'consumer'
 
@@ -3712,6 +3935,8 @@ export type TypeRestfulInteractionCode =
   | 'history-type'
   | 'create'
   | 'search-type'
+
+export type UdiEntryTypeCode = 'barcode' | 'rfid' | 'manual' | 'card' | 'self-reported' | 'unknown'
 
 export type UnitsOfTimeCode = 's' | 'min' | 'h' | 'd' | 'wk' | 'mo' | 'a'
 
