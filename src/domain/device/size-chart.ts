@@ -1,23 +1,38 @@
-import type { DeviceSize, Range, SizeChart } from './sizing.ts'
-
-/** What a length in mm may hold, see units.ts. */
-const LONGEST_MM = 1000
+import type { DeviceSize, SizeChart } from './sizing.ts'
+import {
+  DIMENSION_WORDS,
+  isLength,
+  isRange,
+  type SizeChartFault,
+  type SizeDimension,
+  sizeFaults,
+} from './size-row.ts'
 
 /**
  * What is wrong with a clinic's size chart? Empty when it can be used.
  *
- * Sizes in any order; their length ranges must follow each other without gap or overlap, and the
- * last millimetre of one may be the first of the next. All in mm.
+ * Sizes in any order, all in mm. Foot lengths must follow each other without gap or overlap, and the
+ * last millimetre of one size may be the first of the next. Breadths and ankles may overlap but leave
+ * no gap, and nothing shrinks from one size to the next. Every fault is found at once: a row whose
+ * length is no range is left out of the comparisons, and no gap is claimed where it may belong.
  */
-export function sizeChartFaults({ sizes }: SizeChart): string[] {
-  if (sizes.length === 0) return ['the chart has no sizes']
-  const ordered = byLength(sizes)
-  const codes = sizes.map((size) => size.code)
-  const repeated = codes.filter((code, index) => codes.indexOf(code) !== index)
+export function sizeChartFaults({ sizes }: SizeChart): SizeChartFault[] {
+  if (sizes.length === 0) return [{ text: 'The chart has no sizes.' }]
+  const ordered = byLength(sizes.filter(({ footLength }) => isRange(footLength)))
+  const pairs = ordered.flatMap((larger, index): Pair[] => {
+    const smaller = ordered[index - 1]
+    return smaller === undefined ? [] : [{ smaller, larger }]
+  })
+  // Of two sizes for the same feet none is the larger one.
+  const following = pairs.filter(({ smaller, larger }) => !overlap(smaller, larger))
+  const apart =
+    ordered.length === sizes.length ? following.filter((pair) => !bridged(pair, ordered)) : []
   return [
-    ...repeated.map((code) => `${code}: the code is used twice`),
-    ...ordered.flatMap(faultsOfSize),
-    ...ordered.flatMap((size, index) => faultsBetween(ordered[index - 1], size)),
+    ...repeatedCodes(sizes),
+    ...sizes.flatMap(sizeFaults),
+    ...overlapFaults(ordered),
+    ...apart.flatMap(gapFaults),
+    ...following.flatMap(shrinkFaults),
   ]
 }
 
@@ -28,37 +43,66 @@ export function byLength(sizes: readonly DeviceSize[]): readonly DeviceSize[] {
   )
 }
 
-function faultsOfSize(size: DeviceSize): string[] {
-  const ranges: readonly [string, Range][] = [
-    ['foot length', size.footLength],
-    ['forefoot breadth', size.forefootBreadth],
-    ['ankle circumference', size.ankleCircumference],
-  ]
-  const lengths: readonly [string, number][] = [
-    ['medial plate', size.medialPlate],
-    ['lateral plate', size.lateralPlate],
-    ['instep girth', size.instepGirth],
-  ]
-  return [
-    ...ranges
-      .filter(([, { min, max }]) => !(min > 0 && max > min && max <= LONGEST_MM))
-      .map(([name, { min, max }]) => `${size.code}: ${name} from ${min} to ${max} is not a range`),
-    ...lengths
-      .filter(([, mm]) => !(mm > 0 && mm <= LONGEST_MM))
-      .map(([name, mm]) => `${size.code}: ${name} of ${mm} is not a length`),
-    ...(size.maxTrim >= 0 && size.maxTrim <= LONGEST_MM
-      ? []
-      : [`${size.code}: ${size.maxTrim} mm cannot be trimmed off`]),
-  ]
+interface Pair {
+  readonly smaller: DeviceSize
+  readonly larger: DeviceSize
 }
 
-function faultsBetween(smaller: DeviceSize | undefined, larger: DeviceSize): string[] {
-  if (smaller === undefined) return []
-  const end = smaller.footLength.max
-  const start = larger.footLength.min
-  if (start > end)
-    return [`gap: no size between ${end} (${smaller.code}) and ${start} (${larger.code})`]
-  if (start < end)
-    return [`overlap: ${larger.code} starts at ${start}, before ${smaller.code} ends at ${end}`]
-  return []
+const overlap = (smaller: DeviceSize, larger: DeviceSize): boolean =>
+  larger.footLength.min < smaller.footLength.max
+
+const bridged = ({ smaller, larger }: Pair, sizes: readonly DeviceSize[]): boolean =>
+  sizes.some(
+    (other) =>
+      other !== smaller && other !== larger && overlap(other, larger) && overlap(smaller, other),
+  )
+
+function repeatedCodes(sizes: readonly DeviceSize[]): SizeChartFault[] {
+  const codes = sizes.map(({ code }) => code)
+  return sizes.flatMap((size, index) =>
+    codes.indexOf(size.code) === index
+      ? []
+      : [{ size, dimension: 'code', text: `${size.code}: the code is used twice.` } as const],
+  )
+}
+
+/** Each size that starts inside a smaller one; it need not be its neighbour. */
+function overlapFaults(ordered: readonly DeviceSize[]): SizeChartFault[] {
+  return ordered.flatMap((size, index) => {
+    const inside = ordered.slice(0, index).find((smaller) => overlap(smaller, size))
+    if (inside === undefined) return []
+    const { code, footLength } = inside
+    const text = `${size.code}: foot length starts at ${size.footLength.min} mm, before ${code} ends at ${footLength.max}: an overlap.`
+    return [{ size, dimension: 'footLength' as const, text }]
+  })
+}
+
+/** A foot between two sizes, which neither takes. */
+const gapFaults = ({ smaller, larger }: Pair): SizeChartFault[] =>
+  (['footLength', 'forefootBreadth', 'ankleCircumference'] as const)
+    .filter((name) => larger[name].min > smaller[name].max)
+    .map((dimension) => ({
+      size: larger,
+      dimension,
+      text: `${larger.code}: ${DIMENSION_WORDS[dimension]} starts at ${larger[dimension].min} mm, after ${smaller.code} ends at ${smaller[dimension].max}: a gap.`,
+    }))
+
+function shrinkFaults({ smaller, larger }: Pair): SizeChartFault[] {
+  const shrunk = (dimension: SizeDimension, before: number, now: number): SizeChartFault[] => {
+    const text = `${larger.code}: ${DIMENSION_WORDS[dimension]} of ${now} mm is less than the ${before} of the smaller ${smaller.code}.`
+    return isLength(now) && isLength(before) && now < before
+      ? [{ size: larger, dimension, text }]
+      : []
+  }
+  return [
+    ...(['forefootBreadth', 'ankleCircumference'] as const)
+      .filter((name) => isRange(smaller[name]) && isRange(larger[name]))
+      .flatMap((name) => [
+        ...shrunk(name, smaller[name].min, larger[name].min),
+        ...shrunk(name, smaller[name].max, larger[name].max),
+      ]),
+    ...(['medialPlate', 'lateralPlate', 'instepGirth'] as const).flatMap((name) =>
+      shrunk(name, smaller[name], larger[name]),
+    ),
+  ]
 }
