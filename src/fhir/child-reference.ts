@@ -5,7 +5,7 @@ import { profileFault } from './observation-profile.ts'
 import { isReferral } from './profiles.ts'
 import type { Resource } from './r4/types.ts'
 import { hasCode } from './reading.ts'
-import { isInput } from './to-domain.ts'
+import { kindsOf } from './to-domain.ts'
 
 interface Linked {
   readonly resourceAt: string
@@ -22,10 +22,12 @@ function childOf(resource: Resource): { path: string; reference: string | undefi
     return isReferral(resource)
       ? { path: 'subject', reference: resource.subject.reference }
       : undefined
-  if (resource.resourceType === 'Observation' || resource.resourceType === 'Condition')
-    return isInput(resource)
+  if (resource.resourceType === 'Observation')
+    return kindsOf(resource).length > 0
       ? { path: 'subject', reference: resource.subject?.reference }
       : undefined
+  if (resource.resourceType === 'Condition' || resource.resourceType === 'DeviceUseStatement')
+    return { path: 'subject', reference: resource.subject.reference }
   return undefined
 }
 

@@ -1,4 +1,5 @@
 import type { DescribedSkill, Dimension, Milestone, RedFlagSign, Sign } from '../domain/child.ts'
+import type { SizeSign, StopSign } from '../domain/follow-up/worn-device.ts'
 import { type Code, codesOf, SYSTEMS } from './codes.ts'
 
 const observation = codesOf(SYSTEMS.observation)
@@ -135,3 +136,18 @@ export const RESULT_CODES = {
   testMean: observation('standard-score-mean', 'Mean of the standard score'),
   testSd: observation('standard-score-sd', 'Standard deviation of the standard score'),
 } as const
+
+/** What is looked for on a foot that wears a device. */
+export const WORN_SIGN_CODES: Readonly<Record<StopSign | SizeSign, Code>> = {
+  swelling: observation('worn-swelling', 'Swelling where the device is worn'),
+  pain: observation('worn-pain', 'Pain where the device is worn'),
+  rash: observation('worn-rash', 'Rash where the device is worn'),
+  blister: observation('worn-blister', 'Blister where the device is worn'),
+  'broken-skin': observation('worn-broken-skin', 'Broken skin where the device is worn'),
+  'broken-device': observation('worn-broken-device', 'Device cracked or broken'),
+  'toes-at-front-edge': observation('worn-toes-at-front-edge', 'Toes reach the front edge'),
+  'marks-in-new-place': observation('worn-marks-in-new-place', 'Skin marks in a new place'),
+}
+
+/** How long the devices are worn. */
+export const WEAR_CODE = observation('wear-minutes-a-day', 'Time the devices are worn a day')

@@ -21,7 +21,13 @@ import {
   SHOE_SYSTEM_CODES,
   VALUE_CODES,
 } from './codes.ts'
-import { CHILD_CODES, FOOT_CODES, FPI_ITEM_CODES, RESULT_CODES } from './observed-codes.ts'
+import {
+  CHILD_CODES,
+  FOOT_CODES,
+  FPI_ITEM_CODES,
+  RESULT_CODES,
+  WEAR_CODE,
+} from './observed-codes.ts'
 import type { Observation } from './r4/types.ts'
 import {
   boolean,
@@ -96,6 +102,9 @@ export const CHILD_READERS: Readers<
     read: quantity(['days', 'weeks'], { min: 1, max: 400 }),
   },
 }
+
+/** Minutes a day. */
+export const WEAR_READER = row(WEAR_CODE, quantity(['minutes', 'hours'], { min: 0, max: 1440 }))
 
 /**
  * What a foot of a child up to school age can measure, mm; wide on purpose (judgement). Outside it the

@@ -1,4 +1,5 @@
 import type { FitCheckItem, FittingPlan } from '../domain/plan/fitting.ts'
+import { FIT_CHECK_URL } from './fit-check-answers.ts'
 import { CANONICAL, EXCHANGE_CODES, UNITS } from './codes.ts'
 import { say } from '../domain/messages/message.ts'
 import { concept, forFamily, quantity, type Speaking } from './derived.ts'
@@ -18,6 +19,7 @@ export function fitCheckQuestionnaire(
   return {
     resourceType: 'Questionnaire',
     language,
+    url: FIT_CHECK_URL,
     text: narrative(paragraph(title), list(fitCheck.map(({ question }) => therapist(question)))),
     title,
     status: 'draft',

@@ -1,8 +1,9 @@
 import type { CivilDate } from '../domain/calendar.ts'
 import type { Fault } from '../errors.ts'
-import { EXCHANGE_CODES } from './codes.ts'
+import { EXCHANGE_CODES, SIDE_CODES, SYSTEMS } from './codes.ts'
+import { fitCheckFaults, isFitCheck } from './fit-check-answers.ts'
 import { observationFaults, profileFault as fault } from './observation-profile.ts'
-import type { Patient, Resource, ServiceRequest, Task } from './r4/types.ts'
+import type { DeviceUseStatement, Patient, Resource, ServiceRequest, Task } from './r4/types.ts'
 import { hasCode } from './reading.ts'
 
 /**
@@ -21,6 +22,10 @@ export function profileFaults(resource: Resource, at: string, latestDay: CivilDa
       return isReferral(resource) ? referralFaults(resource, at) : []
     case 'Task':
       return hasCode(resource.code, EXCHANGE_CODES.referral) ? taskFaults(resource, at) : []
+    case 'QuestionnaireResponse':
+      return isFitCheck(resource) ? fitCheckFaults(resource, at) : []
+    case 'DeviceUseStatement':
+      return deviceUseFaults(resource, at)
     default:
       return []
   }
@@ -28,6 +33,20 @@ export function profileFaults(resource: Resource, at: string, latestDay: CivilDa
 
 export const isReferral = (request: ServiceRequest): boolean =>
   hasCode(request.code, EXCHANGE_CODES.referral)
+
+/** A device that is worn says on which foot, and since which day. */
+function deviceUseFaults(use: DeviceUseStatement, at: string): Fault[] {
+  const sided = Object.values(SIDE_CODES).filter((side) => hasCode(use.bodySite, side)).length === 1
+  const start = use.timingPeriod?.start ?? use.timingDateTime ?? ''
+  const sideText = `One of left-foot and right-foot of ${SYSTEMS.side} is needed.`
+  const dayText = 'The day of the delivery is needed, with year, month and day.'
+  return [
+    ...(sided ? [] : [fault(`${at}.bodySite`, 'device-use-side', sideText, 'required')]),
+    ...(/^\d{4}-\d{2}-\d{2}/.test(start)
+      ? []
+      : [fault(`${at}.timingPeriod.start`, 'device-use-date', dayText, 'required')]),
+  ]
+}
 
 function patientFaults(patient: Patient, at: string, latestDay: CivilDate): Fault[] {
   const faults: Fault[] = []

@@ -70,6 +70,7 @@ export function quantityOf(
 const FACTORS: Readonly<Record<string, number>> = {
   'centimetres>millimetres': 10,
   'weeks>days': 7,
+  'hours>minutes': 60,
 }
 
 function converted(

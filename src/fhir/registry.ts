@@ -170,6 +170,19 @@ export const REGISTRY: readonly ResourceTypeRow[] = [
     date('DeviceRequest-authored-on', 'authoredOn'),
   ),
   row(
+    'Device',
+    patient('Device-patient', 'patient'),
+    token('Device-identifier', 'identifier'),
+    status('Device-status', 'status'),
+    token('Device-type', 'type'),
+  ),
+  row(
+    'DeviceUseStatement',
+    patient('DeviceUseStatement-patient', 'subject'),
+    token('DeviceUseStatement-identifier', 'identifier'),
+    reference('DeviceUseStatement-device', 'device'),
+  ),
+  row(
     'Questionnaire',
     status('Questionnaire-status', 'status'),
     token('Questionnaire-identifier', 'identifier'),

@@ -21,8 +21,8 @@ import {
   SIGN_CODES,
   SKILL_CODES,
 } from './observed-codes.ts'
-import { kindOf } from './observation-kinds.ts'
-import type { Condition, Patient, Resource } from './r4/types.ts'
+import { kindOf, type ObservationKind } from './observation-kinds.ts'
+import type { Condition, Observation, Patient, Resource } from './r4/types.ts'
 import { boolean } from './reading.ts'
 import { dayOf, type ReaderRow, type RecordEntry, RecordFacts } from './record-facts.ts'
 
@@ -165,9 +165,13 @@ const sexOf = ({ gender }: Patient): Child['sex'] =>
 const each = <K extends string, V>(keys: readonly K[], value: (key: K) => V): Record<K, V> =>
   Object.fromEntries(keys.map((key) => [key, value(key)])) as Record<K, V>
 
-/** Is it a resource that facts are read from? */
+/** Is it a resource that triage reads facts from? */
 export function isInput(resource: Resource): boolean {
   if (resource.resourceType === 'Observation')
-    return resource.code.coding?.some((coding) => kindOf(coding) !== undefined) ?? false
+    return kindsOf(resource).some(({ ofVisit }) => ofVisit === undefined)
   return resource.resourceType === 'Patient' || resource.resourceType === 'Condition'
 }
+
+/** The kinds of observation that any rule reads, of a visit too. */
+export const kindsOf = ({ code }: Observation): ObservationKind[] =>
+  code.coding?.flatMap((coding) => kindOf(coding) ?? []) ?? []

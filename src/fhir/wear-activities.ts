@@ -6,7 +6,10 @@ import { concept, forFamily, type Speaking } from './derived.ts'
 import type { CarePlanActivity } from './r4/types.ts'
 
 /** One activity per step; the last step goes on. */
-export function wearActivities(plan: FittingPlan, speaking: Speaking): CarePlanActivity[] {
+export function wearActivities(
+  plan: Pick<FittingPlan, 'deliveryOn' | 'wear'>,
+  speaking: Speaking,
+): CarePlanActivity[] {
   const { days } = plan.wear
   return steps(days).map(({ first, last, minutes }, index, all) => {
     const to = last > first ? last : 0

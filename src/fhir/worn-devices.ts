@@ -1,0 +1,89 @@
+import { type CivilDate, latestDay } from '../domain/calendar.ts'
+import { type Side, SIDES } from '../domain/child.ts'
+import type { SizeChart } from '../domain/device/sizing.ts'
+import type { Recorded } from '../domain/facts.ts'
+import { SIZE_SIGNS, STOP_SIGNS, type WornDevice } from '../domain/follow-up/worn-device.ts'
+import { EXCHANGE_CODES, SIDE_CODES } from './codes.ts'
+import { ownTarget } from './literal-reference.ts'
+import { WORN_SIGN_CODES } from './observed-codes.ts'
+import { WEAR_READER } from './observed.ts'
+import type { Device, DeviceUseStatement } from './r4/types.ts'
+import { boolean, hasCode } from './reading.ts'
+import { dayOf, type RecordEntry, RecordFacts } from './record-facts.ts'
+
+/** What a child wears on a day, and what was recorded of it. */
+export interface WornDevices {
+  /** Of the device that was delivered last. */
+  readonly deliveredOn: CivilDate
+  readonly devices: readonly WornDevice[]
+  /** A day, lately. */
+  readonly wearMinutes: Recorded<number>
+}
+
+export interface WornOn {
+  readonly asOf: CivilDate
+  /** Names the sizes; one that it does not know is unknown. */
+  readonly chart: SizeChart
+  readonly baseUrl: string
+}
+
+/**
+ * The devices in use: each an active DeviceUseStatement of one foot, from its first day to its last, whose
+ * Device is an orthosis of ours and names its size as model number. Of several of one foot the one that
+ * was delivered last counts. Undefined when none is in use.
+ */
+export function wornDevices(record: readonly RecordEntry[], on: WornOn): WornDevices | undefined {
+  const uses = usesOf(record, on)
+  const current = SIDES.flatMap((side) => uses.findLast((use) => use.side === side) ?? [])
+  const deliveredOn = latestDay(current.map(({ from }) => from))
+  if (deliveredOn === undefined) return undefined
+  const facts = new RecordFacts(record, on.asOf)
+  return {
+    deliveredOn,
+    devices: current.map(({ side, size }) => ({ side, size, signs: signsOf(facts, side) })),
+    wearMinutes: facts.one('wearMinutes', WEAR_READER),
+  }
+}
+
+interface Use extends Pick<WornDevice, 'side' | 'size'> {
+  readonly from: CivilDate
+}
+
+/** Oldest first. */
+function usesOf(record: readonly RecordEntry[], { asOf, chart, baseUrl }: WornOn): Use[] {
+  const devices = new Map(
+    record.flatMap(({ reference, resource }) =>
+      resource.resourceType === 'Device' ? [[reference.split('/')[1] ?? '', resource]] : [],
+    ),
+  )
+  return record
+    .flatMap(({ resource }): Use[] => {
+      if (resource.resourceType !== 'DeviceUseStatement' || resource.status !== 'active') return []
+      const side = SIDES.find((one) => hasCode(resource.bodySite, SIDE_CODES[one]))
+      const { from, to } = daysOfUse(resource)
+      const target = ownTarget(resource.device.reference, baseUrl)
+      const device = target?.type === 'Device' ? devices.get(target.id) : undefined
+      if (side === undefined || from === undefined || !isOrthosis(device)) return []
+      if (from > asOf || (to !== undefined && to < asOf)) return []
+      const size = chart.sizes.find(({ code }) => code === device.modelNumber)
+      return [{ side, from, size: size ?? 'unknown' }]
+    })
+    .toSorted((a, b) => a.from.localeCompare(b.from))
+}
+
+const isOrthosis = (device: Device | undefined): device is Device =>
+  device !== undefined &&
+  device.status !== 'entered-in-error' &&
+  hasCode(device.type, EXCHANGE_CODES.orthosis)
+
+const daysOfUse = ({ timingPeriod, timingDateTime }: DeviceUseStatement) => ({
+  from: dayOf(timingPeriod?.start ?? timingDateTime),
+  to: dayOf(timingPeriod?.end),
+})
+
+function signsOf(facts: RecordFacts, side: Side): WornDevice['signs'] {
+  const sign = (name: keyof WornDevice['signs']) =>
+    facts.one(`${name}.${side}`, { codes: [WORN_SIGN_CODES[name]], read: boolean }, side)
+  const names = [...STOP_SIGNS, ...SIZE_SIGNS]
+  return Object.fromEntries(names.map((name) => [name, sign(name)])) as WornDevice['signs']
+}
