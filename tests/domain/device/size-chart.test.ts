@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { byLength, sizeChartFaults } from '../../../src/domain/device/size-chart.ts'
 import type { DeviceSize } from '../../../src/domain/device/sizing.ts'
