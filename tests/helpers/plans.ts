@@ -5,6 +5,7 @@ import type { FootDimensions } from '../../src/domain/device/dimensions.ts'
 import { evidenceRef, type Fact } from '../../src/domain/facts.ts'
 import type { PlanFacts } from '../../src/domain/plan/fitting.ts'
 import type { FootMeasure } from '../../src/domain/device/growth.ts'
+import { say } from '../../src/domain/messages/message.ts'
 import type { Milestones } from '../../src/domain/development/milestones.ts'
 import type { FootPosture, Posture } from '../../src/domain/foot/posture.ts'
 import {
@@ -107,10 +108,13 @@ export const THREE_SIZES = chartOf(
   }),
 )
 
+/** What a finding says does not matter to the test that makes it. */
+export const SOMETHING_SAID = say('skill.running')
+
 export const finding = (rule: string, holds: Truth): Finding => ({
   rule,
   holds,
-  because: 'as the test says',
+  because: SOMETHING_SAID,
   sources: ['judgement'],
   evidence: [],
 })

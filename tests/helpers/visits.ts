@@ -11,7 +11,7 @@ import type {
 } from '../../src/domain/follow-up/new-since-fitting.ts'
 import type { Truth } from '../../src/domain/truth.ts'
 import { SIZE_SIGNS, STOP_SIGNS, type WornDevice } from '../../src/domain/follow-up/worn-device.ts'
-import { AS_OF, finding, size } from './plans.ts'
+import { AS_OF, finding, size, SOMETHING_SAID } from './plans.ts'
 
 /** The visit of these tests is 84 days after the delivery, on the day of the helpers of the plan. */
 export const DELIVERED = addDays(AS_OF, -84)
@@ -75,7 +75,7 @@ export const changed = (probabilityFaster: number): PaceChanged => ({
   after: { value: 0.7, interval: { low: 0.5, high: 1 } },
   ratio: { value: 1, interval: { low: 0.7, high: 1.4 } },
   probabilityFaster,
-  caution: { therapist: 'low certainty', family: 'not sure' },
+  caution: SOMETHING_SAID,
   finding: finding('change-after-fitting', 'yes'),
 })
 
