@@ -1,4 +1,5 @@
 import type { Diagnosis, ShoeSystem, Side } from '../domain/child.ts'
+import type { SizeDimension } from '../domain/device/size-row.ts'
 import type { Outcome } from '../domain/decision/suitability.ts'
 
 /** Everything of ours that has a URL lives under this base. `.example` is reserved: it is a name, not a host. */
@@ -24,6 +25,10 @@ export const SYSTEMS = {
   side: `${CANONICAL}/CodeSystem/side`,
   /** How something was observed: by whom, standing on the foot or not. */
   method: `${CANONICAL}/CodeSystem/method`,
+  /** What a size of a device is, in mm. */
+  deviceProperty: `${CANONICAL}/CodeSystem/device-property`,
+  /** Size charts, identified within the clinic that sent them. */
+  sizeChart: `${CANONICAL}/NamingSystem/size-chart`,
   /** Requests, goals, activities and business states of the exchange. */
   exchange: `${CANONICAL}/CodeSystem/exchange`,
 } as const
@@ -87,6 +92,19 @@ export const SHOE_SYSTEM_CODES: Readonly<Record<ShoeSystem, Code>> = {
 export const SIDE_CODES: Readonly<Record<Side, Code>> = {
   left: codesOf(SYSTEMS.side)('left-foot', 'Left foot'),
   right: codesOf(SYSTEMS.side)('right-foot', 'Right foot'),
+}
+
+const property = codesOf(SYSTEMS.deviceProperty)
+
+/** The dimensions of a size. A range has two quantities, a length one. */
+export const SIZE_CODES: Readonly<Record<SizeDimension, Code>> = {
+  footLength: property('foot-length', 'Length of the feet it is for'),
+  forefootBreadth: property('forefoot-breadth', 'Breadth of the forefeet it is for'),
+  ankleCircumference: property('ankle-circumference', 'Circumference of the ankles it is for'),
+  medialPlate: property('medial-plate', 'Length of the medial plate'),
+  lateralPlate: property('lateral-plate', 'Length of the lateral plate'),
+  instepGirth: property('instep-girth', 'Girth at the instep with the closure edge to edge'),
+  maxTrim: property('max-trim', 'The most that may be taken off an edge'),
 }
 
 export const METHOD_CODES = {
