@@ -1,5 +1,6 @@
 import { CANONICAL } from './codes.ts'
-import { REGISTRY, type ResourceTypeRow } from './registry.ts'
+import { REGISTRY } from './registry.ts'
+import type { ResourceTypeRow } from './registry-row.ts'
 import { DEFINITION_BASE } from './search-params.ts'
 import type { CapabilityStatement, CapabilityStatementRestResource } from './r4/types.ts'
 

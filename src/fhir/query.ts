@@ -1,6 +1,6 @@
 import { AppError, type Fault } from '../errors.ts'
 import { instantRange } from './date-range.ts'
-import type { ResourceTypeRow } from './registry.ts'
+import type { ResourceTypeRow } from './registry-row.ts'
 import type { SearchParam } from './search-params.ts'
 import {
   dateCriterion,

@@ -1,39 +1,5 @@
-import type { Resource } from './r4/types.ts'
-import {
-  code,
-  date,
-  patient,
-  reference,
-  type SearchParam,
-  status,
-  string,
-  token,
-} from './search-params.ts'
-
-export type Interaction = 'create' | 'read' | 'vread' | 'search-type'
-
-export interface ResourceTypeRow {
-  readonly type: Resource['resourceType']
-  readonly interactions: readonly Interaction[]
-  readonly search: readonly SearchParam[]
-}
-
-const ALL: readonly Interaction[] = ['create', 'read', 'vread', 'search-type']
-
-/** Written by the service itself. */
-const OWN: readonly Interaction[] = ['read', 'vread', 'search-type']
-
-const row = (type: Resource['resourceType'], ...search: SearchParam[]): ResourceTypeRow => ({
-  type,
-  interactions: ALL,
-  search,
-})
-
-const computed = (type: Resource['resourceType'], ...search: SearchParam[]): ResourceTypeRow => ({
-  type,
-  interactions: OWN,
-  search,
-})
+import { computed, ofClinic, type ResourceTypeRow, row } from './registry-row.ts'
+import { code, date, patient, reference, status, string, token } from './search-params.ts'
 
 const EFFECTIVE = ['effectiveDateTime', 'effectivePeriod', 'effectiveInstant'] as const
 
@@ -181,6 +147,12 @@ export const REGISTRY: readonly ResourceTypeRow[] = [
     patient('DeviceUseStatement-patient', 'subject'),
     token('DeviceUseStatement-identifier', 'identifier'),
     reference('DeviceUseStatement-device', 'device'),
+  ),
+  ofClinic(
+    'DeviceDefinition',
+    token('DeviceDefinition-identifier', 'identifier'),
+    token('DeviceDefinition-type', 'type'),
+    reference('DeviceDefinition-parent', 'parentDevice'),
   ),
   row(
     'Questionnaire',

@@ -1,7 +1,8 @@
 import { type InstantRange, instantRange, periodRange } from './date-range.ts'
 import { isObject, valuesAt } from './element.ts'
 import { ownTarget } from './literal-reference.ts'
-import { type ResourceTypeRow, rowOf } from './registry.ts'
+import { rowOf } from './registry.ts'
+import type { ResourceTypeRow } from './registry-row.ts'
 import type { SearchParam } from './search-params.ts'
 
 export interface TokenValue {

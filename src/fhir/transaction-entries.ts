@@ -4,6 +4,7 @@ import { isObject } from './element.ts'
 import { isReferral, profileFaults } from './profiles.ts'
 import type { Bundle, Resource } from './r4/types.ts'
 import { rowOf } from './registry.ts'
+import { sizeChartEntryFaults } from './size-chart-entries.ts'
 import { isTyped } from './validate.ts'
 
 /** The most entries one transaction may have. */
@@ -92,6 +93,7 @@ export function transactionEntries(
         'too-costly',
       ),
     )
+  faults.push(...sizeChartEntryFaults(entries))
   return { entries, faults }
 }
 

@@ -2,7 +2,8 @@ import type { CivilDate } from '../domain/calendar.ts'
 import { AppError, type Fault } from '../errors.ts'
 import { profileFaults } from '../fhir/profiles.ts'
 import { type Handling, parseQuery, type Query, writeCursor } from '../fhir/query.ts'
-import { type ResourceTypeRow, rowOf } from '../fhir/registry.ts'
+import { rowOf } from '../fhir/registry.ts'
+import type { ResourceTypeRow } from '../fhir/registry-row.ts'
 import type { Resource } from '../fhir/r4/types.ts'
 import { identifierCriterion } from '../fhir/transaction-entries.ts'
 import { isTyped, validateResource } from '../fhir/validate.ts'
@@ -118,6 +119,7 @@ export function create(
   if (!keptType(type).interactions.includes('create'))
     throw new AppError('method-not-allowed', `A ${type} is written by this service only.`)
   const resource = checked(type, body, latestDay(context))
+  refuseAlone(resource)
   const criterion = ifNoneExist === undefined ? undefined : identifierCriterion(ifNoneExist)
   if (ifNoneExist !== undefined && criterion === undefined)
     throw new AppError(
@@ -156,6 +158,20 @@ function checked(type: string, body: unknown, latestDay: CivilDate): Resource {
   if (faults.length > 0)
     throw new AppError('invalid-resource', 'The resource cannot be taken.', faults)
   return resource
+}
+
+/** A DeviceDefinition is part of a size chart, which is taken as a whole. */
+function refuseAlone({ resourceType }: Resource): void {
+  if (resourceType !== 'DeviceDefinition') return
+  throw new AppError('invalid-resource', 'A size chart is sent as a whole.', [
+    {
+      severity: 'error',
+      code: 'business-rule',
+      expression: resourceType,
+      rule: 'size-chart-set',
+      text: 'A size chart is sent in one transaction Bundle: the DeviceDefinition of the line, and one per size whose parentDevice it is.',
+    },
+  ])
 }
 
 const mismatch = (type: string, sent: string): Fault => ({

@@ -14,6 +14,7 @@ import { latestDay } from './day.ts'
 import { triageOfIntake } from './intake-triage.ts'
 import { type Answered, once } from './once.ts'
 import { place, type Placed } from './placement.ts'
+import { refuseRepeatedChart } from './size-charts.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
 export interface TransactionRequest {
@@ -41,6 +42,7 @@ export function transaction(
   }))
   return unitOfWork(context, caller, needs, (tx) =>
     once(tx, { context, caller, request }, async () => {
+      await refuseRepeatedChart(tx, caller.clinicId, entries)
       const placed = await place(tx, context, caller, entries)
       const written = placed.flatMap(({ written }) => written ?? [])
       const derived = await triageOfIntake(tx, context, caller, written)

@@ -1,4 +1,5 @@
 import { AppError } from '../errors.ts'
+import { rowOf } from '../fhir/registry.ts'
 import type { Caller } from '../security/access-token.ts'
 import { allows, type Letter } from '../security/scopes.ts'
 import type { Scope } from '../storage/database.ts'
@@ -34,7 +35,24 @@ export async function unitOfWork<T>(
         text: `The scope ${scope} is needed.`,
       })),
     )
+  refusePartner(caller, needs)
   return context.db.inClinic(scopeOf(caller), work)
+}
+
+function refusePartner({ partnerId }: Caller, needs: readonly Need[]): void {
+  const staffs = needs.filter(({ type, letter }) => letter === 'c' && rowOf(type)?.staffOnly)
+  if (partnerId === undefined || staffs.length === 0) return
+  throw new AppError(
+    'scope-missing',
+    'This is written by the clinic itself.',
+    [...new Set(staffs.map(({ type }) => type))].map((type) => ({
+      severity: 'error',
+      code: 'forbidden',
+      expression: 'http.Authorization',
+      rule: 'staff-only',
+      text: `A ${type} is written by the staff of the clinic, not by a partner.`,
+    })),
+  )
 }
 
 const scopeOf = ({ clinicId, partnerId }: Caller): Scope =>

@@ -50,9 +50,9 @@ try {
 
 async function sendSeeds(origin: string, token: string): Promise<void> {
   const folder = join(ROOT, 'seeds')
-  for (const name of readdirSync(folder)) {
+  for (const name of readdirSync(folder).filter((file) => file.endsWith('.json'))) {
     const text = readFileSync(join(folder, name), 'utf8')
-    if (!name.endsWith('.json') || !text.includes('"transaction"')) continue
+    if (!text.includes('"transaction"')) continue
     const response = await fetch(`${origin}/fhir`, {
       method: 'POST',
       headers: { authorization: `Bearer ${token}`, 'content-type': 'application/fhir+json' },
