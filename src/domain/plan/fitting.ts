@@ -4,6 +4,7 @@ import { type Milestone, type Side, SIDES } from '../child.ts'
 import { fitCheck } from './fit-check.ts'
 import { followUps } from './follow-ups.ts'
 import { goals } from './goals.ts'
+import type { Message } from '../messages/message.ts'
 import type { Milestones } from '../development/milestones.ts'
 import { cautions } from './plan-cautions.ts'
 import { EVIDENCE, materials, shoeAdvice, stopRules } from './plan-wording.ts'
@@ -15,23 +16,26 @@ import type { SourceId } from '../tables/sources.ts'
 import type { Tempo } from '../development/tempo.ts'
 import { wearSchedule } from './wear-schedule.ts'
 
-/** A sentence in two voices: for the therapist and for the family. */
-export interface Wording {
-  readonly therapist: string
-  readonly family: string
-}
-
 export interface DeviceProposal {
   readonly side: Side
   readonly sizing: FootSizing
-  readonly materials: readonly Wording[]
-  readonly shoe: readonly Wording[]
+  readonly materials: readonly Message[]
+  readonly shoe: readonly Message[]
 }
 
+export type FitCheckId =
+  | 'heel-fully-back-and-down'
+  | 'ankle-bones-free'
+  | 'closure-gap'
+  | 'medial-trim-line'
+  | 'lateral-trim-line'
+  | 'no-edge-past-metatarsal-heads'
+  | 'redness'
+  | 'floor-to-stand-and-back'
+
 export interface FitCheckItem {
-  /** For instance `heel-fully-back-and-down`. */
-  readonly id: string
-  readonly question: Wording
+  readonly id: FitCheckId
+  readonly question: Message
   readonly answer: 'yes-no' | 'mm' | 'minutes'
   readonly side?: Side
   /** Inclusive, in the unit of the answer. */
@@ -48,13 +52,13 @@ export interface WearSchedule {
   readonly days: readonly WearDay[]
   readonly targetMinutesPerDay: number
   readonly barefootMinutesPerDay: number
-  readonly wording: Wording
+  readonly wording: Message
   readonly sources: readonly SourceId[]
 }
 
 export interface PlanGoal {
   readonly milestone: Milestone | 'comfortable-wear' | 'alignment-in-standing'
-  readonly wording: Wording
+  readonly wording: Message
   readonly due: CivilDate
   readonly earliest?: CivilDate
   readonly latest?: CivilDate
@@ -64,7 +68,7 @@ export interface FollowUp {
   /** `delivery`, `week-2`, `review-1`, `refit`. */
   readonly id: string
   readonly on: CivilDate
-  readonly wording: Wording
+  readonly wording: Message
 }
 
 /** A proposal for the orthotist to approve; never an order by itself. */
@@ -76,9 +80,9 @@ export interface FittingPlan {
   readonly wear: WearSchedule
   readonly goals: readonly PlanGoal[]
   readonly followUps: readonly FollowUp[]
-  readonly stopRules: readonly Wording[]
-  readonly cautions: readonly Wording[]
-  readonly evidence: readonly string[]
+  readonly stopRules: readonly Message[]
+  readonly cautions: readonly Message[]
+  readonly evidence: readonly Message[]
 }
 
 /** All that triage has found about the child on this day. */
@@ -128,7 +132,7 @@ export function fittingPlan(facts: PlanFacts, rules: RuleSet): FittingPlan {
     goals: goals({ tempo, deliveryOn }, rules),
     followUps: followUps(visits, rules),
     stopRules: stopRules(rules),
-    cautions: cautions({ suitability, posture, walksAlone, chartNote: sizing.chart.note }, rules),
+    cautions: cautions({ suitability, posture, walksAlone, chart: sizing.chart }, rules),
     evidence: EVIDENCE,
   }
 }

@@ -1,5 +1,6 @@
 import { addDays, addMonths, calendarMonthsBetween, type CivilDate } from '../calendar.ts'
-import type { DeviceProposal, FollowUp, Wording } from './fitting.ts'
+import type { DeviceProposal, FollowUp } from './fitting.ts'
+import { type Message, say, together } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import type { Truth } from '../truth.ts'
 
@@ -28,35 +29,23 @@ export function followUps(plan: VisitPlan, rules: RuleSet): readonly FollowUp[] 
 const delivery = ({ deliveryOn }: VisitPlan): FollowUp => ({
   id: 'delivery',
   on: deliveryOn,
-  wording: {
-    therapist: 'Delivery: fit check of every item, wear schedule and skin checks explained.',
-    family:
-      'We fit the new supports together, and show you how to put them on and what to look for.',
-  },
+  wording: say('plan-visit.delivery'),
 })
 
 function early(plan: VisitPlan, rules: RuleSet): readonly FollowUp[] {
   const { trialReviewWeeksFrom: from, trialReviewWeeksTo: to } = rules.suitability
   return rules.fitting.followUpWeeks.map((week) => {
-    const visit: Wording = {
-      therapist: `Week ${week}: fit check, skin, wear time, milestones with and without the devices.`,
-      family: `After ${week} weeks we look at the fit and the skin, and at what your child can do now.`,
-    }
-    const wording = week >= from && week <= to ? withTrial(visit, plan.walksAlone) : visit
+    const trial = week >= from && week <= to ? ofTrial(plan.walksAlone) : []
+    const wording = together([say('plan-visit.week', { week }), ...trial])
     return { id: `week-${week}`, on: addDays(plan.deliveryOn, week * 7), wording }
   })
 }
 
 /** A child who does not walk yet is on trial: benefit was shown in children who walk. */
-function withTrial({ therapist, family }: Wording, walksAlone: Truth): Wording {
-  if (walksAlone === 'yes') return { therapist, family }
-  const ifNot =
-    walksAlone === 'unknown' ? 'Should the child not walk alone yet (not on record): ' : ''
-  const ifNotFamily = walksAlone === 'unknown' ? 'If your child does not walk alone yet: ' : ''
-  return {
-    therapist: `${therapist} ${ifNot}Trial review before walking: go on only if the child moves at least as well with the devices as barefoot.`,
-    family: `${family} ${ifNotFamily}We decide together whether the supports help or whether your child does better without them for now.`,
-  }
+function ofTrial(walksAlone: Truth): readonly Message[] {
+  if (walksAlone === 'yes') return []
+  const trial = say('plan-visit.trial')
+  return walksAlone === 'no' ? [trial] : [say('plan-visit.walking-not-on-record'), trial]
 }
 
 function reviews({ deliveryOn, birthDate }: VisitPlan, rules: RuleSet): readonly FollowUp[] {
@@ -69,18 +58,10 @@ function reviews({ deliveryOn, birthDate }: VisitPlan, rules: RuleSet): readonly
     const on = addMonths(before, young ? reviewMonthsUnder3 : reviewMonthsFrom3)
     // A review that does not move on would never end.
     if (on > end || on <= before) return visits
-    const every = young
-      ? `every ${reviewMonthsUnder3} months under 3 years`
-      : `every ${reviewMonthsFrom3Low}-${reviewMonthsFrom3} months from 3 years`
-    visits.push({
-      id: `review-${visits.length + 1}`,
-      on,
-      wording: {
-        therapist: `Review, ${every}: measure both feet, fit check, milestones, whether the devices are still needed.`,
-        family:
-          'We measure the feet, check the fit, and see whether the supports are still needed.',
-      },
-    })
+    const wording = young
+      ? say('plan-visit.review-under-3-years', { months: reviewMonthsUnder3 })
+      : say('plan-visit.review', { low: reviewMonthsFrom3Low, months: reviewMonthsFrom3 })
+    visits.push({ id: `review-${visits.length + 1}`, on, wording })
     before = on
   }
 }
@@ -94,18 +75,13 @@ function refit({ devices, deliveryOn }: VisitPlan): readonly FollowUp[] {
   const [first] = dated
   if (first === undefined) return []
   const sides = dated.filter(({ on }) => on === first.on).map(({ side }) => side)
-  const feet = sides.length > 1 ? 'both feet' : `the ${first.side} foot`
+  const feet = sides.length > 1 ? 'both' : first.side
   const soon = first.on < deliveryOn
   return [
     {
       id: 'refit',
       on: soon ? deliveryOn : first.on,
-      wording: {
-        therapist: soon
-          ? `Refit: ${feet} may have outgrown the size before delivery: measure again before ordering.`
-          : `Refit: ${feet} probably outgrown by now: measure and size again.`,
-        family: `By about now your child may have grown out of the supports for ${feet}, so we measure again.`,
-      },
+      wording: say(soon ? 'plan-visit.refit-before-delivery' : 'plan-visit.refit', { feet }),
     },
   ]
 }

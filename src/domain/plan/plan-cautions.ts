@@ -1,6 +1,7 @@
-import type { Wording } from './fitting.ts'
+import type { SizeChart } from '../device/sizing.ts'
 import { standingCautions } from './plan-wording.ts'
 import type { Posture } from '../foot/posture.ts'
+import { type Message, say, together } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import type { Suitability } from '../decision/suitability.ts'
 import type { Truth } from '../truth.ts'
@@ -9,60 +10,40 @@ export interface CautionFacts {
   readonly suitability: Suitability
   readonly posture: Posture
   readonly walksAlone: Truth
-  readonly chartNote: string
+  readonly chart: Pick<SizeChart, 'note'>
 }
 
 /** What must be borne in mind with this plan: what concerns this child first, then what always holds. */
-export function cautions(facts: CautionFacts, rules: RuleSet): readonly Wording[] {
+export function cautions(facts: CautionFacts, rules: RuleSet): readonly Message[] {
   return [
     ...physicianFirst(facts.suitability),
     ...beforeWalking(facts.walksAlone, rules),
     ...otherFoot(facts.posture),
-    ...standingCautions(facts.chartNote),
+    ...standingCautions(facts.chart),
   ]
 }
 
-function physicianFirst({ redFlags }: Suitability): readonly Wording[] {
-  const present = redFlags
-    .filter(({ holds }) => holds === 'yes')
-    .map(({ rule }) => rule.replaceAll('-', ' '))
+function physicianFirst({ redFlags }: Suitability): readonly Message[] {
+  const present = redFlags.filter(({ holds }) => holds === 'yes')
   if (present.length === 0) return []
-  return [
-    {
-      therapist: `A physician sees the child first: ${present.join(', ')}. Nothing is ordered before.`,
-      family: 'Before anything is ordered, we would like a doctor to have a look at your child.',
-    },
-  ]
+  const because = together(present.map((flag) => flag.because))
+  return [say('plan-caution.physician-first', { because })]
 }
 
-function beforeWalking(walksAlone: Truth, rules: RuleSet): readonly Wording[] {
+function beforeWalking(walksAlone: Truth, rules: RuleSet): readonly Message[] {
   if (walksAlone === 'yes') return []
   const { trialReviewWeeksFrom: from, trialReviewWeeksTo: to } = rules.suitability
-  const known = walksAlone === 'no'
-  const therapist = known
-    ? 'The child does not walk alone yet.'
-    : 'Whether the child walks alone is not on record; if not, this holds.'
-  const family = known
-    ? 'Your child does not walk alone yet.'
-    : 'If your child does not walk alone yet:'
   return [
-    {
-      therapist: `${therapist} The only randomised trial before walking (n 17, Down syndrome) found lower gross motor scores one month after walking onset with orthoses; benefit was shown in children who already walk. A limited trial: barefoot play protected, review at ${from}-${to} weeks.`,
-      family: `${family} We do not know whether supports help at this stage, and one small study found that they may not. So this is a careful try, with plenty of barefoot play, and we look at it together after ${from} to ${to} weeks.`,
-    },
+    together([
+      say(`plan-walks-alone.${walksAlone}`),
+      say('plan-caution.before-walking', { from, to }),
+    ]),
   ]
 }
 
 /** Only the feet that pronate excessively get a device; what is done with the other is said, not assumed. */
-function otherFoot({ left, right }: Posture): readonly Wording[] {
-  const spared = [left, right].filter(
-    ({ excessivePronation }) => excessivePronation.holds !== 'yes',
+function otherFoot({ left, right }: Posture): readonly Message[] {
+  return [left, right].flatMap(({ side, excessivePronation: { holds } }) =>
+    holds === 'yes' ? [] : [say(`plan-other-foot.${holds}`, { side })],
   )
-  return spared.map(({ side, excessivePronation }) => ({
-    therapist:
-      excessivePronation.holds === 'unknown'
-        ? `No device is proposed for the ${side} foot: whether it pronates excessively is not known; assess it. Common practice often fits both feet.`
-        : `No device is proposed for the ${side} foot: it does not pronate excessively. Common practice often fits both feet; the orthotist decides.`,
-    family: `We suggest a support for one foot only. Your orthotist will look at the ${side} foot too.`,
-  }))
 }

@@ -1,4 +1,5 @@
 import type { WearDay, WearSchedule } from './fitting.ts'
+import { say } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 
 /** Nobody times a toddler to the minute. */
@@ -28,18 +29,14 @@ export function wearSchedule(rules: RuleSet): WearSchedule {
     days,
     targetMinutesPerDay: target,
     barefootMinutesPerDay: barefootMinutes,
-    wording: {
-      therapist:
-        `Start with ${start}-${high} minutes on the first day, step up daily while the skin is clear at ` +
-        `every check, to about ${wearTargetHours} hours of weight-bearing time by day ${from}-${to}; ` +
-        `keep at least ${barefootMinutes} minutes of barefoot floor play a day. Written leaflets for ` +
-        'other orthoses differ several-fold in pace.',
-      family:
-        `Start gently: ${start} to ${high} minutes on the first day. If the skin looks fine, wear them a ` +
-        `little longer each day, up to about ${wearTargetHours} hours of standing and walking time ` +
-        `between day ${from} and day ${to}. There is no hurry. Look at the skin every time you take ` +
-        `them off, and keep at least ${barefootMinutes} minutes of barefoot play on the floor every day.`,
-    },
+    wording: say('plan-wear.schedule', {
+      start,
+      high,
+      hours: wearTargetHours,
+      from,
+      to,
+      barefoot: barefootMinutes,
+    }),
     sources: ['orthosis-leaflets', 'judgement'],
   }
 }

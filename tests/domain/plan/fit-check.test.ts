@@ -1,7 +1,14 @@
 import { expect, test } from 'vitest'
 import { fitCheck } from '../../../src/domain/plan/fit-check.ts'
+import { together } from '../../../src/domain/messages/message.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { SOURCES } from '../../../src/domain/tables/sources.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { RULES } from '../../helpers/rules.ts'
+
+const en = speaker('en')
+const es = speaker('es')
+const NOTHING = together([])
 
 const items = fitCheck(['left', 'right'], RULES)
 const item = (id: string) => items.find((one) => one.id === id && one.side === 'left')
@@ -41,8 +48,10 @@ test('redness of up to 20 minutes passes; over 20 is told, over 30 stops and cal
   const redness = item('redness')
 
   expect(redness).toMatchObject({ answer: 'minutes', tolerance: { min: 0, max: 20 } })
-  expect(redness?.question.therapist).toMatch(/Over 20: tell.*over 30: stop and call/)
-  expect(redness?.question.family).toMatch(/more than 20.*more than 30/)
+  const said = redness?.question ?? NOTHING
+  expect(en.therapist(said)).toMatch(/^Left: .*Over 20: tell.*over 30: stop and call/)
+  expect(en.family(said)).toMatch(/^Left foot: .*more than 20.*more than 30/)
+  expect(es.therapist(said)).toMatch(/^Pie izquierdo: .*Más de 20: avisar.*más de 30: suspender/)
 })
 
 test('a tolerance never reaches below nothing', () => {
@@ -52,10 +61,11 @@ test('a tolerance never reaches below nothing', () => {
   expect(narrow?.tolerance).toEqual({ min: 0, max: 9 })
 })
 
-test('every item has both voices, a side in words, and sources', () => {
+test('every item is asked in every voice, with its side in words, and has sources', () => {
+  expect(faultsInVoices(items.map(({ question }) => question))).toEqual([])
   for (const { question, side, sources } of items) {
-    expect(question.therapist).not.toBe(question.family)
-    expect(question.family.toLowerCase()).toContain(side === undefined ? 'child' : `${side} foot`)
+    const family = en.family(question).toLowerCase()
+    expect(family).toContain(side === undefined ? 'child' : `${side} foot`)
     expect(sources.every((source) => source in SOURCES)).toBe(true)
     expect(sources.length).toBeGreaterThan(0)
   }

@@ -2,9 +2,13 @@ import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { addDays, civilDate, daysBetween } from '../../../src/domain/calendar.ts'
 import { followUps, type VisitPlan } from '../../../src/domain/plan/follow-ups.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { millimetres } from '../../../src/domain/units.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { sizedFoot } from '../../helpers/plans.ts'
 import { RULES } from '../../helpers/rules.ts'
+
+const en = speaker('en')
 
 const plan = (known: Partial<VisitPlan> = {}) =>
   followUps(
@@ -17,6 +21,11 @@ const plan = (known: Partial<VisitPlan> = {}) =>
     },
     RULES,
   )
+const said = (known: Partial<VisitPlan>, id: string, say = en.therapist) =>
+  plan(known)
+    .filter((visit) => visit.id === id)
+    .map(({ wording }) => say(wording))
+    .join()
 const dates = (known: Partial<VisitPlan> = {}) => plan(known).map(({ id, on }) => [id, on])
 
 const device = (side: 'left' | 'right', median: string | undefined) => ({
@@ -52,11 +61,13 @@ test('under 3 years: delivery, 2, 4, 6 and 12 weeks, then every 3 months within 
 })
 
 test('from 3 years the next review comes after 6 months, and says every 4-6', () => {
-  const three = plan({ birthDate: civilDate('2023-06-21') })
+  const born = { birthDate: civilDate('2023-06-21') }
+  const three = plan(born)
   const dayBefore = plan({ birthDate: civilDate('2023-06-22') })
 
   expect(three.find(({ id }) => id === 'review-1')?.on).toBe('2026-12-21')
-  expect(three.find(({ id }) => id === 'review-1')?.wording.therapist).toContain('every 4-6 months')
+  expect(said(born, 'review-1')).toContain('every 4-6 months from 3 years')
+  expect(said({}, 'review-1')).toContain('every 3 months under 3 years')
   expect(dayBefore.find(({ id }) => id === 'review-1')?.on).toBe('2026-09-21')
   expect(dayBefore.find(({ id }) => id === 'review-2')?.on).toBe('2027-03-21')
 })
@@ -78,7 +89,7 @@ test('a review on the last day of the plan still takes place', () => {
 
 const trialWeeks = (walksAlone: VisitPlan['walksAlone']) =>
   plan({ walksAlone })
-    .filter(({ wording }) => wording.therapist.includes('Trial review before walking'))
+    .filter(({ wording }) => en.therapist(wording).includes('Trial review before walking'))
     .map(({ id }) => id)
 
 test('a child who does not walk yet is on trial: the visits of weeks 4 and 6 say so', () => {
@@ -88,32 +99,31 @@ test('a child who does not walk yet is on trial: the visits of weeks 4 and 6 say
 
 test('walking that is not on record is not taken for walking', () => {
   expect(trialWeeks('unknown')).toEqual(['week-4', 'week-6'])
-  expect(plan({ walksAlone: 'unknown' })[2]?.wording.therapist).toContain('not on record')
+  expect(said({ walksAlone: 'unknown' }, 'week-4')).toContain('not on record')
+  expect(said({ walksAlone: 'unknown' }, 'week-2')).not.toContain('not on record')
 })
 
 test('the refit visit is on the earlier date of the two feet and names the foot', () => {
-  const visits = plan({ devices: [device('left', '2026-09-01'), device('right', '2026-08-01')] })
-  const refit = visits.find(({ id }) => id === 'refit')
+  const devices = [device('left', '2026-09-01'), device('right', '2026-08-01')]
 
-  expect(refit?.on).toBe('2026-08-01')
-  expect(refit?.wording.therapist).toContain('the right foot')
+  expect(plan({ devices }).find(({ id }) => id === 'refit')?.on).toBe('2026-08-01')
+  expect(said({ devices }, 'refit')).toContain('the right foot')
+  expect(said({ devices }, 'refit', speaker('es').family)).toContain('pie derecho')
 })
 
 test('feet with one refit date are named together', () => {
-  const visits = plan({ devices: [device('left', '2026-08-01'), device('right', '2026-08-01')] })
+  const devices = [device('left', '2026-08-01'), device('right', '2026-08-01')]
 
-  expect(visits.find(({ id }) => id === 'refit')?.wording.family).toContain('both feet')
+  expect(said({ devices }, 'refit', en.family)).toContain('supports for both feet')
 })
 
 test('a refit due before delivery is seen at delivery, measured again before ordering', () => {
-  const refit = plan({ devices: [device('left', '2026-03-28')] }).find(({ id }) => id === 'refit')
-  const onTheDay = plan({ devices: [device('left', '2026-03-29')] }).find(
-    ({ id }) => id === 'refit',
-  )
+  const devices = [device('left', '2026-03-28')]
+  const onTheDay = [device('left', '2026-03-29')]
 
-  expect(refit?.on).toBe('2026-03-29')
-  expect(refit?.wording.therapist).toContain('measure again before ordering')
-  expect(onTheDay?.wording.therapist).not.toContain('before ordering')
+  expect(plan({ devices }).find(({ id }) => id === 'refit')?.on).toBe('2026-03-29')
+  expect(said({ devices }, 'refit')).toContain('measure again before ordering')
+  expect(said({ devices: onTheDay }, 'refit')).toMatch(/^Refit: the left foot probably outgrown/)
 })
 
 test('without a refit date there is no refit visit', () => {
@@ -134,4 +144,19 @@ test('visits are in order, none before delivery, reviews within the year', () =>
       expect(Math.max(...offsets)).toBeLessThanOrEqual(366)
     }),
   )
+})
+
+test('every visit is told in every voice, whatever is known of walking, age and refit', () => {
+  const refits = ['2026-03-28', '2026-08-01'].map((on) => [
+    [device('left', on)],
+    [device('right', on)],
+    [device('left', on), device('right', on)],
+  ])
+  const visits = [
+    ...(['yes', 'no', 'unknown'] as const).flatMap((walksAlone) => plan({ walksAlone })),
+    ...plan({ birthDate: civilDate('2020-01-01') }),
+    ...refits.flat().flatMap((devices) => plan({ devices })),
+  ]
+
+  expect(faultsInVoices(visits.map(({ wording }) => wording))).toEqual([])
 })

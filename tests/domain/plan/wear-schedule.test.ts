@@ -1,7 +1,9 @@
 import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import type { RuleSet } from '../../../src/domain/rules/rule-set.ts'
 import { wearSchedule } from '../../../src/domain/plan/wear-schedule.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { RULES } from '../../helpers/rules.ts'
 
 const minutesOf = (rules: RuleSet) => wearSchedule(rules).days.map(({ minutes }) => minutes)
@@ -22,12 +24,15 @@ test('the target is 6 hours and an hour of barefoot play is kept', () => {
 })
 
 test('both voices name start, target and barefoot play', () => {
-  const { therapist, family } = wearSchedule(RULES).wording
-  for (const words of [therapist, family]) {
+  const { wording } = wearSchedule(RULES)
+  const en = speaker('en')
+  for (const words of [en.therapist(wording), en.family(wording)]) {
     expect(words).toMatch(/30/)
     expect(words).toMatch(/6 hours/)
     expect(words).toMatch(/60 minutes of barefoot/)
   }
+  expect(speaker('es').family(wording)).toMatch(/unas 6 horas.*60 minutos de juego descalzo/)
+  expect(faultsInVoices([wording])).toEqual([])
 })
 
 test('under any settings it never falls, never exceeds the target and reaches it', () => {
