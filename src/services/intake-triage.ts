@@ -10,6 +10,7 @@ import type { NewVersion } from '../storage/resource-writes.ts'
 import { readRecord } from '../storage/resources.ts'
 import { seeWholeClinic } from '../storage/scope.ts'
 import type { Tx } from '../storage/transaction.ts'
+import { type Basis, basisOf } from './basis.ts'
 import type { Context } from './context.ts'
 import { today } from './day.ts'
 import type { Written } from './placement.ts'
@@ -29,12 +30,14 @@ export async function triageOfIntake(
   const children = new Set(
     written.filter(mattersToTriage).flatMap(({ stored }) => stored.search.patientId ?? []),
   )
+  if (children.size === 0) return []
+  const basis = await basisOf(tx, context, caller)
   const added: NewVersion[] = []
   for (const child of [...children].toSorted((a, b) => a.localeCompare(b))) {
     const own = written.filter(({ stored }) => stored.search.patientId === child)
     const isNew = own.some(({ stored }) => stored.type === 'Patient' && stored.id === child)
     const known = isNew ? [] : await knownOf(tx, caller.clinicId, child)
-    added.push(...(await triageOfChild(tx, context, caller, { known, own })))
+    added.push(...(await triageOfChild(tx, context, caller, { known, own, basis })))
   }
   return added
 }
@@ -45,11 +48,17 @@ async function knownOf(tx: Tx, clinicId: string, child: string): Promise<Entry[]
   return (await readRecord(tx, clinicId, child)).map(readEntry)
 }
 
+interface ChildWork {
+  readonly known: readonly Entry[]
+  readonly own: readonly Entry[]
+  readonly basis: Basis
+}
+
 async function triageOfChild(
   tx: Tx,
   context: Context,
   { clinicId }: Caller,
-  { known, own }: { readonly known: readonly Entry[]; readonly own: readonly Entry[] },
+  { known, own, basis }: ChildWork,
 ): Promise<NewVersion[]> {
   const entries = [...known, ...own]
   const added: NewVersion[] = []
@@ -59,7 +68,7 @@ async function triageOfChild(
     const record = referralRecord(context, referral, { entries, receivedOn })
     if (record === undefined || (record.task !== undefined && isEnded(record.task.resource)))
       continue
-    const { results, task } = triageVersions(context, record, currentDay(context, record))
+    const { results, task } = triageVersions(context, record, currentDay(context, record), basis)
     if (isNew || (await alreadyStored(tx, clinicId, results)) === undefined)
       added.push(...results, ...task)
   }

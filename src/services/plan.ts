@@ -2,6 +2,7 @@ import type { CivilDate } from '../domain/calendar.ts'
 import { fittingPlan } from '../domain/plan/fitting.ts'
 import { planBundle } from '../fhir/plan-bundle.ts'
 import type { Caller } from '../security/access-token.ts'
+import { basisOf } from './basis.ts'
 import type { Context } from './context.ts'
 import { compute, currentDay } from './referral-record.ts'
 import { recordOf } from './triage.ts'
@@ -19,7 +20,9 @@ export function proposePlan(
   ] as const
   return unitOfWork(context, caller, needs, async (tx) => {
     const record = await recordOf(tx, context, caller, referralId)
-    const { triage, derived } = compute(context, record, asOf ?? currentDay(context, record))
-    return planBundle(fittingPlan(triage, context.ruleSet), triage, derived)
+    const basis = await basisOf(tx, context, caller)
+    const day = asOf ?? currentDay(context, record)
+    const { triage, derived } = compute(context, record, day, basis)
+    return planBundle(fittingPlan(triage, basis.rules), triage, derived)
   })
 }

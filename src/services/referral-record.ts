@@ -11,6 +11,7 @@ import { implausibleFault } from '../fhir/implausible-fault.ts'
 import { isInput, toChild } from '../fhir/to-domain.ts'
 import { ownTarget } from '../fhir/literal-reference.ts'
 import type { StoredVersion } from '../storage/resources.ts'
+import type { Basis } from './basis.ts'
 import type { Context } from './context.ts'
 import { latestDay, today } from './day.ts'
 import { versionReference } from './new-version.ts'
@@ -96,9 +97,10 @@ export interface Computed {
 
 /** Facts to findings, with the ids that the same computation always gets. */
 export function compute(
-  { ruleSet, chart, software }: Context,
+  { software }: Context,
   record: ReferralRecord,
   asOf: CivilDate,
+  { rules, chart }: Basis,
 ): Computed {
   const { referral, patient, receivedOn } = record
   const inputs = record.entries.filter(({ resource }) => isInput(resource))
@@ -108,13 +110,13 @@ export function compute(
     ...references,
     asOf,
     receivedOn,
-    `${ruleSet.id} ${ruleSet.version}`,
+    `${rules.id} ${rules.version}`,
     `${chart.id} ${chart.version}`,
     software,
   ].join('\n')
   const child = toChild(inputs, patient, { receivedOn, asOf })
   return {
-    triage: plausibly(() => triage(child, asOf, { rules: ruleSet, chart })),
+    triage: plausibly(() => triage(child, asOf, { rules, chart })),
     derived: {
       idOf: (role) => stableId(`${seed}\n${role}`),
       patient: `Patient/${patient.stored.id}`,

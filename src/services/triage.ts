@@ -21,6 +21,7 @@ import {
 } from '../storage/resources.ts'
 import { seeWholeClinic } from '../storage/scope.ts'
 import type { Tx } from '../storage/transaction.ts'
+import { type Basis, basisOf } from './basis.ts'
 import { collectionOf } from './bundle-text.ts'
 import type { Context } from './context.ts'
 import { newVersion, versionReference } from './new-version.ts'
@@ -57,7 +58,8 @@ export function triageReferral(
   return unitOfWork(context, caller, needs, async (tx) => {
     const record = await recordOf(tx, context, caller, referralId)
     const current = currentDay(context, record)
-    const { results, task } = triageVersions(context, record, asOf ?? current)
+    const basis = await basisOf(tx, context, caller)
+    const { results, task } = triageVersions(context, record, asOf ?? current, basis)
     // An answer for another day is a question asked: where the referral stands does not change.
     if (asOf !== undefined && asOf !== current) return collectionOf(context.baseUrl, results)
     const versions = [...results, ...task]
@@ -114,8 +116,9 @@ export function triageVersions(
   context: Context,
   record: ReferralRecord,
   asOf: CivilDate,
+  basis: Basis,
 ): TriageVersions {
-  const { triage, derived } = compute(context, record, asOf)
+  const { triage, derived } = compute(context, record, asOf, basis)
   const updatedAt = context.now().toISOString()
   const { partnerId } = record.referral.stored
   const { baseUrl } = context
