@@ -6,7 +6,7 @@ import type { Recorded } from '../facts.ts'
 import type { Milestones } from '../development/milestones.ts'
 import type { Truth } from '../truth.ts'
 import { truthOf } from '../truth.ts'
-import { monthsOfDays } from '../units.ts'
+import { DAYS_PER_MONTH } from '../units.ts'
 
 export interface PosturalSign {
   readonly sign: Sign
@@ -80,9 +80,11 @@ function walkedLongerThan(limit: number, milestones: Milestones, day: CivilDate)
   const { walksAlone, walkingOnset: onset } = milestones
   if (walksAlone.holds === 'no') return 'no'
   if (onset === undefined) return 'unknown'
-  if (monthsOfDays(daysBetween(onset.notAfter, day)) > limit) return 'yes'
+  // A look long before the child walked lies further back than any age reaches: plain numbers.
+  const walkedFor = (since: CivilDate) => daysBetween(since, day) / DAYS_PER_MONTH
+  if (walkedFor(onset.notAfter) > limit) return 'yes'
   if (onset.notBefore === undefined) return 'unknown'
-  return monthsOfDays(daysBetween(onset.notBefore, day)) <= limit ? 'no' : 'unknown'
+  return walkedFor(onset.notBefore) <= limit ? 'no' : 'unknown'
 }
 
 /** Are at least so many of them true? */

@@ -55,6 +55,10 @@ for (const [which, counts] of [
     expect(sign(which, undefined, onset(LONG))?.holds).toBe('unknown')
   })
 
+  test(`${which} seen years before the child walked says nothing of today`, () => {
+    expect(sign(which, counts, onset(LONG), '2023-01-01')?.holds).toBe('unknown')
+  })
+
   test(`${which} is unknown when onset may lie on either side of the limit, or is not known`, () => {
     const across = onset({ notBefore: '2025-06-01', notAfter: '2026-01-01' })
     const openStart = onset({ notAfter: '2026-01-01' })
