@@ -25,6 +25,7 @@ export async function interfaceDescription(): Promise<string> {
       baseUrl: 'http://localhost:3000/fhir',
       ruleSet: shippedRuleSet(),
       chart: GENERIC_SIZE_CHART,
+      readChart: unused,
       software: softwareName(),
     },
     () => Promise.reject(new AppError('unauthenticated', 'There is nobody to call.')),

@@ -10,6 +10,8 @@ import { bearerAuthentication } from './http/authenticate.ts'
 import { openTokens, type Tokens } from './security/access-token.ts'
 import { prepare } from './services/clinic-setup.ts'
 import type { Context } from './services/context.ts'
+import { remembered } from './services/remembered.ts'
+import { readStoredChart } from './services/size-charts.ts'
 import { type Database, openDatabase } from './storage/database.ts'
 import { migrate } from './storage/migrate.ts'
 
@@ -37,6 +39,9 @@ export interface Service {
 
 const RULES = new URL('./domain/rules/footing-default-2026.1.json', import.meta.url)
 const PACKAGE = new URL('../package.json', import.meta.url)
+
+/** Size charts of as many clinics are kept in memory, read. */
+const REMEMBERED_CHARTS = 100
 
 /** The name and version that every result carries. */
 export function softwareName(): string {
@@ -93,6 +98,7 @@ export async function openService(options: ServiceOptions): Promise<Service> {
       baseUrl: `${options.origin}/fhir`,
       ruleSet,
       chart: GENERIC_SIZE_CHART,
+      readChart: remembered(readStoredChart, REMEMBERED_CHARTS),
       software: softwareName(),
       language: options.answerLanguage,
     }

@@ -11,7 +11,10 @@ export interface Context {
   /** Without a slash at its end, `http://127.0.0.1:3000/fhir`. */
   readonly baseUrl: string
   readonly ruleSet: RuleSet
+  /** In force for a clinic that has sent none. */
   readonly chart: SizeChart
+  /** Reads a stored chart; what was read before is not read again. */
+  readonly readChart: (text: string) => SizeChart
   /** Of the sentences in what is stored. */
   readonly language: Language
   /** Name and version, as every result carries it. */

@@ -9,6 +9,7 @@ import type { CreateEntry } from '../fhir/transaction-entries.ts'
 import { serialise } from '../storage/idempotency.ts'
 import { namedSizeChart, newestSizeChart, type StoredSizeChart } from '../storage/size-charts.ts'
 import type { Tx } from '../storage/transaction.ts'
+import type { Context } from './context.ts'
 
 /**
  * Refuses a size chart whose version is kept already: what a result names must stay what it was. Charts
@@ -39,19 +40,51 @@ export async function refuseRepeatedChart(
   ])
 }
 
-/** The chart that a clinic sent last; undefined when it has sent none. */
-export async function newestChartOf(tx: Tx, clinicId: string): Promise<SizeChart | undefined> {
-  const stored = await newestSizeChart(tx, clinicId)
-  return stored === undefined ? undefined : chartOf(stored)
+/** The chart that a clinic sent last, by a moment when one is given; the generic one where there is none. */
+export async function chartInForce(
+  tx: Tx,
+  { chart, readChart }: Context,
+  clinicId: string,
+  knownAt?: string,
+): Promise<SizeChart> {
+  const stored = await newestSizeChart(tx, clinicId, knownAt)
+  return stored === undefined ? chart : readChart(textOf(stored))
 }
 
-/** What left the database was validated when it came in. */
-function chartOf({ line, sizes }: StoredSizeChart): SizeChart {
-  return readSizeChart(standing(line), sizes.map(standing)).chart
+/** The chart of a clinic that is asked for, `id|version`, in force or not; the generic one is every clinic's. */
+export async function askedChart(
+  tx: Tx,
+  { chart, readChart }: Context,
+  clinicId: string,
+  asked: string,
+): Promise<SizeChart> {
+  if (asked === `${chart.id}|${chart.version}`) return chart
+  const [, id, version] = /^([^|]+)\|([^|]+)$/.exec(asked) ?? []
+  if (id === undefined || version === undefined)
+    throw refused('value', 'A size chart is asked for as id|version.')
+  const stored = await namedSizeChart(tx, clinicId, { system: SYSTEMS.sizeChart, id, version })
+  if (stored === undefined) throw refused('not-found', 'This clinic has no such size chart.')
+  return readChart(textOf(stored))
 }
 
-function standing(body: string) {
-  const parsed = parseText(body)
-  if (!parsed.ok) throw new Error('A stored resource is not JSON')
-  return { at: 'DeviceDefinition', resource: parsed.value as DeviceDefinition }
+const refused = (code: string, text: string): AppError =>
+  new AppError('invalid-request', text, [
+    { severity: 'error', code, expression: 'http.chart', rule: 'operation-parameter', text },
+  ])
+
+const textOf = ({ line, sizes }: StoredSizeChart): string => `[${[line, ...sizes].join(',')}]`
+
+/**
+ * A stored chart, the line first and then its sizes. Its numbers were checked when it came in, by the
+ * rules of that day, and are not refused later.
+ */
+export function readStoredChart(text: string): SizeChart {
+  const parsed = parseText(text)
+  if (!parsed.ok) throw new Error('A stored size chart is not JSON')
+  const [line, ...sizes] = (parsed.value as DeviceDefinition[]).map((resource) => ({
+    at: resource.resourceType,
+    resource,
+  }))
+  if (line === undefined) throw new Error('A stored size chart has no line')
+  return readSizeChart(line, sizes).chart
 }

@@ -12,17 +12,23 @@ export interface ChartName {
   readonly version: string
 }
 
-/** The chart that was stored last; undefined when there is none in sight. */
+/**
+ * The chart that was stored last; undefined when there is none in sight.
+ *
+ * @param knownAt the last instant that counts, ISO in UTC
+ */
 export async function newestSizeChart(
   tx: Tx,
   clinicId: string,
+  knownAt?: string,
 ): Promise<StoredSizeChart | undefined> {
   const rows = await tx.query<StoredSizeChart>({
     name: 'newest-size-chart',
     text: chartOf(`select r.id, r.body from resources r
-      where r.clinic_id = $1 and r.type = 'DeviceDefinition' and not r.deleted and ${IS_LINE}
+      where r.clinic_id = $1 and r.type = 'DeviceDefinition' and not r.deleted
+        and r.updated_at <= $2::timestamptz and ${IS_LINE}
       order by r.updated_at desc, r.id desc limit 1`),
-    values: [clinicId],
+    values: [clinicId, knownAt ?? 'infinity'],
   })
   return rows[0]
 }
