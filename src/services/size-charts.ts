@@ -59,7 +59,7 @@ export async function askedChart(
   asked: string,
 ): Promise<SizeChart> {
   if (asked === `${chart.id}|${chart.version}`) return chart
-  const [, id, version] = /^([^|]+)\|([^|]+)$/.exec(asked) ?? []
+  const [, id, version] = /^([A-Za-z0-9.-]{1,64})\|([A-Za-z0-9.-]{1,64})$/.exec(asked) ?? []
   if (id === undefined || version === undefined)
     throw refused('value', 'A size chart is asked for as id|version.')
   const stored = await namedSizeChart(tx, clinicId, { system: SYSTEMS.sizeChart, id, version })
