@@ -1,4 +1,6 @@
 import type { SizeChart } from '../domain/device/sizing.ts'
+import type { Language } from '../domain/messages/catalogues.ts'
+import { type Speaker, speaker } from '../domain/messages/speaker.ts'
 import type { RuleSet } from '../domain/rules/rule-set.ts'
 import type { Caller } from '../security/access-token.ts'
 import { seeWholeClinic } from '../storage/scope.ts'
@@ -10,6 +12,8 @@ import { askedChart, chartInForce } from './size-charts.ts'
 export interface Basis {
   readonly rules: RuleSet
   readonly chart: SizeChart
+  /** In whose language the answer is. */
+  readonly speaker: Speaker
   /** False when something else was asked for than what is in force: then nothing is stored. */
   readonly inForce: boolean
 }
@@ -20,6 +24,7 @@ export interface Asked {
   readonly ruleSet?: string | undefined
   /** A size chart, `id|version`. */
   readonly chart?: string | undefined
+  readonly language?: Language | undefined
   /** What was in force at this instant. */
   readonly knownAt?: string | undefined
 }
@@ -40,6 +45,8 @@ export async function basisOf(
   const chart = await chartInForce(tx, context, clinicId, asked.knownAt)
   const wanted = asked.chart
   const other = wanted === undefined ? chart : await askedChart(tx, context, clinicId, wanted)
-  const inForce = other.id === chart.id && other.version === chart.version
-  return { rules: context.ruleSet, chart: other, inForce }
+  const language = asked.language ?? context.language
+  const inForce =
+    other.id === chart.id && other.version === chart.version && language === context.language
+  return { rules: context.ruleSet, chart: other, speaker: speaker(language), inForce }
 }

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import type { CivilDate } from '../domain/calendar.ts'
 import { ImplausibleRecord } from '../domain/implausible.ts'
-import { type Triage, triage } from '../domain/triage.ts'
+import { type ExplainedTriage, explain, triage } from '../domain/triage.ts'
 import { AppError } from '../errors.ts'
 import type { DerivedContext } from '../fhir/derived.ts'
 import { parseText } from '../fhir/json-body.ts'
@@ -91,7 +91,7 @@ export function currentDay(context: Context, { entries }: ReferralRecord): Civil
 }
 
 export interface Computed {
-  readonly triage: Triage
+  readonly triage: ExplainedTriage
   readonly derived: DerivedContext
 }
 
@@ -100,7 +100,7 @@ export function compute(
   { software }: Context,
   record: ReferralRecord,
   asOf: CivilDate,
-  { rules, chart }: Basis,
+  { rules, chart, speaker }: Basis,
 ): Computed {
   const { referral, patient, receivedOn } = record
   const inputs = record.entries.filter(({ resource }) => isInput(resource))
@@ -113,16 +113,18 @@ export function compute(
     `${rules.id} ${rules.version}`,
     `${chart.id} ${chart.version}`,
     software,
+    speaker.language,
   ].join('\n')
   const child = toChild(inputs, patient, { receivedOn, asOf })
   return {
-    triage: plausibly(() => triage(child, asOf, { rules, chart })),
+    triage: plausibly(() => explain(triage(child, asOf, { rules, chart }), { rules, chart })),
     derived: {
       idOf: (role) => stableId(`${seed}\n${role}`),
       patient: `Patient/${patient.stored.id}`,
       referral: `ServiceRequest/${referral.stored.id}`,
       inputs: references,
       software,
+      speaker,
     },
   }
 }

@@ -138,6 +138,7 @@ export function triageVersions(
       : taskAfterTriage(record.task.resource, record.referral.resource, triage, {
           results: results.map(({ type, id }) => `${type}/${id}`),
           now: updatedAt,
+          speaker: derived.speaker,
         })
   if (record.task === undefined || after === undefined) return { results, task: [] }
   const { id, version, partnerId: owner } = record.task.stored
