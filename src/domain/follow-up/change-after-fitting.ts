@@ -1,14 +1,13 @@
 import type { AssessedChild } from '../assessed-child.ts'
 import type { CivilDate } from '../calendar.ts'
-import type { Wording } from '../plan/fitting.ts'
 import { type LooksAroundFitting, looksAroundFitting } from './looks-around-fitting.ts'
+import { type Message, percent, say, together } from '../messages/message.ts'
 import type { Milestones } from '../development/milestones.ts'
 import type { Interval } from '../development/pace.ts'
 import { isAfter, paceChange, probabilityAboveZero, quantileWithin } from './pace-change.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import type { Posterior } from '../development/tempo-posterior.ts'
 import type { Finding, Truth } from '../truth.ts'
-import { percentText } from '../wording.ts'
 
 /** The point is the median; 90 % interval. */
 export interface Estimate {
@@ -26,7 +25,7 @@ export interface PaceChanged {
   readonly ratio: Estimate
   readonly probabilityFaster: number
   /** Belongs to every estimate. */
-  readonly caution: Wording
+  readonly caution: Message
   readonly finding: Finding
 }
 
@@ -41,12 +40,7 @@ export type ChangeAfterFitting = PaceChanged | PaceChangeUnknown
 /** What was found of the child's milestones up to a day. */
 export type ChildSeen = Pick<AssessedChild, 'child' | 'asOf' | 'milestones'>
 
-const CAUTION: Wording = {
-  therapist:
-    'Growing up and practice alone can explain a gain; one child without a comparison: low certainty.',
-  family:
-    'Children also get faster by growing and by practising, so we cannot tell how much the supports did.',
-}
+const CAUTION = say('change-after-fitting.caution')
 
 /**
  * Does the child's gross motor development go faster since the fitting than before?
@@ -66,19 +60,19 @@ export function changeAfterFitting(
 ): ChangeAfterFitting {
   const looks = looksAroundFitting(child, { fittedOn, asOf }, rules)
   const { observations, fittedAt } = looks
-  const unknown = (reason: PaceChangeUnknown['reason'], because: string): PaceChangeUnknown => ({
+  const unknown = (reason: PaceChangeUnknown['reason'], because: Message): PaceChangeUnknown => ({
     state: 'not-estimable',
     reason,
     finding: finding(milestones, 'unknown', because),
   })
   if (milestones.regression.holds === 'yes')
-    return unknown('regression', 'a skill was seen and later not seen: no pace is given')
+    return unknown('regression', say('change-after-fitting.regression'))
   if (nothingLeft(milestones, looks))
-    return unknown('nothing-left', 'every milestone was there at the fitting: pace cannot be told')
+    return unknown('nothing-left', say('change-after-fitting.nothing-left'))
   if (!observations.some((one) => isAfter(one, fittedAt)))
-    return unknown('no-look-after', 'no milestone check after the fitting that tells the pace')
+    return unknown('no-look-after', say('change-after-fitting.no-look-after'))
   if (observations.every(({ from, to }) => from === 0 && to !== null))
-    return unknown('nothing-left', 'all that was looked at was there at the first look')
+    return unknown('nothing-left', say('change-after-fitting.all-at-first-look'))
   return estimate(milestones, looks, rules)
 }
 
@@ -102,7 +96,11 @@ function estimate(found: Milestones, looks: LooksAroundFitting, rules: RuleSet):
   const seenBefore = looks.observations.some(
     ({ from, to }) => (from > 0 && from <= looks.fittedAt) || (to ?? Infinity) <= looks.fittedAt,
   )
-  const because = sentence(paces, seenBefore)
+  const because = together([
+    pacesSaid(paces, rules),
+    ...(seenBefore ? [] : [say('change-after-fitting.no-look-before')]),
+    CAUTION,
+  ])
   return {
     state: 'estimated',
     ...paces,
@@ -125,22 +123,24 @@ function estimateOf(
   }
 }
 
-function sentence(
+function pacesSaid(
   { before, after, probabilityFaster }: Pick<PaceChanged, 'before' | 'after' | 'probabilityFaster'>,
-  seenBefore: boolean,
-): string {
-  const said = ({ value, interval: { low, high } }: Estimate) =>
-    `${value.toFixed(2)} of the typical child (90 % interval ${low.toFixed(2)} to ${high.toFixed(2)})`
-  const unseen = seenBefore ? '' : ', with no look before it that tells the pace then'
-  return (
-    `pace before the fitting ${said(before)}${unseen}; since then ${said(after)}, or ` +
-    `${after.value.toFixed(2)} developmental months a calendar month; faster since the fitting with a ` +
-    `probability of ${percentText(probabilityFaster)}. ${CAUTION.therapist}`
-  )
+  { milestones: { intervalLow, intervalHigh } }: RuleSet,
+): Message {
+  return say('change-after-fitting.estimated', {
+    before: before.value,
+    beforeLow: before.interval.low,
+    beforeHigh: before.interval.high,
+    after: after.value,
+    afterLow: after.interval.low,
+    afterHigh: after.interval.high,
+    level: (intervalHigh - intervalLow) * 100,
+    chance: percent(probabilityFaster),
+  })
 }
 
 /** Holds when both paces can be given; else it is unknown. */
-function finding({ statuses, regression }: Milestones, holds: Truth, because: string): Finding {
+function finding({ statuses, regression }: Milestones, holds: Truth, because: Message): Finding {
   const all = [...statuses.flatMap((one) => one.evidence), ...regression.evidence]
   const sources = ['tempo-model', 'who-motor-2006', 'judgement'] as const
   return {

@@ -1,11 +1,17 @@
 import { AppError } from '../../errors.ts'
 import type { Side } from '../child.ts'
 import type { Evidence } from '../facts.ts'
-import { FIT_VERDICTS, type FitVerdict, fitVerdict, type JudgedItem } from './fit-check-verdict.ts'
-import type { FitCheckItem, Wording } from '../plan/fitting.ts'
+import {
+  FIT_VERDICTS,
+  fitItem,
+  type FitVerdict,
+  fitVerdict,
+  type JudgedItem,
+} from './fit-check-verdict.ts'
+import { type Message, say, together } from '../messages/message.ts'
+import type { FitCheckId, FitCheckItem } from '../plan/fitting.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import type { Finding, Truth } from '../truth.ts'
-import { listed, sentence } from '../wording.ts'
 
 /** What somebody answered to one item; an item nobody answered has no answer, or an unknown one. */
 export interface FitCheckAnswer {
@@ -16,7 +22,7 @@ export interface FitCheckAnswer {
 }
 
 export interface FitItemResult extends JudgedItem {
-  readonly id: string
+  readonly id: FitCheckId
   readonly side?: Side
   /** `fit-check.<id>.<side>`: whether the item is right. */
   readonly finding: Finding
@@ -30,7 +36,7 @@ export interface FitCheckResult {
   readonly unanswered: readonly Pick<FitCheckItem, 'id' | 'side'>[]
   /** `fit-check`: whether every item is right. */
   readonly finding: Finding
-  readonly wording: Wording
+  readonly wording: Message
 }
 
 /**
@@ -62,6 +68,7 @@ export function fitCheckResult(
   const verdict = FIT_VERDICTS.find((one) => results.some((result) => result.verdict === one))
   const open = results.filter((result) => result.verdict === 'unknown')
   const overall = verdict ?? 'unknown'
+  const because = summary(results)
   return {
     verdict: overall,
     items: results,
@@ -69,11 +76,11 @@ export function fitCheckResult(
     finding: {
       rule: 'fit-check',
       holds: HOLDS[overall],
-      because: summary(results),
+      because,
       sources: [...new Set(results.flatMap(({ finding }) => finding.sources))],
       evidence: [...new Set(results.flatMap(({ finding }) => finding.evidence))].toSorted(),
     },
-    wording: { therapist: `${sentence(summary(results))}.`, family: FAMILY[overall] },
+    wording: because,
   }
 }
 
@@ -88,35 +95,17 @@ const HOLDS: Readonly<Record<FitVerdict, Truth>> = {
   pass: 'yes',
 }
 
-const FAMILY: Readonly<Record<FitVerdict, string>> = {
-  stop: 'Please leave the supports off and call us.',
-  adjust: 'Something has to be adjusted. Please tell us, and do not cut anything yourself.',
-  tell: 'Please tell us about the redness, so that we can have a look.',
-  unknown: 'Some questions are still open. Please answer them, or we look together.',
-  pass: 'Everything fits as it should.',
-}
-
-/** What each verdict rests on, the weightiest first. */
-function summary(results: readonly FitItemResult[]): string {
-  const words = FIT_VERDICTS.flatMap((verdict) => {
+/** What each verdict rests on, the weightiest first; what passed is said only when everything did. */
+function summary(results: readonly FitItemResult[]): Message {
+  if (results.length === 0) return say('fit-check.nothing-asked')
+  const said = FIT_VERDICTS.flatMap((verdict) => {
     const of = results.filter((result) => result.verdict === verdict)
     return of.length === 0 || verdict === 'pass'
       ? []
-      : [`${SAID[verdict]}: ${listed(of.map(({ id, side }) => named(id, side)))}`]
+      : [say(`fit-check.${verdict}`, { items: of.map(fitItem) })]
   })
-  if (results.length === 0) return 'nothing was asked'
-  return words.length === 0 ? 'every item is within its tolerance' : words.join('; ')
+  return said.length === 0 ? say('fit-check.pass') : together(said)
 }
-
-const SAID: Readonly<Record<Exclude<FitVerdict, 'pass'>, string>> = {
-  stop: 'stop and contact',
-  adjust: 'adjust',
-  tell: 'look at',
-  unknown: 'not answered',
-}
-
-const named = (id: string, side: Side | undefined): string =>
-  [side, id.replaceAll('-', ' ')].filter((word) => word !== undefined).join(' ')
 
 function itemResult(
   item: FitCheckItem,
@@ -136,7 +125,7 @@ function itemResult(
     finding: {
       rule: ['fit-check', id, side].filter((word) => word !== undefined).join('.'),
       holds: HOLDS[judged.verdict],
-      because: judged.wording.therapist,
+      because: judged.wording,
       sources,
       evidence: [...new Set(answers.map(({ evidence }) => evidence))].toSorted(),
     },

@@ -3,7 +3,7 @@ import { type CivilDate, daysBetween } from '../calendar.ts'
 import { type ChangeAfterFitting, changeAfterFitting } from './change-after-fitting.ts'
 import type { Recorded } from '../facts.ts'
 import type { FitCheckResult } from './fit-check-result.ts'
-import type { Wording } from '../plan/fitting.ts'
+import { type Message, say } from '../messages/message.ts'
 import { type FollowUpOutcome, followUpOutcome } from './follow-up-outcome.ts'
 import { lostSinceFitting } from './lost-since-fitting.ts'
 import type { Milestones } from '../development/milestones.ts'
@@ -16,9 +16,10 @@ import type { Finding } from '../truth.ts'
 import { wearAsScheduled } from './wear-check.ts'
 import { stopSign, type WornDevice } from './worn-device.ts'
 
-/** A finding of a visit; worded in two voices when somebody has to do something. */
+/** A finding of a visit. */
 export interface VisitFinding extends Finding {
-  readonly wording?: Wording
+  /** What is to be done, when somebody has to do something. */
+  readonly wording?: Message
 }
 
 /** A child seen again after its devices were delivered; `asOf` is the day of the visit. */
@@ -51,6 +52,8 @@ export interface VisitFindings {
 
 export interface FollowUpResult extends VisitFindings {
   readonly outcome: FollowUpOutcome
+  /** What the outcome means. */
+  readonly because: Message
 }
 
 /**
@@ -84,7 +87,8 @@ export function followUp(
     stalled: stalledSinceFitting({ weeks, since, change }, rules),
     wear: wearAsScheduled({ ...days, minutes: wearMinutes }, rules),
   }
-  return { ...found, outcome: followUpOutcome(found) }
+  const outcome = followUpOutcome(found)
+  return { ...found, outcome, because: say(`follow-up.${outcome}`) }
 }
 
 const DAYS_PER_WEEK = 7

@@ -1,13 +1,13 @@
 import type { Child, RedFlagSign } from '../child.ts'
+import { type Message, say, together } from '../messages/message.ts'
 import type { VisitFinding } from './follow-up.ts'
 import type { Milestones } from '../development/milestones.ts'
-import type { SkillsSinceFitting } from './new-since-fitting.ts'
+import { type SkillsSinceFitting, skillTerm } from './new-since-fitting.ts'
 import type { Truth } from '../truth.ts'
 import type { VisitDays } from './worn-device.ts'
-import { listed } from '../wording.ts'
 
 /** Recorded at a visit, each means stop and review. */
-const FLAGS: readonly RedFlagSign[] = ['loss-of-skills', 'rising-tone-or-clonus']
+const FLAGS = ['loss-of-skills', 'rising-tone-or-clonus'] as const satisfies readonly RedFlagSign[]
 
 /**
  * Was a skill lost since the fitting, or does the tone rise?
@@ -33,13 +33,17 @@ export function lostSinceFitting(
     if (flag === 'unknown' || !flag.value) return []
     return flag.on >= deliveredOn && flag.on <= asOf ? [{ sign, evidence: flag.evidence }] : []
   })
-  const named = [...lost.map(({ what }) => what), ...flags.map(({ sign }) => sign)]
+  const seen = [
+    ...(lost.length === 0
+      ? []
+      : [say('lost-since-fitting.milestones', { what: lost.map(({ what }) => skillTerm(what)) })]),
+    ...flags.map(({ sign }) => say(`lost-since-fitting.${sign}`)),
+  ]
   const { regression } = milestones
-  const holds = named.length > 0 ? 'yes' : regression.holds === 'unknown' ? 'unknown' : 'no'
-  const seen = listed(named.map((word) => word.replaceAll('-', ' ')))
-  const because: Readonly<Record<Truth, string>> = {
-    yes: `since the fitting: ${seen}; a physician looks first`,
-    no: 'no loss since the fitting is on record',
+  const holds = seen.length > 0 ? 'yes' : regression.holds === 'unknown' ? 'unknown' : 'no'
+  const because: Readonly<Record<Truth, Message>> = {
+    yes: together(seen),
+    no: say('lost-since-fitting.none'),
     unknown: regression.because,
   }
   const evidence = [
@@ -52,12 +56,6 @@ export function lostSinceFitting(
     because: because[holds],
     sources: ['common-practice', 'judgement'],
     evidence: [...new Set(holds === 'yes' ? evidence : regression.evidence)].toSorted(),
-    ...(holds === 'yes' && {
-      wording: {
-        therapist: `Stop and review, physician first: ${seen}.`,
-        family:
-          'Please leave the supports off and call us. If your child has lost a skill or the legs feel stiffer, a doctor should look at it soon.',
-      },
-    }),
+    ...(holds === 'yes' && { wording: say('lost-since-fitting.stop') }),
   }
 }

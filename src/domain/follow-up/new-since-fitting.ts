@@ -8,6 +8,7 @@ import {
   MILESTONES,
 } from '../child.ts'
 import type { Evidence } from '../facts.ts'
+import { type Said, say } from '../messages/message.ts'
 import type { FittingDays } from './looks-around-fitting.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import type { SourceId } from '../tables/sources.ts'
@@ -119,20 +120,18 @@ const HOLDS: Readonly<Record<SinceFitting['state'], Truth>> = {
   unknown: 'unknown',
 }
 
-const BECAUSE: Readonly<Record<SinceFitting['state'], string>> = {
-  new: 'began after the fitting',
-  had: 'was there at the fitting',
-  'not-yet': 'not there at the latest look',
-  lost: 'was there, and not seen at the latest look after the fitting',
-  unclear: 'the looks do not tell whether it began after the fitting',
-  unknown: 'no look at it that is recent enough',
-}
+/** What a milestone or a described skill is called within a sentence. */
+export const skillTerm = (what: SinceFitting['what']): Said =>
+  isMilestone(what) ? say(`milestone.${what}`) : say(`skill.${what}`)
+
+const isMilestone = (what: SinceFitting['what']): what is Milestone =>
+  MILESTONES.some((milestone) => milestone === what)
 
 function since(
   { what, state, sources }: Omit<SinceFitting, 'finding'> & { readonly sources: SourceId[] },
   evidence: readonly Evidence[],
 ): SinceFitting {
   const rule = `new-since-fitting.${what}`
-  const because = `${what.replaceAll('-', ' ')}: ${BECAUSE[state]}`
+  const because = say(`new-since-fitting.${state}`, { what: skillTerm(what) })
   return { what, state, finding: { rule, holds: HOLDS[state], because, sources, evidence } }
 }

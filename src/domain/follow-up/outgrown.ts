@@ -4,11 +4,11 @@ import { footDimensions } from '../device/dimensions.ts'
 import type { Evidence } from '../facts.ts'
 import type { VisitFinding } from './follow-up.ts'
 import type { FootMeasure } from '../device/growth.ts'
+import { day, type Message, say, together, type Values } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { type ChildOnDay, type FootSizing, type SizeChart, sizing } from '../device/sizing.ts'
-import { anyOf, type Truth, truth } from '../truth.ts'
+import { anyOf, type Truth } from '../truth.ts'
 import { SIZE_SIGNS, signAt, type WornDevice } from './worn-device.ts'
-import { sentence, tenths } from '../wording.ts'
 
 export interface OutgrownDevice {
   readonly side: Side
@@ -42,16 +42,16 @@ export function outgrown(
   const { side, size, signs } = device
   const days = { deliveredOn, asOf: on.asOf }
   const length = currentLength(on, side, rules)
-  const byLength = lengthAtLimit(length, { asOf: on.asOf, size }, rules)
+  const byLength = lengthAtLimit(length, { asOf: on.asOf, side, size }, rules)
   const seen = SIZE_SIGNS.map((sign) => ({ sign, holds: signAt(signs[sign], days, rules) }))
   const holds = anyOf([byLength.holds, ...seen.map((one) => one.holds)])
   const reasons = [
     ...(byLength.holds === holds ? [byLength.because] : []),
     ...seen
       .filter((one) => one.holds === holds)
-      .map(({ sign }) => `${sign.replaceAll('-', ' ')}: ${LOOKED[holds]}`),
+      .map(({ sign }) => say(`outgrown-sign.${holds}`, { side, sign: say(`worn-sign.${sign}`) })),
   ]
-  const because = `${side}: ${reasons.join('; ')}`
+  const because = together(reasons)
   const recorded = SIZE_SIGNS.flatMap((sign): readonly Evidence[] => {
     const one = signs[sign]
     return one === 'unknown' ? [] : [one.evidence]
@@ -60,18 +60,12 @@ export function outgrown(
   const evidence = [...new Set([...recorded, ...(length ? [length.evidence] : [])])].toSorted()
   const sources = ['orthosis-leaflets', 'judgement'] as const
   const finding = { rule: `outgrown.${side}`, holds, because, sources, evidence }
-  const wording = wordingOf({ side, holds, because, proposal })
+  const wording = wordingOf(side, holds, proposal)
   return {
     side,
     finding: wording === undefined ? finding : { ...finding, wording },
     ...(proposal && { proposal }),
   }
-}
-
-const LOOKED: Readonly<Record<Truth, string>> = {
-  yes: 'seen',
-  no: 'not seen',
-  unknown: 'not looked for',
 }
 
 function currentLength(
@@ -85,22 +79,28 @@ function currentLength(
 
 function lengthAtLimit(
   length: FootMeasure | undefined,
-  { asOf, size }: { readonly asOf: CivilDate; readonly size: WornDevice['size'] },
+  { asOf, side, size }: { readonly asOf: CivilDate } & Pick<WornDevice, 'side' | 'size'>,
   rules: RuleSet,
-): { readonly holds: Truth; readonly because: string } {
-  if (size === 'unknown') return { holds: 'unknown', because: 'the size worn is not on record' }
-  if (length === undefined)
-    return { holds: 'unknown', because: 'no usable foot length: measure heel to longest toe in mm' }
+): { readonly holds: Truth; readonly because: Message } {
+  const found = (holds: Truth, because: Message) => ({ holds, because })
+  if (size === 'unknown') return found('unknown', say('outgrown.size-not-on-record', { side }))
+  if (length === undefined) return found('unknown', say('outgrown.no-length', { side }))
   const reserve = rules.sizing.growthReserveMm
-  const limit = size.footLength.max - reserve
-  const because =
-    `foot ${tenths(length.mm)} mm on ${length.on}; size ${size.code} ends at ${size.footLength.max} ` +
-    `mm, less the reserve of ${reserve} mm at ${tenths(limit)}`
-  const reached = truth(length.mm >= limit)
-  const old = daysBetween(length.on, asOf) > rules.followUp.lookDays
-  return reached === 'no' && old
-    ? { holds: 'unknown', because: `${because}; measured too long ago: measure again` }
-    : { holds: reached, because }
+  const { code, footLength } = size
+  const limit = footLength.max - reserve
+  const values: Values = {
+    side,
+    mm: length.mm,
+    on: day(length.on),
+    code,
+    max: footLength.max,
+    reserve,
+    limit,
+  }
+  if (length.mm >= limit) return found('yes', say('outgrown.at-limit', values))
+  return daysBetween(length.on, asOf) > rules.followUp.lookDays
+    ? found('unknown', say('outgrown.measured-too-long-ago', values))
+    : found('no', say('outgrown.under-limit', values))
 }
 
 /** Only sizes for longer feet than the one worn: the size that is outgrown is no proposal. */
@@ -114,26 +114,15 @@ function nextSize(
   return sizing(on, { ...chart, sizes }, rules)[device.side]
 }
 
-interface Said {
-  readonly side: Side
-  readonly holds: Truth
-  readonly because: string
-  readonly proposal: FootSizing | undefined
-}
-
-function wordingOf({ side, holds, because, proposal }: Said): VisitFinding['wording'] {
+function wordingOf(
+  side: Side,
+  holds: Truth,
+  proposal: FootSizing | undefined,
+): Message | undefined {
   if (holds === 'no') return undefined
-  if (holds === 'unknown' || proposal === undefined)
-    return {
-      therapist: `${sentence(because)}.`,
-      family: `We would like to measure the ${side} foot, to see whether the support still fits.`,
-    }
-  const next =
-    proposal.size === undefined
-      ? `no next size: ${proposal.because}`
-      : `next size ${proposal.size.code}: ${proposal.because}`
-  return {
-    therapist: `${sentence(because)}; outgrown, ${next}.`,
-    family: `Your child has grown out of the support for the ${side} foot, or soon will. We measure and choose the next one together.`,
-  }
+  if (holds === 'unknown' || proposal === undefined) return say('outgrown.measure', { side })
+  const { because, size } = proposal
+  return size === undefined
+    ? say('outgrown.no-next-size', { side, because })
+    : say('outgrown.next-size', { side, code: size.code, because })
 }

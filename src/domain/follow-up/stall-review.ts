@@ -1,9 +1,9 @@
 import type { ChangeAfterFitting } from './change-after-fitting.ts'
 import type { VisitFinding } from './follow-up.ts'
-import type { SinceFitting, SkillsSinceFitting } from './new-since-fitting.ts'
+import { type Message, percent, say, together } from '../messages/message.ts'
+import { type SinceFitting, type SkillsSinceFitting, skillTerm } from './new-since-fitting.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { allOf, anyOf, not, type Truth, truth } from '../truth.ts'
-import { listed, percentText, sentence, tenths } from '../wording.ts'
 
 /** What a visit has found of the child's development since the fitting. */
 export interface DevelopmentSince {
@@ -27,38 +27,36 @@ export function stalledSinceFitting(found: DevelopmentSince, rules: RuleSet): Vi
   const { weeks, since, change } = found
   const { stalledWeeks } = rules.followUp
   const all = [...since.milestones, ...since.skills]
-  const finding = (holds: Truth, because: string, family?: string): VisitFinding => ({
+  const finding = (holds: Truth, because: Message, wording?: Message): VisitFinding => ({
     rule: 'stalled-since-fitting',
     holds,
     because,
     sources: ['common-practice', 'judgement', 'tempo-model'],
     evidence: [...new Set(all.flatMap((one) => one.finding.evidence))].toSorted(),
-    ...(family !== undefined && { wording: { therapist: `${sentence(because)}.`, family } }),
+    ...(wording && { wording }),
   })
-  const when = `${tenths(weeks)} weeks after delivery`
-  if (weeks < stalledWeeks) return finding('no', `${when}; asked from ${stalledWeeks} weeks on`)
+  if (weeks < stalledWeeks)
+    return finding('no', say('stalled-since-fitting.too-early', { weeks, from: stalledWeeks }))
   const milestone = anyOf(since.milestones.map((one) => one.finding.holds))
   const holds = allOf([not(milestone), not(gainSinceFitting(found, rules))])
   if (holds === 'no') return finding('no', gained(all, change))
   return holds === 'yes'
-    ? finding('yes', `${when} ${REVIEW}`, REVIEW_FAMILY)
-    : finding('unknown', toLookFor(since), ASK_FAMILY)
+    ? finding(
+        'yes',
+        say('stalled-since-fitting.no-gain', { weeks }),
+        say('stalled-since-fitting.review'),
+      )
+    : finding('unknown', toLookFor(since), say('stalled-since-fitting.ask'))
 }
 
-const REVIEW =
-  'no new milestone and no gain is shown: review fit, wear time and whether the device is still wanted; compare with and without it'
-const REVIEW_FAMILY =
-  'We have not seen anything new yet. That happens. Let us look together at whether the supports help your child, or whether it does as well without them.'
-const ASK_FAMILY = 'Please tell us what your child can do now that it could not do before.'
-
-function toLookFor({ milestones, skills }: SkillsSinceFitting): string {
+function toLookFor({ milestones, skills }: SkillsSinceFitting): Message {
   const open = [
     ...milestones.filter(({ finding }) => finding.holds === 'unknown'),
     ...skills.filter(isOpen),
-  ].map(({ what }) => what.replaceAll('-', ' '))
+  ].map(({ what }) => skillTerm(what))
   return open.length === 0
-    ? 'no milestone is left, and no described skill was looked for that the child could still gain'
-    : `whether something was gained is not known; look for ${listed(open)}`
+    ? say('stalled-since-fitting.nothing-to-look-for')
+    : say('stalled-since-fitting.look-for', { what: open })
 }
 
 /** Has the child gained anything besides a milestone since the fitting? */
@@ -77,12 +75,14 @@ export function gainSinceFitting(
 const isOpen = ({ finding, state }: SinceFitting): boolean =>
   state === 'unclear' || (state === 'unknown' && finding.evidence.length > 0)
 
-function gained(all: readonly SinceFitting[], change: ChangeAfterFitting): string {
-  const fresh = all.filter(({ state }) => state === 'new')
-  const pace =
-    change.state === 'estimated'
-      ? `; faster since the fitting with a probability of ${percentText(change.probabilityFaster)}`
-      : ''
-  const what = fresh.map((one) => one.what.replaceAll('-', ' '))
-  return `${what.length === 0 ? 'no new skill' : `new since the fitting: ${listed(what)}`}${pace}`
+function gained(all: readonly SinceFitting[], change: ChangeAfterFitting): Message {
+  const what = all.filter(({ state }) => state === 'new').map((one) => skillTerm(one.what))
+  return together([
+    what.length === 0
+      ? say('stalled-since-fitting.no-new-skill')
+      : say('stalled-since-fitting.new', { what }),
+    ...(change.state === 'estimated'
+      ? [say('stalled-since-fitting.pace', { chance: percent(change.probabilityFaster) })]
+      : []),
+  ])
 }

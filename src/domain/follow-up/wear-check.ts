@@ -1,6 +1,6 @@
 import { type CivilDate, daysBetween } from '../calendar.ts'
 import { evidenceOf, type Recorded } from '../facts.ts'
-import type { Wording } from '../plan/fitting.ts'
+import { type Message, say } from '../messages/message.ts'
 import type { VisitFinding } from './follow-up.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import type { Truth } from '../truth.ts'
@@ -26,7 +26,7 @@ export interface WearTime {
 export function wearAsScheduled(wear: WearTime, rules: RuleSet): VisitFinding {
   const { minutes, deliveredOn, asOf } = wear
   const { days, targetMinutesPerDay: target } = wearSchedule(rules)
-  const finding = (holds: Truth, because: string, wording?: Wording): VisitFinding => ({
+  const finding = (holds: Truth, because: Message, wording?: Message): VisitFinding => ({
     rule: 'wear-as-scheduled',
     holds,
     because,
@@ -35,26 +35,24 @@ export function wearAsScheduled(wear: WearTime, rules: RuleSet): VisitFinding {
     ...(wording && { wording }),
   })
   if (!isRecent(minutes, wear, rules) || !(minutes.value >= 0 && minutes.value <= MINUTES_PER_DAY))
-    return finding('unknown', 'how long the devices are worn a day is not known', {
-      therapist: 'Ask how long the devices are worn a day.',
-      family: 'About how long does your child wear the supports each day?',
-    })
+    return finding('unknown', say('wear-as-scheduled.unknown'), say('wear-as-scheduled.ask'))
   const day = daysBetween(deliveredOn, asOf) + 1
   const scheduled = days.find((one) => one.day === day)?.minutes ?? target
   const tolerance = (scheduled * rules.followUp.wearTolerancePercent) / 100
-  const said = `worn ${minutes.value} minutes a day; the schedule says ${scheduled} for day ${day}`
+  const values = { minutes: minutes.value, scheduled, day }
   if (minutes.value > scheduled + tolerance)
-    return finding('no', `${said}: longer, so look at the skin and go back to the schedule`, {
-      therapist: `Worn longer than the schedule: ${minutes.value} of ${scheduled} minutes. Check the skin, keep barefoot play.`,
-      family: `That is longer than planned for now. Please go back to about ${scheduled} minutes a day, look at the skin, and keep barefoot play.`,
-    })
+    return finding(
+      'no',
+      say('wear-as-scheduled.longer', values),
+      say('wear-as-scheduled.go-back', values),
+    )
   if (minutes.value < scheduled - tolerance)
-    return finding('no', `${said}: less, so ask what makes it hard before judging a gain`, {
-      therapist: `Worn less than the schedule: ${minutes.value} of ${scheduled} minutes. Ask what makes it hard; a missing gain cannot be put down to the device.`,
-      family:
-        'That is less than planned, which happens often. Please tell us what makes it hard, so that we can make it easier.',
-    })
-  return finding('yes', said)
+    return finding(
+      'no',
+      say('wear-as-scheduled.shorter', values),
+      say('wear-as-scheduled.ask-why', values),
+    )
+  return finding('yes', say('wear-as-scheduled.yes', values))
 }
 
 /** Told on the day of the visit or in the days of the rule set before, and not before the delivery. */

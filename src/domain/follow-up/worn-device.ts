@@ -2,10 +2,10 @@ import { type CivilDate, daysBetween } from '../calendar.ts'
 import type { Side } from '../child.ts'
 import type { Recorded } from '../facts.ts'
 import type { VisitFinding } from './follow-up.ts'
+import { say } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import type { DeviceSize } from '../device/sizing.ts'
 import { anyOf, type Truth, truth } from '../truth.ts'
-import { listed } from '../wording.ts'
 
 /** Any of them, and the device comes off. */
 export const STOP_SIGNS = [
@@ -61,9 +61,10 @@ export function stopSign(device: WornDevice, days: VisitDays, rules: RuleSet): V
   const { side, signs } = device
   const found = STOP_SIGNS.map((sign) => ({ sign, holds: signAt(signs[sign], days, rules) }))
   const holds = anyOf(found.map((one) => one.holds))
-  const named = listed(
-    found.filter((one) => one.holds === holds).map(({ sign }) => sign.replaceAll('-', ' ')),
-  )
+  const values = {
+    side,
+    signs: found.filter((one) => one.holds === holds).map(({ sign }) => say(`worn-sign.${sign}`)),
+  }
   const evidence = STOP_SIGNS.flatMap((sign) => {
     const recorded = signs[sign]
     return recorded === 'unknown' ? [] : [recorded.evidence]
@@ -71,24 +72,11 @@ export function stopSign(device: WornDevice, days: VisitDays, rules: RuleSet): V
   return {
     rule: `stop-sign.${side}`,
     holds,
-    because: {
-      yes: `${side}: ${named}`,
-      no: `${side}: no ${named}`,
-      unknown: `${side}: not looked for: ${named}`,
-    }[holds],
+    because: say(`stop-sign.${holds}`, values),
     sources: ['orthosis-leaflets'],
     evidence: [...new Set(evidence)].toSorted(),
-    ...(holds !== 'no' && { wording: asked(side, named, holds) }),
+    ...(holds !== 'no' && {
+      wording: say(holds === 'yes' ? 'stop-sign.stop' : 'stop-sign.look', values),
+    }),
   }
 }
-
-const asked = (side: Side, named: string, holds: 'yes' | 'unknown') =>
-  holds === 'yes'
-    ? {
-        therapist: `Stop and see the child: ${side} foot, ${named}. The device stays off until then.`,
-        family: `Please leave the support for the ${side} foot off and call us.`,
-      }
-    : {
-        therapist: `Look at the ${side} foot for ${named}.`,
-        family: `Please look at the skin of the ${side} foot each time you take the support off: swelling, a rash, a blister, sore skin, or a crack in the support.`,
-      }

@@ -9,9 +9,13 @@ import {
 import { type Child, type Milestone, MILESTONES } from '../../../src/domain/child.ts'
 import { milestones } from '../../../src/domain/development/milestones.ts'
 import { tempo } from '../../../src/domain/development/tempo.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { dayOf, look, visit } from '../../helpers/checks.ts'
 import { child } from '../../helpers/child.ts'
 import { RULES } from '../../helpers/rules.ts'
+
+const en = speaker('en')
 
 type Checks = Child['milestoneChecks']
 
@@ -66,20 +70,32 @@ test('the sentence gives both paces, and says what else explains a gain and how 
   const { finding, caution } = estimated(QUICK, 480)
 
   expect(finding).toMatchObject({ rule: 'change-after-fitting', holds: 'yes' })
-  expect(finding.because).toMatch(/before the fitting 0\.\d\d .* since then 0\.\d\d/)
-  expect(finding.because).toContain('developmental months a calendar month')
-  expect(finding.because).toContain('Growing up and practice alone can explain a gain')
-  expect(finding.because).toContain('low certainty')
-  expect(caution.family).toMatch(/growing and by practising/)
+  const said = en.therapist(finding.because)
+  expect(said).toMatch(
+    /^Pace before the fitting 0\.\d\d of the typical child \(90 % interval 0\.\d\d to \d\.\d\d\); since then \d\.\d\d/,
+  )
+  expect(said).toMatch(
+    /developmental months a calendar month.*probability of [89]\d(\.\d)? %\. Grow/,
+  )
+  expect(said).toMatch(/Growing up and practice alone can explain a gain;.*low certainty\.$/)
+  expect(en.family(finding.because)).toMatch(
+    /chance that it goes faster now: .*cannot tell how much/,
+  )
+  expect(en.family(caution)).toMatch(/growing and by practising/)
+  expect(speaker('es').therapist(finding.because)).toMatch(
+    /antes de la adaptación: 0,\d\d del niño/,
+  )
   expect(finding.evidence.length).toBe(24)
 })
 
 test('without a look before the fitting the sentence says so', () => {
   const after = [...visit(570, CRAWLS), ...visit(660, MILESTONES)]
 
-  expect(estimated(after, 480).finding.because).toContain('no look before it')
-  expect(estimated(QUICK, 480).finding.because).not.toContain('no look before it')
-  expect(estimated([...visit(480, []), ...after], 480).finding.because).not.toContain('no look')
+  const said = (checks: Checks) => en.therapist(estimated(checks, 480).finding.because)
+
+  expect(said(after)).toContain('No look before the fitting')
+  expect(said(QUICK)).not.toContain('No look before')
+  expect(said([...visit(480, []), ...after])).not.toContain('No look before')
 })
 
 test('after a skill was lost no pace is given', () => {
@@ -159,4 +175,23 @@ test('the same checks in any order give the same answer', () => {
     }),
     { numRuns: 5 },
   )
+})
+
+test('every outcome is said in every voice', () => {
+  const outcomes = [
+    of(QUICK, 480),
+    of([...visit(570, CRAWLS), ...visit(660, MILESTONES)], 480),
+    of([...QUICK, look('walking-alone', 600, false)], 480),
+    of(QUICK, 570),
+    of(STALLED, 630),
+    of(visit(570, MILESTONES), 480),
+  ]
+
+  expect(faultsInVoices(outcomes.map(({ finding }) => finding.because))).toEqual([])
+  expect(outcomes.slice(2).map(({ finding }) => en.therapist(finding.because))).toEqual([
+    'A skill was seen and later not seen: no pace is given.',
+    'Every milestone was there at the fitting: pace cannot be told.',
+    'No milestone check after the fitting that tells the pace.',
+    'All that was looked at was there at the first look: pace cannot be told.',
+  ])
 })

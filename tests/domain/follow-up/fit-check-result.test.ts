@@ -3,9 +3,12 @@ import { expect, test } from 'vitest'
 import { fitCheck } from '../../../src/domain/plan/fit-check.ts'
 import { fitCheckResult } from '../../../src/domain/follow-up/fit-check-result.ts'
 import { SOURCES } from '../../../src/domain/tables/sources.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { answer, answers } from '../../helpers/fit-answers.ts'
 import { RULES } from '../../helpers/rules.ts'
 
+const en = speaker('en')
 const items = fitCheck(['left', 'right'], RULES)
 const of = (but: Parameters<typeof answers>[1] = {}) =>
   fitCheckResult(items, answers(items, but), RULES)
@@ -24,7 +27,8 @@ test('one item outside its tolerance: adjust, on that foot only', () => {
   const found = of({ 'closure-gap': 20 })
 
   expect(found.verdict).toBe('adjust')
-  expect(found.finding).toMatchObject({ holds: 'no', because: 'adjust: left closure gap' })
+  expect(found.finding.holds).toBe('no')
+  expect(en.therapist(found.finding.because)).toBe('Adjust: closure gap (left).')
   expect(found.items.filter(({ verdict }) => verdict !== 'pass')).toMatchObject([
     {
       id: 'closure-gap',
@@ -40,7 +44,9 @@ test('the rule of an item about the child names no side', () => {
   const found = of({ 'floor-to-stand-and-back': false })
 
   expect(found.items.at(-1)?.finding.rule).toBe('fit-check.floor-to-stand-and-back')
-  expect(found.items.at(-1)?.wording.family).toMatch(/^Your child does not get up/)
+  expect(found.items.map(({ wording }) => en.family(wording)).at(-1)).toMatch(
+    /^Your child does not get up/,
+  )
 })
 
 /** From the weightiest to the lightest; each is joined with all that are lighter. */
@@ -71,7 +77,8 @@ test('what was not answered is listed, also when something weightier is found', 
     verdict: 'unknown',
     unanswered: [{ id: 'redness', side: 'right' }],
   })
-  expect(found.finding).toMatchObject({ holds: 'unknown', because: 'not answered: right redness' })
+  expect(found.finding.holds).toBe('unknown')
+  expect(en.therapist(found.finding.because)).toBe('Not answered: redness (right).')
   expect(stopped.verdict).toBe('stop')
   expect(stopped.unanswered).toEqual([{ id: 'redness', side: 'right' }])
 })
@@ -92,8 +99,9 @@ test('without answers, and with nothing asked, nothing has passed', () => {
   expect(fitCheckResult(items, [], RULES).unanswered).toHaveLength(15)
   expect(fitCheckResult([], [], RULES)).toMatchObject({
     verdict: 'unknown',
-    finding: { holds: 'unknown', because: 'nothing was asked' },
+    finding: { holds: 'unknown' },
   })
+  expect(en.therapist(fitCheckResult([], [], RULES).wording)).toBe('Nothing was asked.')
 })
 
 test('an answer to what was not asked is refused: another item, another foot', () => {
@@ -105,22 +113,44 @@ test('an answer to what was not asked is refused: another item, another foot', (
   expect(() => fitCheckResult(items, [answer('closure-gap', 13, 'child')], RULES)).toThrow(refused)
 })
 
-test('the family is told what to do, once and in plain words', () => {
-  expect(of({ redness: 31 }).wording.family).toBe('Please leave the supports off and call us.')
-  expect(of({ 'closure-gap': 6 }).wording.family).toMatch(/adjusted.*tell us/)
-  expect(of({ redness: 21 }).wording.family).toMatch(/tell us about the redness/)
-  expect(of({ redness: 'unknown' }).wording.family).toMatch(/still open/)
-  expect(of().wording.family).toMatch(/fits/)
+test('the family is told what to do and why, the weightiest first, in plain words', () => {
+  const said = (but: Parameters<typeof of>[0] = {}) => en.family(of(but).wording)
+
+  expect(said({ redness: 31 })).toBe(
+    'Please leave the supports off and call us because of: redness (left foot).',
+  )
+  expect(said({ 'closure-gap': 6 })).toMatch(/adjusted: gap over the top of the foot \(left foot\)/)
+  expect(said({ redness: 21 })).toMatch(/tell us.*redness/)
+  expect(said({ redness: 'unknown' })).toMatch(/still open: redness/)
+  expect(said()).toBe('Everything fits as it should.')
+  expect(said({ redness: 31, 'closure-gap': 6, 'ankle-bones-free': 'unknown' })).toMatch(
+    /^Please leave the supports off.*adjusted.*still open/,
+  )
 })
 
-test('every finding has sources, the evidence of its answers, and both voices', () => {
+test('in Spanish the items are listed in its own words', () => {
+  const { wording } = of({ 'closure-gap': 6, 'medial-trim-line': 9 })
+
+  expect(speaker('es').therapist(wording)).toBe(
+    'Ajustar: abertura del cierre (pie izquierdo) y línea de recorte medial (pie izquierdo).',
+  )
+})
+
+test('every verdict is said in every voice', () => {
+  const results = [...RANKS.map(([, but]) => of(but)), fitCheckResult([], [], RULES)]
+
+  expect(faultsInVoices(results.map(({ wording }) => wording))).toEqual([])
+})
+
+test('every finding has sources, the evidence of its answers, and every voice', () => {
   const found = of({ redness: 31, 'ankle-bones-free': false, 'lateral-trim-line': 9 })
 
   for (const { finding, wording } of found.items) {
     expect(finding.sources.every((source) => source in SOURCES)).toBe(true)
     expect(finding.evidence).toEqual(['QuestionnaireResponse/a/_history/1'])
-    expect(wording.therapist).not.toBe(wording.family)
-    expect(wording.family).toMatch(/^(Left foot|Right foot|This)/)
+    expect(finding.because).toBe(wording)
+    expect(faultsInVoices([wording])).toEqual([])
+    expect(en.family(wording)).toMatch(/^(Left foot|Right foot|This)/)
   }
   expect(found.finding.evidence).toEqual(['QuestionnaireResponse/a/_history/1'])
 })

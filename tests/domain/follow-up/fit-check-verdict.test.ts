@@ -2,8 +2,11 @@ import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { fitCheck } from '../../../src/domain/plan/fit-check.ts'
 import { FIT_VERDICTS, fitVerdict } from '../../../src/domain/follow-up/fit-check-verdict.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { RULES } from '../../helpers/rules.ts'
 
+const en = speaker('en')
 const items = fitCheck(['left'], RULES)
 const item = (id: string) => {
   const found = items.find((one) => one.id === id)
@@ -32,13 +35,19 @@ test('redness of 20 minutes passes, over 20 is told, of 30 too, over 30 stops', 
 })
 
 test('redness past a limit says so to therapist and family, with the foot and what to do', () => {
-  expect(verdict('redness', 25).wording).toEqual({
-    therapist: 'Left: redness is seen for 25 minutes, over 20: look at the fit there',
-    family:
-      'Left foot: the redness stays longer than 20 minutes. Please tell us, so that we can have a look.',
-  })
-  expect(verdict('redness', 31).wording.family).toMatch(
-    /30 minutes. Please leave it off and call us/,
+  const { wording } = verdict('redness', 25)
+
+  expect(en.therapist(wording)).toBe(
+    'Left: redness is seen for 25 minutes, over 20: look at the fit there.',
+  )
+  expect(en.family(wording)).toBe(
+    'Left foot: the redness stays longer than 20 minutes. Please tell us, so that we can have a look.',
+  )
+  expect(speaker('es').family(wording)).toMatch(
+    /^Pie izquierdo: la piel sigue roja más de 20 minutos/,
+  )
+  expect(en.family(verdict('redness', 31).wording)).toMatch(
+    /30 minutes. Please leave the support off and call us/,
   )
 })
 
@@ -53,7 +62,7 @@ test('without an answer, or with an unknown one, every item is open and asked ag
   for (const one of items) {
     expect(fitVerdict(one, [], RULES).verdict).toBe('unknown')
     expect(fitVerdict(one, ['unknown'], RULES).verdict).toBe('unknown')
-    expect(fitVerdict(one, [], RULES).wording.family).toContain(one.question.family)
+    expect(en.family(fitVerdict(one, [], RULES).wording)).toContain(en.family(one.question))
   }
 })
 
@@ -67,7 +76,9 @@ test('a value that cannot be leaves the item open', () => {
 
 test('answers that disagree leave the item open; the same twice does not', () => {
   expect(verdict('closure-gap', 13, 14)).toMatchObject({ verdict: 'unknown' })
-  expect(verdict('closure-gap', 13, 14).wording.therapist).toContain('disagree')
+  expect(en.therapist(verdict('closure-gap', 13, 14).wording)).toBe(
+    'The answers disagree: closure gap (left).',
+  )
   expect(verdict('closure-gap', 13, 13).verdict).toBe('pass')
   expect(verdict('heel-fully-back-and-down', true, false).verdict).toBe('unknown')
   expect(verdict('heel-fully-back-and-down', true, 'unknown').verdict).toBe('pass')
@@ -103,4 +114,15 @@ test('no number throws', () => {
       expect(FIT_VERDICTS).toContain(verdict(id, value).verdict)
     }),
   )
+})
+
+test('every verdict of every item is said in every voice', () => {
+  const wordings = fitCheck(['left', 'right'], RULES).flatMap((one) => {
+    const answered = one.answer === 'yes-no' ? [true, false] : [-4, 1, 21, 31, 90, Number.NaN]
+    const verdicts = answered.map((value) => fitVerdict(one, [value], RULES).wording)
+    const twice = fitVerdict(one, answered.slice(0, 2), RULES).wording
+    return [...verdicts, twice, fitVerdict(one, [], RULES).wording]
+  })
+
+  expect(faultsInVoices(wordings)).toEqual([])
 })

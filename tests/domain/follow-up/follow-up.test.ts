@@ -6,12 +6,18 @@ import { fitCheck } from '../../../src/domain/plan/fit-check.ts'
 import { fitCheckResult } from '../../../src/domain/follow-up/fit-check-result.ts'
 import { type FollowUpVisit, followUp } from '../../../src/domain/follow-up/follow-up.ts'
 import { milestones } from '../../../src/domain/development/milestones.ts'
+import { FOLLOW_UP_OUTCOMES } from '../../../src/domain/follow-up/follow-up-outcome.ts'
+import { say } from '../../../src/domain/messages/message.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { visit as looks } from '../../helpers/checks.ts'
 import { child } from '../../helpers/child.ts'
 import { answers } from '../../helpers/fit-answers.ts'
 import { agesAt, AS_OF, measuredFoot, THREE_SIZES } from '../../helpers/plans.ts'
 import { RULES } from '../../helpers/rules.ts'
 import { DELIVERED, sign, worn } from '../../helpers/visits.ts'
+
+const en = speaker('en')
 
 const CRAWLS: readonly Milestone[] = MILESTONES.slice(0, 3)
 /** Born 2024-09-01: the visit is on day 546, the delivery 84 days before on day 462. */
@@ -125,7 +131,23 @@ test('on the day of delivery there is nothing to compare yet', () => {
   const found = of({ deliveredOn: AS_OF })
 
   expect(found).toMatchObject({ weeks: 0, change: { state: 'not-estimable' } })
-  expect(found.stalled.because).toContain('asked from 12 weeks on')
+  expect(en.therapist(found.stalled.because)).toContain('asked from 12 weeks on')
+})
+
+test('the outcome is said, and says what to do', () => {
+  const said = (known: Partial<FollowUpVisit>) => en.family(of(known).because)
+
+  expect(said({})).toMatch(/is fine. Please go on as before/)
+  expect(said({ devices: [worn({ pain: sign(true) })] })).toBe(
+    'Please leave the supports off and call us.',
+  )
+  expect(said({ wearMinutes: 'unknown' })).toMatch(/have not looked at everything yet/)
+})
+
+test('every outcome is said in every voice', () => {
+  const messages = FOLLOW_UP_OUTCOMES.map((outcome) => say(`follow-up.${outcome}`))
+
+  expect(faultsInVoices(messages)).toEqual([])
 })
 
 test('a visit before the delivery is refused', () => {
@@ -134,7 +156,7 @@ test('a visit before the delivery is refused', () => {
   )
 })
 
-test('whoever has to act is told in both voices', () => {
+test('whoever has to act is told in every voice', () => {
   const found = of(
     {
       devices: [worn({ pain: sign(true), 'marks-in-new-place': sign(true) })],
@@ -149,10 +171,11 @@ test('whoever has to act is told in both voices', () => {
     found.wear,
   ]
 
-  for (const { wording, rule } of findings) {
-    expect([rule, wording?.therapist === wording?.family]).toEqual([rule, false])
-    expect(wording?.family).not.toMatch(/metatarsal|posterior|orthosis/i)
-  }
+  const wordings = findings.flatMap(({ wording }) => wording ?? [])
+  expect(wordings).toHaveLength(findings.length)
+  expect(faultsInVoices([...wordings, found.because])).toEqual([])
+  for (const family of wordings.map(en.family))
+    expect(family).not.toMatch(/metatarsal|posterior|orthosis/i)
 })
 
 test('the same visit gives the same answer', () => {

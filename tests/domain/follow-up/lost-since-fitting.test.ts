@@ -1,9 +1,13 @@
 import { expect, test } from 'vitest'
 import type { Child } from '../../../src/domain/child.ts'
 import { lostSinceFitting } from '../../../src/domain/follow-up/lost-since-fitting.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { child } from '../../helpers/child.ts'
-import { AS_OF, finding, walking } from '../../helpers/plans.ts'
+import { AS_OF, finding, SOMETHING_SAID, walking } from '../../helpers/plans.ts'
 import { DELIVERED, sign, sinceWith } from '../../helpers/visits.ts'
+
+const en = speaker('en')
 
 const of = (
   redFlags: Partial<Child['redFlags']> = {},
@@ -31,8 +35,11 @@ test('a milestone lost since the fitting: stop, a physician looks first', () => 
   const found = of({}, { states: { 'walking-alone': 'lost' }, regression: 'yes' })
 
   expect(found).toMatchObject({ holds: 'yes', evidence: ['Observation/walking-alone/_history/1'] })
-  expect(found.because).toContain('walking alone; a physician looks first')
-  expect(found.wording?.family).toMatch(/leave the supports off and call us.*doctor/)
+  expect(en.therapist(found.because)).toBe('Lost since the fitting: walking alone.')
+  expect(found.wording && en.therapist(found.wording)).toContain('a physician looks first')
+  expect(found.wording && en.family(found.wording)).toMatch(
+    /leave the supports off and call us.*doctor/,
+  )
 })
 
 for (const flag of ['loss-of-skills', 'rising-tone-or-clonus'] as const)
@@ -52,4 +59,22 @@ test('checks that leave a loss open are unknown; a loss of before the fitting is
   expect(of({}, { regression: 'unknown' })).toMatchObject({ holds: 'unknown' })
   expect(of({}, { regression: 'yes' }).holds).toBe('no')
   expect(of({ 'loss-of-skills': sign(true) }, { regression: 'unknown' }).holds).toBe('yes')
+})
+
+test('what is unknown is said in the words of the milestones', () => {
+  expect(of({}, { regression: 'unknown' }).because).toBe(SOMETHING_SAID)
+})
+
+test('everything lost is named, in every voice', () => {
+  const flags = { 'loss-of-skills': sign(true), 'rising-tone-or-clonus': sign(true) }
+  const all = of(flags, { states: { 'walking-alone': 'lost', 'standing-alone': 'lost' } })
+
+  expect(en.therapist(all.because)).toBe(
+    'Lost since the fitting: standing alone and walking alone. Loss of skills recorded since the fitting. Rising tone or clonus recorded since the fitting.',
+  )
+  expect(speaker('es').family(all.because)).toMatch(
+    /: estar de pie sin ayuda y caminar sin ayuda\./,
+  )
+  expect(faultsInVoices([all.because, ...(all.wording ? [all.wording] : [])])).toEqual([])
+  expect(faultsInVoices([of().because])).toEqual([])
 })

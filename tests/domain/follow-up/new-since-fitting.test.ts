@@ -6,9 +6,13 @@ import {
   MILESTONES,
 } from '../../../src/domain/child.ts'
 import { newSinceFitting } from '../../../src/domain/follow-up/new-since-fitting.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { dayOf, look, skillLook, visit } from '../../helpers/checks.ts'
 import { child } from '../../helpers/child.ts'
 import { RULES } from '../../helpers/rules.ts'
+
+const en = speaker('en')
 
 /** Fitted on day 400, seen on day 484. */
 const of = (milestoneChecks: Child['milestoneChecks'], skillChecks: Child['skillChecks'] = []) =>
@@ -93,9 +97,49 @@ test('all are given in their order, with rule, words and evidence', () => {
 
   expect(found.milestones.map(({ what }) => what)).toEqual([...MILESTONES])
   expect(found.skills.map(({ what }) => what)).toEqual<DescribedSkill[]>([...DESCRIBED_SKILLS])
-  expect(found.skills.find(({ what }) => what === 'running')?.finding).toMatchObject({
-    rule: 'new-since-fitting.running',
-    because: 'running: not there at the latest look',
-    evidence: ['Observation/running-484-false/_history/1'],
+  const runs = found.skills.filter(({ what }) => what === 'running').map(({ finding }) => finding)
+  expect(runs).toMatchObject([
+    {
+      rule: 'new-since-fitting.running',
+      evidence: ['Observation/running-484-false/_history/1'],
+    },
+  ])
+  expect(runs.map(({ because }) => en.therapist(because))).toEqual([
+    'Not there at the latest look: running.',
+  ])
+})
+
+test('every state of every milestone and skill is said in every voice', () => {
+  const lookings = [
+    [],
+    [
+      [400, false],
+      [401, true],
+    ],
+    [[400, true]],
+    [[470, false]],
+    [[484, true]],
+  ]
+  const found = lookings.flatMap((looks) => {
+    const days = looks.map(([day, seen]) => [Number(day), seen === true] as const)
+    const { milestones, skills } = of(
+      days.flatMap(([day, seen]) => MILESTONES.map((one) => look(one, day, seen))),
+      days.flatMap(([day, seen]) => DESCRIBED_SKILLS.map((one) => skillLook(one, day, seen))),
+    )
+    return [...milestones, ...skills]
   })
+  const lost = of([look('walking-alone', 300, true), look('walking-alone', 484, false)]).milestones
+  const all = [...found, ...lost]
+
+  expect(new Set(all.map(({ state }) => state)).size).toBe(6)
+  expect(faultsInVoices(all.map(({ finding }) => finding.because))).toEqual([])
+})
+
+test('the family reads the skill in its own words and language', () => {
+  const [sits] = of(visit(484, MILESTONES)).milestones
+
+  expect(sits && en.family(sits.finding.because)).toBe(
+    'We cannot tell whether this came before or after the supports: sitting without support.',
+  )
+  expect(sits && speaker('es').family(sits.finding.because)).toMatch(/: sentarse sin apoyo\.$/)
 })

@@ -5,8 +5,13 @@ import {
   gainSinceFitting,
   stalledSinceFitting,
 } from '../../../src/domain/follow-up/stall-review.ts'
+import { together } from '../../../src/domain/messages/message.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { RULES } from '../../helpers/rules.ts'
 import { changed, NO_CHANGE, sinceWith } from '../../helpers/visits.ts'
+
+const en = speaker('en')
 
 const WAITING = sinceWith({ 'walking-alone': 'not-yet', 'standing-alone': 'not-yet' })
 const of = (known: Partial<DevelopmentSince> = {}) =>
@@ -15,17 +20,19 @@ const of = (known: Partial<DevelopmentSince> = {}) =>
 test('no new milestone and no gain: stalled from 12 weeks on, not asked the day before', () => {
   expect(of()).toMatchObject({ rule: 'stalled-since-fitting', holds: 'yes' })
   expect(of({ weeks: 40 }).holds).toBe('yes')
-  expect(of({ weeks: 83 / 7 })).toMatchObject({
-    holds: 'no',
-    because: '11.9 weeks after delivery; asked from 12 weeks on',
-  })
+  const early = of({ weeks: 83 / 7 })
+  expect(early.holds).toBe('no')
+  expect(en.therapist(early.because)).toBe('11.9 weeks after delivery; asked from 12 weeks on.')
 })
 
-test('stalled proposes a review in both voices', () => {
-  const { wording } = of()
+test('stalled proposes a review to both readers', () => {
+  const { because, wording } = of()
 
-  expect(wording?.therapist).toMatch(/12 weeks after delivery .* review fit, wear time/)
-  expect(wording?.family).toMatch(/look together/)
+  expect(en.therapist(because)).toBe(
+    '12 weeks after delivery no new milestone and no gain is shown.',
+  )
+  expect(wording && en.therapist(wording)).toMatch(/^Review fit, wear time/)
+  expect(wording && en.family(wording)).toMatch(/look together/)
   expect(of({ weeks: 11 }).wording).toBeUndefined()
 })
 
@@ -33,14 +40,16 @@ test('one new milestone is enough', () => {
   const found = of({ since: sinceWith({ 'walking-alone': 'new', 'standing-alone': 'not-yet' }) })
 
   expect(found.holds).toBe('no')
-  expect(found.because).toContain('new since the fitting: walking alone')
+  expect(en.therapist(found.because)).toContain('New since the fitting: walking alone.')
   expect(found.wording).toBeUndefined()
 })
 
 test('a pace that is faster with 80 % is a gain, with less it is none', () => {
   expect(of({ change: changed(0.8) }).holds).toBe('no')
   expect(of({ change: changed(0.799) }).holds).toBe('yes')
-  expect(of({ change: changed(0.8) }).because).toContain('no new skill; faster')
+  expect(en.therapist(of({ change: changed(0.8) }).because)).toBe(
+    'No new skill. Faster since the fitting with a probability of 80 %.',
+  )
 })
 
 test('a new described skill is a gain, whatever the pace', () => {
@@ -55,8 +64,8 @@ for (const state of ['unclear', 'unknown'] as const)
     const found = of({ since: sinceWith({ 'walking-alone': state }) })
 
     expect(found.holds).toBe('unknown')
-    expect(found.because).toContain('look for walking alone')
-    expect(found.wording?.family).toContain('what your child can do now')
+    expect(en.therapist(found.because)).toContain('look for: walking alone')
+    expect(found.wording && en.family(found.wording)).toContain('what your child can do now')
   })
 
 test('a gain settles it although a milestone is unknown', () => {
@@ -88,7 +97,7 @@ test('with nothing left that anybody looked for, it says so instead of guessing'
   const found = of({ since: sinceWith(), change: NO_CHANGE })
 
   expect(found.holds).toBe('unknown')
-  expect(found.because).toContain('no milestone is left')
+  expect(en.therapist(found.because)).toContain('no milestone is left')
 })
 
 test('something new never makes a child stalled', () => {
@@ -107,5 +116,23 @@ test('something new never makes a child stalled', () => {
       expect(of(more).holds).toBe('no')
       expect(of(known).holds === 'yes' && (walks === 'new' || runs === 'new')).toBe(false)
     }),
+  )
+})
+
+test('every outcome is said in every voice', () => {
+  const found = [
+    of(),
+    of({ weeks: 1 }),
+    of({ weeks: 11 }),
+    of({ since: sinceWith({ 'walking-alone': 'new', running: 'new' }) }),
+    of({ change: changed(0.9) }),
+    of({ since: sinceWith({ 'walking-alone': 'unclear', running: 'unclear' }) }),
+    of({ since: sinceWith(), change: NO_CHANGE }),
+  ]
+
+  expect(faultsInVoices(found.map(({ because }) => because))).toEqual([])
+  expect(faultsInVoices(found.flatMap(({ wording }) => wording ?? []))).toEqual([])
+  expect(speaker('es').family(found[3]?.because ?? together([]))).toMatch(
+    /^Nuevo desde que .*: caminar sin ayuda y correr\./,
   )
 })

@@ -1,8 +1,14 @@
 import { expect, test } from 'vitest'
 import { signAt, STOP_SIGNS, stopSign } from '../../../src/domain/follow-up/worn-device.ts'
+import { together } from '../../../src/domain/messages/message.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { AS_OF } from '../../helpers/plans.ts'
 import { RULES } from '../../helpers/rules.ts'
 import { DELIVERED, sign, worn } from '../../helpers/visits.ts'
+
+const en = speaker('en')
+const NOTHING = together([])
 
 const DAYS = { deliveredOn: DELIVERED, asOf: AS_OF }
 const at = (recorded: Parameters<typeof signAt>[0]) => signAt(recorded, DAYS, RULES)
@@ -36,9 +42,9 @@ for (const name of STOP_SIGNS) {
     const found = of({ [name]: sign(true) })
 
     expect(found.holds).toBe('yes')
-    expect(found.because).toBe(`left: ${name.replaceAll('-', ' ')}`)
-    expect(found.wording?.therapist).toContain(name.replaceAll('-', ' '))
-    expect(found.wording?.family).toBe(
+    expect(en.therapist(found.because)).toBe(`Left: seen: ${name.replaceAll('-', ' ')}.`)
+    expect(en.therapist(found.wording ?? NOTHING)).toContain(name.replaceAll('-', ' '))
+    expect(en.family(found.wording ?? NOTHING)).toBe(
       'Please leave the support for the left foot off and call us.',
     )
   })
@@ -47,8 +53,8 @@ for (const name of STOP_SIGNS) {
     const found = of({ [name]: 'unknown' })
 
     expect(found).toMatchObject({ holds: 'unknown' })
-    expect(found.because).toBe(`left: not looked for: ${name.replaceAll('-', ' ')}`)
-    expect(found.wording?.family).toContain('skin of the left foot')
+    expect(en.therapist(found.because)).toBe(`Left: not looked for: ${name.replaceAll('-', ' ')}.`)
+    expect(en.family(found.wording ?? NOTHING)).toContain('skin of the left foot')
   })
 }
 
@@ -61,4 +67,18 @@ test('the evidence is that of every sign, once', () => {
     'Observation/sign-false-0/_history/1',
     'Observation/sign-true-3/_history/1',
   ])
+})
+
+test('every outcome is said in every voice', () => {
+  const found = [
+    of(),
+    of({ pain: 'unknown', rash: 'unknown' }),
+    ...STOP_SIGNS.map((name) => of({ [name]: sign(true) })),
+  ]
+
+  expect(faultsInVoices(found.map(({ because }) => because))).toEqual([])
+  expect(faultsInVoices(found.flatMap(({ wording }) => wording ?? []))).toEqual([])
+  expect(speaker('es').therapist(of({ pain: sign(true), rash: sign(true) }).because)).toBe(
+    'Pie izquierdo: visto: dolor y erupción.',
+  )
 })
