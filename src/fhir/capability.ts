@@ -36,7 +36,7 @@ export const capabilityStatement = (software: {
     {
       mode: 'server',
       documentation:
-        'A transaction takes POST entries; a conditional create is made with identifier=system|value. A referral in a transaction is triaged before it ends.',
+        'A transaction takes POST entries; a conditional create is made with identifier=system|value. A referral in a transaction is triaged before it ends. A size chart is a transaction of its own, by staff of the clinic: one DeviceDefinition for the line of devices, and one per size with the line as its parentDevice. The chart sent last is in force; a chart is never changed, a version never taken twice.',
       security: {
         cors: false,
         description:
