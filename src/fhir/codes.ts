@@ -1,5 +1,7 @@
 import type { Diagnosis, ShoeSystem, Side } from '../domain/child.ts'
 import type { SizeDimension } from '../domain/device/size-row.ts'
+import type { FitVerdict } from '../domain/follow-up/fit-check-verdict.ts'
+import type { FollowUpOutcome } from '../domain/follow-up/follow-up-outcome.ts'
 import type { Outcome } from '../domain/decision/suitability.ts'
 
 /** Everything of ours that has a URL lives under this base. `.example` is reserved: it is a name, not a host. */
@@ -70,6 +72,25 @@ export const OUTCOME_CODES: Readonly<Record<Outcome, Code>> = {
   watch: value('watch', 'Watch and re-check'),
   unsuitable: value('unsuitable', 'Not suitable'),
   undetermined: value('undetermined', 'Undetermined'),
+}
+
+/** What follows from a visit. */
+export const FOLLOW_UP_CODES: Readonly<Record<FollowUpOutcome, Code>> = {
+  stop: value('follow-up-stop', 'Stop and see the child'),
+  'new-size': value('follow-up-new-size', 'Choose the next size'),
+  adjust: value('follow-up-adjust', 'Adjust the device'),
+  review: value('follow-up-review', 'Review'),
+  unknown: value('follow-up-open', 'Something was not looked at'),
+  continue: value('follow-up-continue', 'Go on'),
+}
+
+/** What an item of the fit check, or all of them, come to. */
+export const FIT_VERDICT_CODES: Readonly<Record<FitVerdict, Code>> = {
+  stop: value('fit-stop', 'Stop and contact'),
+  adjust: value('fit-adjust', 'Adjust'),
+  tell: value('fit-tell', 'Tell the clinic'),
+  unknown: value('fit-open', 'Not answered'),
+  pass: value('fit-pass', 'Fits'),
 }
 
 /** A rule of the rule set, named by its identifier; the code is the identifier. */

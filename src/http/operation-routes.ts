@@ -4,6 +4,7 @@ import { z } from 'zod'
 import { AppError } from '../errors.ts'
 import { asOfParameter } from '../fhir/operation-parameters.ts'
 import type { Context } from '../services/context.ts'
+import { evaluateFollowUp } from '../services/follow-up.ts'
 import { proposePlan } from '../services/plan.ts'
 import { triageReferral } from '../services/triage.ts'
 import { fhirBody, queryPairs } from './fhir-body.ts'
@@ -29,7 +30,7 @@ const OPERATION = {
   },
 }
 
-type Operation = typeof triageReferral | typeof proposePlan
+type Operation = typeof triageReferral | typeof proposePlan | typeof evaluateFollowUp
 
 /** Operations on a referral. Paths are relative to the FHIR base. */
 export const operationRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
@@ -70,6 +71,18 @@ export const operationRoutes: FastifyPluginAsyncZod<{ context: Context }> = asyn
       description: 'A proposal for the orthotist to approve. Nothing is stored.',
     },
     handler: answering(proposePlan),
+  })
+
+  app.route({
+    method: ['GET', 'POST'],
+    url: '/ServiceRequest/:id/$follow-up',
+    schema: {
+      ...OPERATION,
+      summary: 'Evaluate a visit of a child that has its devices',
+      description:
+        'Reads the devices in use, the fit check that was answered since the delivery, signs, wear time, milestones and measurements, and says what follows. Nothing is stored.',
+    },
+    handler: answering(evaluateFollowUp),
   })
 }
 

@@ -1,0 +1,94 @@
+import type { CivilDate } from '../domain/calendar.ts'
+import type { Side } from '../domain/child.ts'
+import { type FitCheckResult, fitCheckResult } from '../domain/follow-up/fit-check-result.ts'
+import { followUp } from '../domain/follow-up/follow-up.ts'
+import { fitCheck } from '../domain/plan/fit-check.ts'
+import { AppError } from '../errors.ts'
+import { fitCheckAnswers, fitChecksOf } from '../fhir/fit-check-answers.ts'
+import { followUpFindings } from '../fhir/follow-up-findings.ts'
+import { dayOf } from '../fhir/record-facts.ts'
+import { wornDevices } from '../fhir/worn-devices.ts'
+import type { Caller } from '../security/access-token.ts'
+import { type Asked, type Basis, basisOf } from './basis.ts'
+import { collectionOf } from './bundle-text.ts'
+import type { Context } from './context.ts'
+import { newVersion } from './new-version.ts'
+import { compute, currentDay, type ReferralRecord } from './referral-record.ts'
+import { recordOf } from './triage.ts'
+import { unitOfWork } from './unit-of-work.ts'
+
+/**
+ * How a child is doing with the devices that were delivered: fit, pace before and after, new skills,
+ * outgrown, stop signs, and what follows from it all. Nothing is stored.
+ */
+export function evaluateFollowUp(
+  context: Context,
+  caller: Caller,
+  {
+    referralId,
+    asOf,
+    ...asked
+  }: { readonly referralId: string; readonly asOf: CivilDate | undefined } & Asked,
+): Promise<string> {
+  const needs = [
+    { type: 'ServiceRequest', letter: 'r' },
+    { type: 'Observation', letter: 'r' },
+    { type: 'QuestionnaireResponse', letter: 'r' },
+    { type: 'DeviceUseStatement', letter: 'r' },
+  ] as const
+  return unitOfWork(context, caller, needs, async (tx) => {
+    const record = await recordOf(tx, context, caller, referralId)
+    const basis = await basisOf(tx, context, caller, asked)
+    const day = asOf ?? currentDay(context, record)
+    const { triage, derived } = compute(context, record, day, basis)
+    const worn = wornDevices(record.entries, {
+      asOf: day,
+      chart: basis.chart,
+      baseUrl: context.baseUrl,
+    })
+    if (worn === undefined)
+      throw new AppError(
+        'business-rule',
+        'No device in use is on record: an active DeviceUseStatement of an orthosis is needed.',
+      )
+    const sides = worn.devices.map(({ side }) => side)
+    const visit = {
+      ...triage,
+      ...worn,
+      fitCheck: answeredFitCheck(record, { day, ...worn, sides }, basis),
+    }
+    const found = followUp(visit, basis)
+    const updatedAt = context.now().toISOString()
+    const { partnerId } = record.referral.stored
+    const versions = followUpFindings(found, day, derived).map((resource) =>
+      newVersion(resource, {
+        id: resource.id ?? '',
+        version: 1,
+        partnerId,
+        updatedAt,
+        baseUrl: context.baseUrl,
+      }),
+    )
+    return collectionOf(context.baseUrl, versions)
+  })
+}
+
+interface OfVisit {
+  readonly day: CivilDate
+  readonly deliveredOn: CivilDate
+  readonly sides: readonly Side[]
+}
+
+/** The last fit check that was answered since the delivery, up to the day of the visit. */
+function answeredFitCheck(
+  { entries }: ReferralRecord,
+  { day, deliveredOn, sides }: OfVisit,
+  { rules }: Basis,
+): FitCheckResult | 'unknown' {
+  const last = fitChecksOf(entries).findLast(({ resource }) => {
+    const on = dayOf(resource.authored)
+    return on !== undefined && on >= deliveredOn && on <= day
+  })
+  if (last === undefined) return 'unknown'
+  return fitCheckResult(fitCheck(sides, rules), fitCheckAnswers(last).answers, rules)
+}
