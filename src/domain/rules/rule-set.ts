@@ -1,154 +1,152 @@
 import { z } from 'zod'
 import { ASHWORTH_GRADES } from '../child.ts'
-import { ESTIMATED_DELAYS } from '../development/delay-levels.ts'
+import { incoherences } from './rule-set-coherence.ts'
+import {
+  angle,
+  choice,
+  count,
+  days,
+  estimatedDelay,
+  fpiItem,
+  fpiSum,
+  hours,
+  millimetres,
+  minutes,
+  months,
+  percent,
+  points,
+  probability,
+  quantile,
+  ratio,
+  spread,
+  standardScore,
+  weeks,
+  weeksInOrder,
+  years,
+} from './rule-set-settings.ts'
 
-const MARKS = ['published', 'derived', 'common-practice', 'judgement', 'memory'] as const
-
-/** A setting stands with its unit, mark and source in the file; the rules see only its value. */
-const provenance = {
-  unit: z.string().min(1),
-  mark: z.enum(MARKS),
-  source: z.string().min(1),
-}
-const number = z
-  .strictObject({ value: z.number(), ...provenance })
-  .transform((setting) => setting.value)
-const numbers = z
-  .strictObject({ value: z.array(z.number()).min(1), ...provenance })
-  .transform((setting) => setting.value)
-const grade = z
-  .strictObject({ value: z.enum(ASHWORTH_GRADES), ...provenance })
-  .transform((setting) => setting.value)
-
-/** One of several words. */
-const choice = <const Words extends readonly [string, ...string[]]>(words: Words) =>
-  z.strictObject({ value: z.enum(words), ...provenance }).transform((setting) => setting.value)
-
-/** The tempo gives a probability for these delays only. */
-const isEstimated = (percent: number) => ESTIMATED_DELAYS.some((delay) => delay === percent)
-
-const RULE_SET = z.strictObject({
+const SETTINGS = z.strictObject({
   id: z.string().regex(/^[A-Za-z0-9.-]{1,64}$/),
-  version: z.string().min(1),
+  version: z.string().regex(/^[A-Za-z0-9.+_-]{1,64}$/),
   title: z.string().min(1),
   status: z.enum(['draft', 'active', 'retired']),
   note: z.string().optional(),
   age: z.strictObject({
-    termFromDays: number,
-    fullTermDays: number,
-    correctUntilMonths: number,
-    gestationMinDays: number,
-    gestationMaxDays: number,
-    unknownGestationDays: number,
-    maxAgeYears: number,
-    serviceFromMonths: number,
-    serviceToMonths: number,
+    termFromDays: days,
+    fullTermDays: days,
+    correctUntilMonths: months,
+    gestationMinDays: days,
+    gestationMaxDays: days,
+    unknownGestationDays: days,
+    maxAgeYears: years,
+    serviceFromMonths: months,
+    serviceToMonths: months,
   }),
   milestones: z.strictObject({
-    priorSdReferred: number,
-    priorSdSceptical: number,
-    scepticalDifferencePoints: number,
-    caregiverDateDays: number,
-    ceilingAgeMonths: number,
-    intervalLow: number,
-    intervalHigh: number,
-    expectedLow: number,
-    expectedHigh: number,
-    walkingPrognosisMonths: number,
-    forecastHorizonMonths: number,
+    priorSdReferred: spread,
+    priorSdSceptical: spread,
+    scepticalDifferencePoints: percent,
+    caregiverDateDays: days,
+    ceilingAgeMonths: months,
+    intervalLow: quantile,
+    intervalHigh: quantile,
+    expectedLow: quantile,
+    expectedHigh: quantile,
+    walkingPrognosisMonths: months,
+    forecastHorizonMonths: months,
   }),
   posture: z.strictObject({
-    fpiItemMet: number,
-    fpiItemMarked: number,
-    heelEversionMetDegrees: number,
-    heelEversionMarkedDegrees: number,
-    navicularDropMetMm: number,
-    navicularDropMarkedMm: number,
-    fpiZFromMonths: number,
-    ankleFlagDegrees: number,
-    ankleStopDegrees: number,
+    fpiItemMet: fpiItem,
+    fpiItemMarked: fpiItem,
+    heelEversionMetDegrees: angle,
+    heelEversionMarkedDegrees: angle,
+    navicularDropMetMm: millimetres,
+    navicularDropMarkedMm: millimetres,
+    fpiZFromMonths: months,
+    ankleFlagDegrees: angle,
+    ankleStopDegrees: angle,
   }),
   suitability: z.strictObject({
-    delayPercent: number.refine(isEstimated, `must be one of ${ESTIMATED_DELAYS.join(', ')}`),
-    delayProbability: number,
-    standardisedZ: number,
-    posturalSignsNeeded: number,
-    gaitSignMonthsAfterWalking: number,
-    ashworthExclusion: grade,
-    handPreferenceBeforeMonths: number,
-    walkingReviewMonths: number,
-    kneeAngleFromMonths: number,
-    kneeValgusLimitDegrees: number,
-    recheckMinDays: number,
-    recheckMaxDays: number,
-    trialReviewWeeksFrom: number,
-    trialReviewWeeksTo: number,
+    delayPercent: estimatedDelay,
+    delayProbability: probability,
+    standardisedZ: standardScore,
+    posturalSignsNeeded: count,
+    gaitSignMonthsAfterWalking: months,
+    ashworthExclusion: choice(ASHWORTH_GRADES),
+    handPreferenceBeforeMonths: months,
+    walkingReviewMonths: months,
+    kneeAngleFromMonths: months,
+    kneeValgusLimitDegrees: angle,
+    recheckMinDays: days,
+    recheckMaxDays: days,
+    trialReviewWeeksFrom: weeks,
+    trialReviewWeeksTo: weeks,
   }),
   urgency: z.strictObject({
-    delay25Points: number,
-    delay33Points: number,
-    delay50Points: number,
-    delay25Z: number,
-    delay33Z: number,
-    delay50Z: number,
-    stalledPoints: number,
-    stalledFromRatio: number,
-    stalledToRatio: number,
-    pronationPoints: number,
-    pronationPerPlane: number,
-    pronationFpiPoints: number,
-    pronationFpiFrom: number,
-    pronationFpiTo: number,
-    windowPoints: number,
-    windowFullUntilMonths: number,
-    windowZeroFromMonths: number,
-    safetyPoints: number,
-    safetyFalls: number,
-    safetyToeRising: number,
-    safetyRefusal: number,
-    waitingPoints: number,
-    waitingFullDays: number,
-    urgentFrom: number,
-    asapFrom: number,
-    routineDays: number,
-    urgentDays: number,
-    asapDays: number,
+    delay25Points: points,
+    delay33Points: points,
+    delay50Points: points,
+    delay25Z: standardScore,
+    delay33Z: standardScore,
+    delay50Z: standardScore,
+    stalledPoints: points,
+    stalledFromRatio: ratio,
+    stalledToRatio: ratio,
+    pronationPoints: points,
+    pronationPerPlane: points,
+    pronationFpiPoints: points,
+    pronationFpiFrom: fpiSum,
+    pronationFpiTo: fpiSum,
+    windowPoints: points,
+    windowFullUntilMonths: months,
+    windowZeroFromMonths: months,
+    safetyPoints: points,
+    safetyFalls: points,
+    safetyToeRising: points,
+    safetyRefusal: points,
+    waitingPoints: points,
+    waitingFullDays: days,
+    urgentFrom: points,
+    asapFrom: points,
+    routineDays: days,
+    urgentDays: days,
+    asapDays: days,
   }),
   sizing: z.strictObject({
-    unloadedGainLowPercent: number,
-    unloadedGainHighPercent: number,
-    plausibleZ: number,
-    shoeDisagreementMm: number,
-    growthReserveMm: number,
-    medialClearanceMm: number,
-    lateralClearanceMm: number,
-    closureGapMm: number,
-    closureGapToleranceMm: number,
-    trimToleranceMm: number,
+    unloadedGainLowPercent: percent,
+    unloadedGainHighPercent: percent,
+    plausibleZ: standardScore,
+    shoeDisagreementMm: millimetres,
+    growthReserveMm: millimetres,
+    medialClearanceMm: millimetres,
+    lateralClearanceMm: millimetres,
+    closureGapMm: millimetres,
+    closureGapToleranceMm: millimetres,
+    trimToleranceMm: millimetres,
   }),
   growth: z.strictObject({
-    ownRateMinDays: number,
-    horizonMonths: number,
-    lowPercentile: number,
-    highPercentile: number,
+    ownRateMinDays: days,
+    horizonMonths: months,
+    lowPercentile: quantile,
+    highPercentile: quantile,
   }),
   fitting: z.strictObject({
-    wearStartMinutesLow: number,
-    wearStartMinutesHigh: number,
-    wearTargetHours: number,
-    wearTargetDayLow: number,
-    wearTargetDayHigh: number,
-    barefootMinutes: number,
-    rednessTellMinutes: number,
-    rednessStopMinutes: number,
-    followUpWeeks: numbers,
-    planMonths: number,
-    reviewMonthsUnder3: number,
-    reviewMonthsFrom3: number,
-    reviewMonthsFrom3Low: number,
-    shoeSizesUp: number,
-    heelHeightMaxMm: number,
-    deliveryAfterDays: number,
+    wearStartMinutesLow: minutes,
+    wearStartMinutesHigh: minutes,
+    wearTargetHours: hours,
+    wearTargetDayLow: days,
+    wearTargetDayHigh: days,
+    barefootMinutes: minutes,
+    rednessTellMinutes: minutes,
+    rednessStopMinutes: minutes,
+    followUpWeeks: weeksInOrder,
+    planMonths: months,
+    reviewMonthsUnder3: months,
+    reviewMonthsFrom3: months,
+    reviewMonthsFrom3Low: months,
+    shoeSizesUp: ratio,
+    heelHeightMaxMm: millimetres,
+    deliveryAfterDays: days,
   }),
   deadlines: z.strictObject({
     countingConvention: choice(['day-after-receipt', 'receipt-is-day-one']),
@@ -156,21 +154,47 @@ const RULE_SET = z.strictObject({
     workingTarget: choice(['friday-before', 'same-day']),
   }),
   followUp: z.strictObject({
-    priorSdChange: number,
-    gainProbability: number,
-    stalledWeeks: number,
-    lookDays: number,
-    wearTolerancePercent: number,
+    priorSdChange: spread,
+    gainProbability: probability,
+    stalledWeeks: weeks,
+    lookDays: days,
+    wearTolerancePercent: percent,
   }),
 })
 
 /** Every threshold and weight that is a judgement, checked once and typed. Names carry the unit. */
-export type RuleSet = z.output<typeof RULE_SET>
+export type RuleSet = z.output<typeof SETTINGS>
 
-/** Throws with every fault, each with its path, when the JSON is not a complete rule set. */
-export function parseRuleSet(json: unknown): RuleSet {
+const RULE_SET = SETTINGS.superRefine((rules, context) => {
+  for (const { path, text } of incoherences(rules))
+    context.addIssue({ code: 'custom', path: path.split('.'), message: text })
+})
+
+export interface RuleSetFault {
+  /** Where in the JSON, for instance `urgency.urgentFrom.value`; empty for the whole. */
+  readonly path: string
+  readonly text: string
+}
+
+export type RuleSetReading =
+  | { readonly ok: true; readonly rules: RuleSet }
+  | { readonly ok: false; readonly faults: readonly RuleSetFault[] }
+
+/** Reads a rule set from JSON; the faults say all that is wrong at once, each with its place. */
+export function readRuleSet(json: unknown): RuleSetReading {
   const parsed = RULE_SET.safeParse(json)
-  if (parsed.success) return parsed.data
-  const faults = parsed.error.issues.map((issue) => `${issue.path.join('.')}: ${issue.message}`)
+  if (parsed.success) return { ok: true, rules: parsed.data }
+  const { issues } = parsed.error
+  return {
+    ok: false,
+    faults: issues.map((one) => ({ path: one.path.join('.'), text: one.message })),
+  }
+}
+
+/** The same for a rule set that must be usable: throws with every fault. */
+export function parseRuleSet(json: unknown): RuleSet {
+  const reading = readRuleSet(json)
+  if (reading.ok) return reading.rules
+  const faults = reading.faults.map(({ path, text }) => `${path}: ${text}`)
   throw new Error(['The rule set is not usable:', ...faults].join('\n- '))
 }

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { expect, test } from 'vitest'
-import { parseRuleSet } from '../../../src/domain/rules/rule-set.ts'
+import { parseRuleSet, readRuleSet } from '../../../src/domain/rules/rule-set.ts'
 
 const file = new URL('../../../src/domain/rules/footing-default-2026.1.json', import.meta.url)
 
@@ -59,3 +59,75 @@ test('a number without a mark is refused', () => {
 
   expect(() => parseRuleSet(broken)).toThrow(/age\.termFromDays\.mark/)
 })
+
+type Change = (setting: Setting) => void
+const faultsAfter = (section: string, name: string, change: Change): string[] => {
+  const broken = shipped()
+  const setting = broken[section]?.[name]
+  if (setting === undefined) throw new Error(`There is no setting ${section}.${name}`)
+  change(setting)
+  const reading = readRuleSet(broken)
+  return reading.ok ? [] : reading.faults.map(({ path }) => path)
+}
+const valued =
+  (value: unknown): Change =>
+  (setting) => {
+    setting.value = value
+  }
+
+test.each([
+  ['age', 'termFromDays', 0, 259],
+  ['age', 'termFromDays', 259.5, 260],
+  ['age', 'maxAgeYears', 21, 20],
+  ['milestones', 'forecastHorizonMonths', 241, 240],
+  ['milestones', 'priorSdSceptical', 0.009, 0.01],
+  ['milestones', 'intervalLow', 0, 0.001],
+  ['milestones', 'intervalHigh', 1, 0.999],
+  ['milestones', 'scepticalDifferencePoints', 101, 100],
+  ['posture', 'fpiItemMarked', 3, 2],
+  ['posture', 'ankleFlagDegrees', 181, 180],
+  ['posture', 'navicularDropMarkedMm', 1001, 1000],
+  ['suitability', 'delayProbability', 1.01, 1],
+  ['suitability', 'delayProbability', -0.01, 0],
+  ['suitability', 'delayPercent', 30, 33],
+  ['suitability', 'standardisedZ', -10.1, -10],
+  ['suitability', 'posturalSignsNeeded', 0, 1],
+  ['suitability', 'ashworthExclusion', '1++', '2'],
+  ['urgency', 'stalledToRatio', 101, 100],
+  ['urgency', 'pronationFpiTo', 13, 12],
+  ['fitting', 'wearTargetHours', 25, 24],
+  ['fitting', 'rednessStopMinutes', 1441, 1440],
+  ['fitting', 'reviewMonthsUnder3', 0, 1],
+  ['fitting', 'followUpWeeks', [2, 4, 4], [2, 4, 5]],
+  ['fitting', 'followUpWeeks', [4, 2], [2, 4]],
+  ['fitting', 'followUpWeeks', [], [1]],
+  ['fitting', 'followUpWeeks', [0, 2], [1, 2]],
+  ['followUp', 'gainProbability', 1.1, 1],
+  ['deadlines', 'leapBirthday', 'feb29', 'mar1'],
+])('%s.%s of %o is refused at its value, of %o it is taken', (section, name, wrong, right) => {
+  expect(faultsAfter(section, name, valued(wrong))[0]).toMatch(
+    new RegExp(`^${section}\\.${name}(\\.value(\\.0)?)?$`),
+  )
+  expect(faultsAfter(section, name, valued(right))).toEqual([])
+})
+
+test('a number in another unit is refused', () => {
+  const inMonths: Change = (setting) => {
+    setting.unit = 'mo'
+  }
+
+  expect(faultsAfter('urgency', 'routineDays', inMonths)).toEqual(['urgency.routineDays.unit'])
+})
+
+test('settings that contradict each other are refused at their place', () => {
+  expect(faultsAfter('urgency', 'asapFrom', valued(40))).toEqual(['urgency.asapFrom'])
+})
+
+test.each(['2026|1', '', 'two words', 'x'.repeat(65)])(
+  'a version that a result could not name is refused: %j',
+  (version) => {
+    const reading = readRuleSet({ ...shipped(), version })
+
+    expect(reading.ok ? [] : reading.faults.map(({ path }) => path)).toEqual(['version'])
+  },
+)
