@@ -82,7 +82,9 @@ function milestoneFinding(
         {
           code: concept(MILESTONE_CODES[milestone]),
           valueString:
-            percentile === undefined ? status.state : `${status.state}: ${percentile.text}`,
+            percentile === undefined
+              ? status.state
+              : `${status.state}: ${context.speaker.therapist(percentile.words)}`,
         },
       ],
     }),
