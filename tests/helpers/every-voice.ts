@@ -1,4 +1,3 @@
-import { expect } from 'vitest'
 import { LANGUAGES } from '../../src/domain/messages/catalogues.ts'
 import type { Message } from '../../src/domain/messages/message.ts'
 import { speaker } from '../../src/domain/messages/speaker.ts'
@@ -20,8 +19,4 @@ export function faultsInVoices(messages: readonly Message[]): string[] {
       return texts[0] === texts[1] ? [...faults, `same to both: ${texts[0]}`] : faults
     }),
   )
-}
-
-export function expectEveryVoice(messages: readonly Message[]): void {
-  expect(faultsInVoices(messages)).toEqual([])
 }

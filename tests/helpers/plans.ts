@@ -150,7 +150,7 @@ export const suitabilityOf = (known: Partial<Suitability> = {}): Suitability => 
   missing: [],
   pathways: [],
   statements: [],
-  because: 'as the test says',
+  because: SOMETHING_SAID,
   ...known,
 })
 
@@ -171,6 +171,7 @@ export const TEMPO: Tempo = {
   delayInterval: { low: 15, high: 35 },
   delayProbability: { atLeast25: 0.5, atLeast33: 0.1, atLeast50: 0 },
   walkingAloneBy18Months: 0.3,
+  walkingPrognosis: SOMETHING_SAID,
   sceptical: { delayPercent: 22, differs: false },
   expected: [
     {
@@ -178,11 +179,13 @@ export const TEMPO: Tempo = {
       median: civilDate('2026-05-10'),
       earliest: civilDate('2026-04-01'),
       latest: civilDate('2026-07-20'),
+      because: SOMETHING_SAID,
     },
     {
       milestone: 'walking-alone',
       median: civilDate('2026-07-01'),
       earliest: civilDate('2026-05-01'),
+      because: SOMETHING_SAID,
     },
   ],
   finding: finding('tempo', 'yes'),
