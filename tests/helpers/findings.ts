@@ -2,6 +2,7 @@ import type { Ages } from '../../src/domain/development/age.ts'
 import type { AssessedChild } from '../../src/domain/assessed-child.ts'
 import { civilDate } from '../../src/domain/calendar.ts'
 import type { Child, DescribedSkill, Foot, FpiItems, Milestone } from '../../src/domain/child.ts'
+import { say } from '../../src/domain/messages/message.ts'
 import { MILESTONES, RED_FLAG_SIGNS, SIGNS } from '../../src/domain/child.ts'
 import type { Milestones, MilestoneStatus } from '../../src/domain/development/milestones.ts'
 import { posture } from '../../src/domain/foot/posture.ts'
@@ -14,10 +15,13 @@ import { RULES } from './rules.ts'
 /** The day of the assessment in these tests; facts are of this day unless a test says otherwise. */
 export const TODAY = civilDate('2026-03-01')
 
+/** What a finding says does not matter to the test that makes it. */
+const SOMETHING_SAID = say('skill.running')
+
 export const finding = (rule: string, holds: Truth): Finding => ({
   rule,
   holds,
-  because: `${rule} is ${holds}`,
+  because: SOMETHING_SAID,
   sources: ['common-practice'],
   evidence: [],
 })
@@ -85,6 +89,7 @@ export const tempoWith = (
     atLeast50: known.atLeast50 ?? 0.1,
   },
   walkingAloneBy18Months: 0.2,
+  walkingPrognosis: SOMETHING_SAID,
   sceptical: { delayPercent: 28, differs: false },
   expected: known.expected ?? [],
   finding: finding('tempo', 'yes'),

@@ -1,3 +1,4 @@
+import { ageFindings } from './age-findings.ts'
 import {
   addDays,
   addMonths,
@@ -6,10 +7,9 @@ import {
   daysBetween,
 } from '../calendar.ts'
 import type { Child } from '../child.ts'
-import { evidenceOf } from '../facts.ts'
 import { ImplausibleRecord } from '../implausible.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
-import { type Finding, type Truth, truth } from '../truth.ts'
+import type { Finding } from '../truth.ts'
 import { type Months, months, monthsOfDays } from '../units.ts'
 
 /** Both ages of a child on one day, and which of them the rules use. */
@@ -31,9 +31,6 @@ export interface Ages {
 }
 
 const MONTHS_PER_YEAR = 12
-const DAYS_PER_WEEK = 7
-/** Of the published rule of thumb, a check value only: four weeks count as a month. */
-const WEEKS_PER_THUMB_MONTH = 4
 
 /**
  * How old is the child on a day, counted from birth and from the due date, and which age counts?
@@ -53,16 +50,16 @@ export function ages(child: Child, asOf: CivilDate, rules: RuleSet): Ages {
     throw new ImplausibleRecord('birthDate', `the age is over ${rules.age.maxAgeYears} years`)
 
   const correction = correctionDays(child, rules)
-  const used = isCorrected(chronologicalDays, correction, rules) ? 'corrected' : 'chronological'
+  const corrected = isCorrected(chronologicalDays, correction, rules)
   return {
     chronologicalDays,
     chronologicalMonths: monthsOfDays(chronologicalDays),
     completedMonths: calendarMonthsBetween(born, asOf),
     ...(correction === 'unknown' ? {} : correctedAge(chronologicalDays, correction, born)),
-    used,
+    used: corrected ? 'corrected' : 'chronological',
     months: ageRule(child, rules)(chronologicalDays),
     correctUntilMonths: months(rules.age.correctUntilMonths),
-    findings: [bornPreterm(child, rules), ageCorrected(child, chronologicalDays, rules)],
+    findings: ageFindings(child, { chronologicalDays, correction, corrected }, rules),
   }
 }
 
@@ -86,17 +83,6 @@ export function ageRule(child: Child, rules: RuleSet): (chronologicalDays: numbe
     isCorrected(chronologicalDays, correction, rules)
       ? monthsOfDays(chronologicalDays - correction)
       : monthsOfDays(chronologicalDays)
-}
-
-/**
- * Corrected age by the published rule of thumb: a month less for every four weeks of completed
- * gestation missing. From memory and a check value only; it is up to a quarter of a month off.
- */
-export function ruleOfThumbMonths(completedMonths: number, gestationDays: number, rules: RuleSet) {
-  const term = rules.age.fullTermDays / DAYS_PER_WEEK
-  return (
-    completedMonths - (term - Math.floor(gestationDays / DAYS_PER_WEEK)) / WEEKS_PER_THUMB_MONTH
-  )
 }
 
 /** Days to take off: 0 when born at term. */
@@ -129,52 +115,3 @@ function correctedAge(chronologicalDays: number, correction: number, born: Civil
     ),
   }
 }
-
-function bornPreterm(child: Child, rules: RuleSet): Finding {
-  const correction = correctionDays(child, rules)
-  const term = weeksAndDays(rules.age.termFromDays)
-  const found = (holds: Truth, because: string): Finding => ({
-    rule: 'born-preterm',
-    holds,
-    because,
-    sources: ['aap-preterm-age-2004', 'judgement'],
-    evidence: evidenceOf(child.gestationDays),
-  })
-  if (child.gestationDays === 'unknown' || correction === 'unknown')
-    return found('unknown', 'gestation at birth is not on record, so the age is not corrected')
-  const born = weeksAndDays(child.gestationDays.value)
-  return correction > 0
-    ? found('yes', `born at ${born}, before ${term}`)
-    : found('no', `born at ${born}, at or after ${term}: no correction`)
-}
-
-function ageCorrected(child: Child, chronologicalDays: number, rules: RuleSet): Finding {
-  const correction = correctionDays(child, rules)
-  const corrected = isCorrected(chronologicalDays, correction, rules)
-  return {
-    rule: 'age-corrected',
-    holds: truth(corrected),
-    because: whyCorrected(child, chronologicalDays, rules),
-    sources: ['aap-preterm-age-2004', 'judgement', ...(corrected ? (['memory'] as const) : [])],
-    evidence: evidenceOf(child.gestationDays),
-  }
-}
-
-function whyCorrected(child: Child, chronologicalDays: number, rules: RuleSet): string {
-  const correction = correctionDays(child, rules)
-  const limit = rules.age.correctUntilMonths
-  if (child.gestationDays === 'unknown' || correction === 'unknown')
-    return 'age counted from birth: gestation at birth is not on record'
-  if (correction === 0) return 'age counted from birth: born at term'
-  if (!isCorrected(chronologicalDays, correction, rules))
-    return `age counted from birth: corrected age has reached ${limit} months`
-  const corrected = monthsOfDays(chronologicalDays - correction)
-  const thumb = ruleOfThumbMonths(monthsOfDays(chronologicalDays), child.gestationDays.value, rules)
-  return (
-    `age counted from the due date until ${limit} months: ${corrected.toFixed(2)} months by days; ` +
-    `four weeks to a month would give ${thumb.toFixed(2)} (rule of thumb from memory, a check only)`
-  )
-}
-
-const weeksAndDays = (days: number): string =>
-  `${Math.floor(days / DAYS_PER_WEEK)}w${days % DAYS_PER_WEEK}d`

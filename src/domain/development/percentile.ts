@@ -1,5 +1,6 @@
 import normal from '@stdlib/stats-base-dists-normal'
 import type { Milestone } from '../child.ts'
+import { type Message, say } from '../messages/message.ts'
 import { WHO_MOTOR_2006 } from '../tables/who-motor-2006.ts'
 import { WHO_MOTOR_MODEL } from '../tables/who-motor-model.ts'
 import { type Months, months } from '../units.ts'
@@ -8,15 +9,15 @@ import { type Months, months } from '../units.ts'
 export interface PercentileRange {
   readonly low: number
   readonly high: number
-  /** What is shown: "74th-96th percentile", "<1", ">99". */
-  readonly text: string
+  /** What is shown: "74th-96th percentile", "<1 percentile", ">99 %". */
+  readonly words: Message
 }
 
 /**
  * Which share of reference children, 0 to 1, has the milestone by this age?
  *
  * High means late for a child who attains it then. Beyond the published 1st and 99th percentile it
- * is a model only; texts say "<1" and ">99" there.
+ * is a model only; words say "<1" and ">99" there.
  *
  * @see WHO_MOTOR_MODEL
  */
@@ -52,41 +53,37 @@ export function attainedPercentile(
   return {
     low: 100 * shareAttainedBy(milestone, interval.from),
     high: 100 * shareAttainedBy(milestone, interval.to),
-    text: percentileText(
-      percentileName(milestone, interval.from),
-      percentileName(milestone, interval.to),
-    ),
+    words: percentileWords(rankAt(milestone, interval.from), rankAt(milestone, interval.to)),
   }
 }
 
 /** Of a milestone not yet attained at this age: how many in 100 reference children are not there either? */
 export function notYetShare(milestone: Milestone, age: Months): PercentileRange {
   const share = 100 * (1 - shareAttainedBy(milestone, age))
+  const rank = rankAt(milestone, age)
+  return { low: share, high: share, words: notYetWords(rank, share) }
+}
+
+function notYetWords(rank: Rank, percent: number): Message {
+  if (rank === 'below') return say('not-yet-share.above')
+  return rank === 'above' ? say('not-yet-share.below') : say('not-yet-share.at', { percent })
+}
+
+/** A whole percentile, or outside the published window; its ends belong to it. */
+type Rank = number | 'below' | 'above'
+
+function rankAt(milestone: Milestone, age: Months): Rank {
   const { p1, p99 } = WHO_MOTOR_2006.months[milestone]
-  const text = age > p99 ? '<1' : age < p1 ? '>99' : share.toFixed(0)
-  return { low: share, high: share, text: `${text} %` }
+  if (age < p1) return 'below'
+  return age > p99 ? 'above' : Math.round(100 * shareAttainedBy(milestone, age))
 }
 
-/** "74th-96th percentile"; "<1" and ">99" where both ends lie outside the published window. */
-export function percentileText(low: string, high: string): string {
-  if (low === high) return low === BELOW || low === ABOVE ? low : `${low} percentile`
-  return low === BELOW || high === ABOVE
-    ? `${low} to ${high} percentile`
-    : `${low}-${high} percentile`
-}
-
-const BELOW = '<1'
-const ABOVE = '>99'
-
-/** The ends of the published window belong to it. */
-function percentileName(milestone: Milestone, age: Months): string {
-  const { p1, p99 } = WHO_MOTOR_2006.months[milestone]
-  if (age < p1) return BELOW
-  return age > p99 ? ABOVE : ordinal(Math.round(100 * shareAttainedBy(milestone, age)))
-}
-
-function ordinal(rank: number): string {
-  const teen = rank % 100 >= 11 && rank % 100 <= 13
-  const ending = teen ? 'th' : (['th', 'st', 'nd', 'rd'][rank % 10] ?? 'th')
-  return `${rank}${ending}`
+/** The lower end is never above the higher one. */
+function percentileWords(low: Rank, high: Rank): Message {
+  if (low === 'above') return say('percentile.above')
+  if (high === 'below') return say('percentile.below')
+  if (low === 'below')
+    return high === 'above' ? say('percentile.any') : say('percentile.up-to', { high })
+  if (high === 'above') return say('percentile.from', { low })
+  return low === high ? say('percentile.at', { low }) : say('percentile.range', { low, high })
 }

@@ -1,4 +1,5 @@
 import type { Milestone } from '../child.ts'
+import { type Message, say } from '../messages/message.ts'
 import { WHO_MOTOR_2006 } from '../tables/who-motor-2006.ts'
 import { type Months, months } from '../units.ts'
 
@@ -6,6 +7,7 @@ export interface SimpleAgeEquivalent {
   readonly months: Months
   /** Negative for a child ahead of the median. */
   readonly delayPercent: number
+  readonly because: Message
 }
 
 /**
@@ -22,7 +24,20 @@ export function simpleAgeEquivalent(
   attained: readonly Milestone[],
   age: Months,
 ): SimpleAgeEquivalent | undefined {
-  if (attained.length === 0 || attained.includes('walking-alone')) return undefined
-  const median = Math.max(...attained.map((milestone) => WHO_MOTOR_2006.months[milestone].p50))
-  return { months: months(median), delayPercent: (100 * (age - median)) / age }
+  const highest = attained.toSorted((a, b) => median(a) - median(b)).at(-1)
+  if (highest === undefined || highest === 'walking-alone') return undefined
+  const equivalent = median(highest)
+  const delayPercent = (100 * (age - equivalent)) / age
+  return {
+    months: months(equivalent),
+    delayPercent,
+    because: say('simple-age-equivalent.found', {
+      months: equivalent,
+      milestone: say(`milestone.${highest}`),
+      delay: delayPercent,
+      age,
+    }),
+  }
 }
+
+const median = (milestone: Milestone): number => WHO_MOTOR_2006.months[milestone].p50

@@ -1,8 +1,9 @@
 import type { Attainment } from './attainment.ts'
 import type { CivilDate } from '../calendar.ts'
-import { type Child, DESCRIBED_SKILLS, type DescribedSkill } from '../child.ts'
-import { evidenceOf, latest } from '../facts.ts'
+import { type Child, DESCRIBED_SKILLS, type DescribedSkill, type SkillCheck } from '../child.ts'
+import { type Contradiction, evidenceOf, latest, type Recorded } from '../facts.ts'
 import { ImplausibleRecord } from '../implausible.ts'
+import { say } from '../messages/message.ts'
 import { anyOf, type Finding, truth } from '../truth.ts'
 
 export interface SkillFinding {
@@ -25,23 +26,27 @@ export function describedSkills(child: Child, asOf: CivilDate): readonly SkillFi
   return DESCRIBED_SKILLS.map((skill) => {
     const own = checks.filter((check) => check.value.skill === skill)
     const { fact, contradiction } = latest(skill, own)
-    const because =
-      fact !== 'unknown'
-        ? `${fact.value.attained ? 'seen' : 'not seen'} at the latest look; described, not measured`
-        : contradiction === undefined
-          ? 'no check on record'
-          : 'the latest checks disagree'
     return {
       skill,
       finding: {
         rule: `skill.${skill}`,
         holds: fact === 'unknown' ? 'unknown' : truth(fact.value.attained),
-        because,
+        because: say(`described-skill.${whatIsKnown(fact, contradiction)}`, {
+          skill: say(`skill.${skill}`),
+        }),
         sources: ['common-practice'],
         evidence: contradiction?.evidence ?? evidenceOf(fact),
       },
     }
   })
+}
+
+function whatIsKnown(
+  fact: Recorded<SkillCheck>,
+  contradiction: Contradiction | undefined,
+): 'yes' | 'no' | 'no-check' | 'contradicted' {
+  if (fact !== 'unknown') return fact.value.attained ? 'yes' : 'no'
+  return contradiction === undefined ? 'no-check' : 'contradicted'
 }
 
 const WEIGHT_BEARING: ReadonlySet<string> = new Set([
@@ -65,25 +70,20 @@ export function bearsWeight(
   const shown = [
     ...attainments.map(({ milestone, current, evidence }) => ({
       name: milestone,
+      said: say(`milestone.${milestone}`),
       holds: current,
       evidence,
     })),
     ...skills.map(({ skill, finding }) => ({
       name: skill,
+      said: say(`skill.${skill}`),
       holds: finding.holds,
       evidence: finding.evidence,
     })),
   ].filter(({ name }) => WEIGHT_BEARING.has(name))
   const holds = anyOf(shown.map((one) => one.holds))
-  const names = shown
-    .filter((one) => one.holds === holds)
-    .map(({ name }) => name.replaceAll('-', ' '))
-    .join(', ')
-  const because = {
-    yes: `bears weight: ${names}`,
-    no: `looked for and not there: ${names}`,
-    unknown: `none seen, and no check that decides: ${names}`,
-  }[holds]
+  const deciding = shown.filter((one) => one.holds === holds).map(({ said }) => said)
+  const because = say(`bears-weight.${holds}`, { skills: deciding })
   const evidence = [...new Set(shown.flatMap((one) => one.evidence))].toSorted()
   return { rule: 'bears-weight', holds, because, sources: ['common-practice'], evidence }
 }

@@ -1,11 +1,12 @@
 import type { StandardisedResult } from '../child.ts'
+import { type Message, say } from '../messages/message.ts'
 
 /** A standardised result in the terms of the thresholds; what the test does not give is absent. */
 export interface Standardised {
   /** Standard deviations from the mean of the test; negative is below. */
   readonly z?: number
   readonly percentDelay?: number
-  readonly text: string
+  readonly because: Message
 }
 
 /**
@@ -19,18 +20,25 @@ export interface Standardised {
  */
 export function standardised(result: StandardisedResult): Standardised {
   if (result.kind === 'percent-delay') {
-    const percentDelay = finite(result.percent)
-    return { percentDelay, text: `standardised test: delay ${percentDelay} %` }
+    const percent = finite(result.percent)
+    const values = { percent, result: against(-percent) }
+    return { percentDelay: percent, because: say('standardised.percent-delay', values) }
   }
   if (result.kind === 'z-score') {
     const z = finite(result.z)
-    return { z, text: `standardised test: z ${z}` }
+    return { z, because: say('standardised.z-score', { z, result: against(z) }) }
   }
   const { score, mean, sd } = result
   if (!(sd > 0)) throw new RangeError('the standard deviation must be above zero')
   const z = finite((score - mean) / sd)
-  const text = `standardised test: score ${score} (mean ${mean}, SD ${sd}), z ${z.toFixed(2)}`
-  return { z, text }
+  const values = { score, mean, sd, z, result: against(z) }
+  return { z, because: say('standardised.standard-score', values) }
+}
+
+/** Where a result lies against what is typical, in words of the messages. */
+function against(value: number): 'below' | 'at' | 'above' {
+  if (value === 0) return 'at'
+  return value < 0 ? 'below' : 'above'
 }
 
 function finite(value: number): number {

@@ -1,5 +1,6 @@
 import { addDays, type CivilDate } from '../calendar.ts'
 import type { Milestone } from '../child.ts'
+import { day, type Message, percent, say } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { averageOver, type Posterior, posteriorOn } from './tempo-posterior.ts'
 import { averageNotBegunBy, chanceOf, COARSE_GRID, type Observation } from './tempo-residual.ts'
@@ -12,6 +13,7 @@ export interface ExpectedMilestone {
   readonly earliest: CivilDate
   /** Absent when it lies beyond the forecast horizon. */
   readonly latest?: CivilDate
+  readonly because: Message
 }
 
 /** What is known of a child's pace. */
@@ -29,15 +31,29 @@ export interface ForecastBasis {
  * @param by months, of the age that the rules use
  */
 export function walkingAloneBy(by: number, basis: ForecastBasis): number {
-  const milestone = 'walking-alone'
-  const nothingKnown = { milestone, from: 0, to: null } as const
-  const seen = basis.observations.find((one) => one.milestone === milestone) ?? nothingKnown
-  if (seen.to !== null && seen.to <= by) return 1
+  const seen = walkingSeen(basis)
+  if (walkedBy(by, seen)) return 1
   if (seen.from >= by) return 0
-  const others = fromOthers(milestone, basis)
+  const others = fromOthers(seen.milestone, basis)
   const byThen = averageOver(others, chanceOf({ ...seen, to: by }, others.grid))
   return byThen / averageOver(others, chanceOf(seen, others.grid))
 }
+
+/** The same in words: what was seen is a fact, the rest a probability. @param chance `walkingAloneBy` */
+export function walkingPrognosis(by: number, basis: ForecastBasis, chance: number): Message {
+  const seen = walkingSeen(basis)
+  if (walkedBy(by, seen)) return say('walking-prognosis.seen', { months: by })
+  return seen.from >= by
+    ? say('walking-prognosis.missed', { months: by })
+    : say('walking-prognosis.chance', { months: by, chance: percent(chance) })
+}
+
+const NOT_LOOKED_AT: Observation = { milestone: 'walking-alone', from: 0, to: null }
+
+const walkingSeen = ({ observations }: ForecastBasis): Observation =>
+  observations.find(({ milestone }) => milestone === NOT_LOOKED_AT.milestone) ?? NOT_LOOKED_AT
+
+const walkedBy = (by: number, { to }: Observation): boolean => to !== null && to <= by
 
 /** What the other milestones tell of the pace, to foretell this one. */
 const fromOthers = (milestone: Milestone, { observations, priorSd }: ForecastBasis): Posterior =>
@@ -78,12 +94,29 @@ export function expectedMilestone(
   if (median === undefined) return undefined
   const earliest = dayOf(expectedLow, { from: 0, to: median }) ?? median
   const latest = dayOf(expectedHigh, { from: median, to: horizonDays })
-  return {
-    milestone,
+  const dates = {
     median: addDays(asOf, median),
     earliest: addDays(asOf, earliest),
     ...(latest === undefined ? {} : { latest: addDays(asOf, latest) }),
   }
+  const level = 100 * (expectedHigh - expectedLow)
+  return { milestone, ...dates, because: expectation(milestone, dates, level) }
+}
+
+function expectation(
+  milestone: Milestone,
+  dates: Pick<ExpectedMilestone, 'median' | 'earliest' | 'latest'>,
+  level: number,
+): Message {
+  const values = {
+    milestone: say(`milestone.${milestone}`),
+    median: day(dates.median),
+    earliest: day(dates.earliest),
+    level,
+  }
+  return dates.latest === undefined
+    ? say('expected-milestone.open', values)
+    : say('expected-milestone.range', { ...values, latest: day(dates.latest) })
 }
 
 /** The first day after `from`, up to `to`, on which something that stays true once it is true holds. */

@@ -1,6 +1,7 @@
 import { type Ages, ageRule } from './age.ts'
 import { addDays, addMonths, daysBetween } from '../calendar.ts'
 import type { Child } from '../child.ts'
+import { type Message, say, together } from '../messages/message.ts'
 import type { Milestones, MilestoneStatus } from './milestones.ts'
 import { delayPercentOf, type Pace, paceOf } from './pace.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
@@ -9,6 +10,7 @@ import {
   expectedMilestone,
   type ForecastSpan,
   walkingAloneBy,
+  walkingPrognosis,
 } from './tempo-forecast.ts'
 import { posterior, tauQuantile } from './tempo-posterior.ts'
 import type { Observation } from './tempo-residual.ts'
@@ -20,6 +22,7 @@ export type { ExpectedMilestone } from './tempo-forecast.ts'
 export interface TempoEstimate extends Pace {
   readonly state: 'estimated'
   readonly walkingAloneBy18Months: number
+  readonly walkingPrognosis: Message
   /** The same with the narrow prior of reference children. */
   readonly sceptical: { readonly delayPercent: number; readonly differs: boolean }
   /** For each milestone not yet attained and expected within the horizon, in the order of MILESTONES. */
@@ -51,10 +54,9 @@ export type Tempo = TempoEstimate | TempoUnknown
  */
 export function tempo(child: Child, found: Milestones, ages: Ages, rules: RuleSet): Tempo {
   const observations = observationsOf(found.statuses)
-  if (found.regression.holds === 'yes')
-    return unknown(found, 'regression', 'a skill was seen and later not seen: no pace is given')
+  if (found.regression.holds === 'yes') return unknown(found, 'regression', say('tempo.regression'))
   if (observations.length === 0)
-    return unknown(found, 'no-observations', 'no milestone check that says anything about pace')
+    return unknown(found, 'no-observations', say('tempo.no-observations'))
   const ceiling = ceilingOf(found.statuses, observations, ages, rules)
   return ceiling !== undefined
     ? boundOnly({ found, observations, ceiling }, rules)
@@ -69,20 +71,20 @@ export const observationsOf = (statuses: readonly MilestoneStatus[]): readonly O
       : [{ milestone, ...interval }],
   )
 
-/** In words why milestones cannot tell the pace; undefined when they can. */
+type Ceiling = 'all-seen-at-first-look' | 'all-attained'
+
+/** Why milestones cannot tell the pace; undefined when they can. */
 function ceilingOf(
   statuses: readonly MilestoneStatus[],
   observations: readonly Observation[],
   ages: Ages,
   rules: RuleSet,
-): string | undefined {
+): Ceiling | undefined {
   const { ceilingAgeMonths } = rules.milestones
   if (observations.every(({ from, to }) => from === 0 && to !== null))
-    return 'at least typical for what was looked at; pace is not estimable'
+    return 'all-seen-at-first-look'
   const nothingLeft = statuses.every(({ state }) => state === 'attained' || state === 'left-out')
-  return nothingLeft && ages.months > ceilingAgeMonths
-    ? `every milestone is attained, and after ${ceilingAgeMonths} months they no longer tell the pace`
-    : undefined
+  return nothingLeft && ages.months > ceilingAgeMonths ? 'all-attained' : undefined
 }
 
 function boundOnly(
@@ -93,14 +95,15 @@ function boundOnly(
   }: {
     readonly found: Milestones
     readonly observations: readonly Observation[]
-    readonly ceiling: string
+    readonly ceiling: Ceiling
   },
   rules: RuleSet,
 ): Tempo {
-  const { priorSdReferred, intervalHigh } = rules.milestones
+  const { priorSdReferred, intervalHigh, ceilingAgeMonths } = rules.milestones
   const slow = tauQuantile(posterior(observations, priorSdReferred), intervalHigh)
   const delayUpperBoundPercent = delayPercentOf(slow)
-  const because = `${ceiling}; a delay above ${delayUpperBoundPercent.toFixed(0)} % is unlikely`
+  const values = { bound: delayUpperBoundPercent, limit: ceilingAgeMonths }
+  const because = say(`tempo.${ceiling}`, values)
   return { ...unknown(found, 'ceiling', because), delayUpperBoundPercent }
 }
 
@@ -117,17 +120,24 @@ function estimate(
   const differs = Math.abs(pace.delayPercent - delayPercent) > scepticalDifferencePoints
   const basis = { observations, priorSd: priorSdReferred }
   const span = forecastSpan(child, ages, rules)
+  const by = rules.milestones.walkingPrognosisMonths
+  const chance = walkingAloneBy(by, basis)
   return {
     state: 'estimated',
     ...pace,
-    walkingAloneBy18Months: walkingAloneBy(rules.milestones.walkingPrognosisMonths, basis),
+    walkingAloneBy18Months: chance,
+    walkingPrognosis: walkingPrognosis(by, basis, chance),
     sceptical: { delayPercent, differs },
     expected: found.statuses.flatMap(({ milestone, state }) =>
       state === 'not-yet'
         ? (expectedMilestone(milestone, basis, span, rules.milestones) ?? [])
         : [],
     ),
-    finding: finding(found, 'yes', sentence(pace, { delayPercent, differs }, ages.used)),
+    finding: finding(
+      found,
+      'yes',
+      whatPace({ pace, sceptical: { delayPercent, differs } }, ages, rules),
+    ),
   }
 }
 
@@ -141,24 +151,36 @@ function forecastSpan(child: Child, ages: Ages, rules: RuleSet): ForecastSpan {
   }
 }
 
-function sentence(pace: Pace, sceptical: TempoEstimate['sceptical'], age: Ages['used']): string {
-  const { low, high } = pace.delayInterval
-  const main =
-    `pace ${pace.tempo.toFixed(2)} of the typical child on ${age} age: age equivalent ` +
-    `${pace.ageEquivalent.toFixed(1)} months, milestone delay estimate ` +
-    `${pace.delayPercent.toFixed(0)} % (90 % interval ${low.toFixed(0)} to ${high.toFixed(0)}); ` +
-    'assumes one pace since birth'
+/** The sceptical reading is told when it differs by more than the points of the rule set. */
+function whatPace(
+  { pace, sceptical }: { readonly pace: Pace; readonly sceptical: TempoEstimate['sceptical'] },
+  ages: Ages,
+  { milestones: { intervalLow, intervalHigh, scepticalDifferencePoints: points } }: RuleSet,
+): Message {
+  const main = say('tempo.estimated', {
+    tempo: pace.tempo,
+    used: ages.used,
+    ageEquivalent: pace.ageEquivalent,
+    delay: pace.delayPercent,
+    level: 100 * (intervalHigh - intervalLow),
+    low: pace.delayInterval.low,
+    high: pace.delayInterval.high,
+  })
   return sceptical.differs
-    ? `${main}; a sceptical reading says ${sceptical.delayPercent.toFixed(0)} %`
+    ? together([main, say('tempo.sceptical', { delay: sceptical.delayPercent, points })])
     : main
 }
 
-function unknown(found: Milestones, reason: TempoUnknown['reason'], because: string): TempoUnknown {
+function unknown(
+  found: Milestones,
+  reason: TempoUnknown['reason'],
+  because: Message,
+): TempoUnknown {
   return { state: 'not-estimable', reason, finding: finding(found, 'unknown', because) }
 }
 
 /** Holds when a pace can be given; else it is unknown. */
-function finding(found: Milestones, holds: Truth, because: string): Finding {
+function finding(found: Milestones, holds: Truth, because: Message): Finding {
   const evidence = [...new Set(found.statuses.flatMap((one) => one.evidence))].toSorted()
   const sources = ['tempo-model', 'who-motor-2006', 'judgement'] as const
   return { rule: 'tempo', holds, because, sources, evidence }

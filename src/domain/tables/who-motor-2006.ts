@@ -6,14 +6,17 @@
  *             reference, not a norm for children with low tone
  * Source:     WHO Multicentre Growth Reference Study Group, Acta Paediatr Suppl 2006;450:86-95
  * Read from:  p1 and p99 from the abstract (PubMed 16817682); the others from one secondary
- *             transcription whose p1 and p99 agree with the abstract; the primary table was not seen
+ *             transcription whose p1 and p99 agree with the abstract; the primary table was not seen;
+ *             the share that never crawled from the abstract
  */
 export const WHO_MOTOR_2006 = {
   source: 'who-motor-2006',
   readFrom: {
-    'p1, p99': 'primary abstract',
+    'p1, p99, neverCrawledPercent': 'primary abstract',
     'p3, p5, p10, p25, p50, p75, p90, p95, p97': 'secondary transcription',
   },
+  /** Children who never crawled on hands and knees, percent of all. */
+  neverCrawledPercent: 4.3,
   months: {
     'sitting-without-support': {
       p1: 3.8,

@@ -3,12 +3,12 @@ import { daysBetween } from '../calendar.ts'
 import type { Child } from '../child.ts'
 import { evidenceOfAll, uniqueEvidence } from '../evidence.ts'
 import type { FootPosture } from '../foot/posture.ts'
+import { type Message, say, together } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { FPI6_BANDS } from '../tables/foot-posture-index.ts'
 import type { Truth } from '../truth.ts'
 import { truthOf } from '../truth.ts'
 import type { Contribution } from './urgency.ts'
-import { tenths } from '../wording.ts'
 
 type Weights = RuleSet['urgency']
 
@@ -31,7 +31,14 @@ export function pronation(
     low,
     high: Math.max(...feet.map((foot) => foot.high)),
     max: weights.pronationPoints,
-    because: feet.map(({ words }) => words).join('; '),
+    because: together([
+      ...feet.map(({ because }) => because),
+      say('pronation.worse-foot-counts', {
+        perPlane: weights.pronationPerPlane,
+        from: weights.pronationFpiFrom,
+        to: weights.pronationFpiTo,
+      }),
+    ]),
     sources: ['judgement', 'fpi-redmond-2006'],
     evidence: uniqueEvidence([
       ...[posture.left, posture.right].map(({ excessivePronation }) => excessivePronation.evidence),
@@ -43,18 +50,21 @@ export function pronation(
 function footPoints(
   { side, planes, fpi }: FootPosture,
   weights: Weights,
-): { readonly low: number; readonly high: number; readonly words: string } {
+): { readonly low: number; readonly high: number; readonly because: Message } {
   const marked = planes.filter((plane) => plane.marked === 'yes').length
   const open = planes.filter((plane) => plane.marked === 'unknown').length
   const last = FPI6_BANDS.bands.at(-1)?.to ?? 0
   const points = (planesMarked: number, sum: number) =>
     planesMarked * weights.pronationPerPlane + fpiPoints(sum, weights)
   const cap = (value: number) => Math.min(value, weights.pronationPoints)
-  const sum = fpi?.sum === undefined ? 'no sum' : `a sum of ${fpi.sum}`
+  const counted = { side, marked, planes: planes.length, open }
   return {
     low: cap(points(marked, fpi?.low ?? 0)),
     high: cap(points(marked + open, fpi?.high ?? last)),
-    words: `${side} foot: ${marked} of ${planes.length} planes marked, ${open} not known, ${sum} of the Foot Posture Index`,
+    because:
+      fpi?.sum === undefined
+        ? say('pronation.without-sum', counted)
+        : say('pronation.with-sum', { ...counted, sum: fpi.sum }),
   }
 }
 
@@ -78,7 +88,7 @@ export function ageWindow(
     id: 'window',
     ...ofSign(bears.holds, possible),
     max,
-    because: `Bears weight: ${bears.holds}, at ${tenths(ages.months)} months (all points below ${full}, none from ${zero})`,
+    because: say(`window.${bears.holds}`, { months: ages.months, full, zero }),
     sources: ['judgement'],
     evidence: bears.evidence,
   }
@@ -99,13 +109,20 @@ export function safety({ signs }: Pick<Child, 'signs'>, weights: Weights): Contr
     low,
     high: Math.min(weights.safetyPoints, total(found.map((part) => part.high))),
     max: weights.safetyPoints,
-    because: parts
-      .map(({ sign }) => `${sign.replaceAll('-', ' ')}: ${truthOf(signs[sign])}`)
-      .join('; '),
+    because: together(
+      ANSWERS.flatMap((holds) => {
+        const answered = parts.filter(({ sign }) => truthOf(signs[sign]) === holds)
+        const said = answered.map(({ sign }) => say(`sign.${sign}`))
+        return said.length === 0 ? [] : [say(`safety.${holds}`, { signs: said })]
+      }),
+    ),
     sources: ['judgement'],
     evidence: evidenceOfAll(parts.map(({ sign }) => signs[sign])),
   }
 }
+
+/** In the order in which they are told. */
+const ANSWERS: readonly Truth[] = ['yes', 'no', 'unknown']
 
 /** How long has the referral waited, in days since it was received? Never unknown. */
 export function waiting(
@@ -120,7 +137,7 @@ export function waiting(
     low: points,
     high: points,
     max,
-    because: `${days} days since the referral was received (all points from ${full})`,
+    because: say('waiting.days', { days, full }),
     sources: ['judgement'],
     evidence: [],
   }

@@ -2,6 +2,7 @@ import type { AssessedChild } from '../assessed-child.ts'
 import { daysBetween } from '../calendar.ts'
 import type { Milestone, StandardisedResult } from '../child.ts'
 import { MILESTONES } from '../child.ts'
+import { type Message, say, together } from '../messages/message.ts'
 import { probabilityOfDelay } from '../development/delay-levels.ts'
 import { uniqueEvidence } from '../evidence.ts'
 import type { MilestoneStatus } from '../development/milestones.ts'
@@ -11,7 +12,6 @@ import type { Tempo } from '../development/tempo.ts'
 import { WHO_MOTOR_MODEL } from '../tables/who-motor-model.ts'
 import type { Contribution } from './urgency.ts'
 import { monthsOfDays } from '../units.ts'
-import { sentence, tenths } from '../wording.ts'
 
 type Weights = RuleSet['urgency']
 type Points = Pick<Contribution, 'points' | 'low' | 'high'>
@@ -42,21 +42,23 @@ export function motorDelay(
       id: 'motor-delay',
       ...(points === 'unknown' ? between(0, max) : certain(points)),
       max,
-      because: sentence(standardised(recorded.value).text),
+      because: together([
+        standardised(recorded.value).because,
+        say('standardised.takes-precedence'),
+      ]),
       sources: ['judgement', 'state-thresholds-sd'],
       evidence: [recorded.evidence],
     }
   }
-  const { sources, evidence } = tempo.finding
+  const { because, sources, evidence } = tempo.finding
   const of = { id: 'motor-delay', max, sources, evidence } as const
-  const because = sentence(tempo.finding.because)
   const atTerm = estimatedPoints(tempo, levels)
   if (ifPreterm === undefined) return { ...of, ...atTerm, because }
   const early = estimatedPoints(ifPreterm.tempo, levels)
   return {
     ...of,
     ...between(Math.min(atTerm.low, early.low), Math.max(atTerm.high, early.high)),
-    because: `${because}; gestational age is not recorded, so that of a child born early counts too`,
+    because: together([because, say('motor-delay.unknown-gestation')]),
   }
 }
 
@@ -119,7 +121,7 @@ export function stalled(
   const steps = byMedian(statuses.filter(({ milestone }) => milestone !== CRAWLING))
   const last = steps.findLast(({ state }) => state === 'attained')
   const next = steps.find(({ milestone }) => median(milestone) > median(last?.milestone))
-  const said = (points: Points, because: string): Contribution => ({
+  const said = (points: Points, because: Message): Contribution => ({
     id: 'stalled',
     ...points,
     max: weights.stalledPoints,
@@ -128,14 +130,22 @@ export function stalled(
     evidence: uniqueEvidence([last?.evidence ?? [], next?.evidence ?? []]),
   })
   const open = between(0, weights.stalledPoints)
-  if (last !== undefined && next === undefined)
-    return said(certain(0), 'All milestones are attained; none is waited for')
+  if (last !== undefined && next === undefined) return said(certain(0), say('stalled.all-attained'))
   const since = monthsSince(assessed, last)
   if (next?.state !== 'not-yet' || since === 'unknown' || assessed.tempo.state !== 'estimated')
-    return said(open, 'The time since the last new milestone cannot be compared with an own pace')
+    return said(open, say('stalled.unknown'))
   const own = (median(next.milestone) - median(last?.milestone)) / assessed.tempo.tempo
   const ratio = since / own
-  const because = `${tenths(since)} months since the last new milestone; at the child's own pace ${next.milestone.replaceAll('-', ' ')} takes ${tenths(own)} more than the one before`
+  const because = say(
+    assessed.milestones.lastAttainedOn === undefined ? 'stalled.since-birth' : 'stalled.since-last',
+    {
+      since,
+      own,
+      next: say(`milestone.${next.milestone}`),
+      from: weights.stalledFromRatio,
+      to: weights.stalledToRatio,
+    },
+  )
   return said(certain(weights.stalledPoints * rampUp(ratio, weights)), because)
 }
 

@@ -3,6 +3,7 @@ import type { CivilDate } from '../calendar.ts'
 import { addDays } from '../calendar.ts'
 import { ageWindow, pronation, safety, waiting } from './contributions.ts'
 import type { Evidence } from '../facts.ts'
+import type { Message } from '../messages/message.ts'
 import { motorDelay, stalled } from './motor-contributions.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import type { Suitability } from '../decision/suitability.ts'
@@ -26,7 +27,7 @@ export interface Contribution {
   readonly low: number
   readonly high: number
   readonly max: number
-  readonly because: string
+  readonly because: Message
   readonly sources: readonly SourceId[]
   readonly evidence: readonly Evidence[]
 }

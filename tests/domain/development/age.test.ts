@@ -1,6 +1,6 @@
 import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
-import { ageOn, ageRule, ages, ruleOfThumbMonths } from '../../../src/domain/development/age.ts'
+import { ageOn, ageRule, ages } from '../../../src/domain/development/age.ts'
 import { addDays, civilDate } from '../../../src/domain/calendar.ts'
 import { ImplausibleRecord } from '../../../src/domain/implausible.ts'
 import { child, fact } from '../../helpers/child.ts'
@@ -24,19 +24,6 @@ test('28 weeks, 24 calendar months: corrected by 84 days, 21.24 months by days',
   expect(Math.abs(found.months - 21.24)).toBeLessThan(0.02)
   expect(found.correctedCompletedMonths).toBe(21)
   expect(found.correctUntilMonths).toBe(36)
-})
-
-test('the rule of thumb gives 21 months for 28 weeks and 24 months, from memory and said so', () => {
-  const found = ages(born(28), civilDate('2026-01-15'), RULES)
-  const corrected = found.findings.find(({ rule }) => rule === 'age-corrected')
-
-  expect(ruleOfThumbMonths(24, 28 * 7, RULES)).toBe(21)
-  expect(corrected?.because).toMatch(/21\.26 months by days.*21\.02.*from memory/)
-  expect(corrected?.sources).toContain('memory')
-})
-
-test('gestation counts in completed weeks for the rule of thumb: 25 weeks 5 days is 25', () => {
-  expect(ruleOfThumbMonths(12, 25 * 7 + 5, RULES)).toBe(8.25)
 })
 
 test('months have 30.4375 days: 487 days are 16 months', () => {
@@ -65,7 +52,6 @@ test('unknown gestation: not corrected, no corrected age, and born preterm is un
   expect(found.correctedMonths).toBeUndefined()
   expect(found.correctedCompletedMonths).toBeUndefined()
   expect([holds(found, 'born-preterm'), holds(found, 'age-corrected')]).toEqual(['unknown', 'no'])
-  expect(found.findings[0]?.because).toContain('not on record')
 })
 
 /** 36 months are 1095.75 days, so 1095 corrected days lie under the limit and 1096 do not. */

@@ -8,10 +8,13 @@ import {
 } from '../../../src/domain/child.ts'
 import type { Fact } from '../../../src/domain/facts.ts'
 import { milestones } from '../../../src/domain/development/milestones.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { dayOf, look, skillLook, visit } from '../../helpers/checks.ts'
 import { child, fact } from '../../helpers/child.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { RULES } from '../../helpers/rules.ts'
 
+const en = speaker('en')
 const of = (
   checks: readonly Fact<MilestoneCheck>[],
   asOf = dayOf(600),
@@ -56,8 +59,9 @@ test('attained between two looks: both ages and the range of percentiles', () =>
   expect(found.interval?.to).toBe(16)
   expect(found.percentile?.low).toBeCloseTo(49.79, 1)
   expect(found.percentile?.high).toBeCloseTo(96.99, 2)
-  expect(found.percentile?.text).toBe('50th-97th percentile')
-  expect(found.finding.because).toBe('attained between 12.0 and 16.0 months: 50th-97th percentile')
+  expect(en.therapist(found.finding.because)).toBe(
+    'Attained between 12.0 and 16.0 months, 50th-97th percentile of reference children: walking alone.',
+  )
   expect(found.evidence).toHaveLength(2)
 })
 
@@ -65,7 +69,9 @@ test('attained at the first look: from 0 to that age', () => {
   const found = statusOf(of([look('standing-alone', 487, true)]), 'standing-alone')
 
   expect(found.interval).toEqual({ from: 0, to: 16 })
-  expect(found.percentile?.text).toBe('<1 to 98th percentile')
+  expect(en.therapist(found.finding.because)).toBe(
+    'Attained by 16.0 months, <1 to 98th percentile of reference children: standing alone.',
+  )
 })
 
 /** Walking alone at 16 months: 3.006 % of reference children are not there either. */
@@ -74,15 +80,17 @@ test('not yet: the age at the latest look, and the share of children also not th
 
   expect(found).toMatchObject({ state: 'not-yet', interval: { from: 16, to: null } })
   expect(found.percentile?.low).toBeCloseTo(3.006, 3)
-  expect(found.percentile?.text).toBe('3 %')
+  expect(en.therapist(found.finding.because)).toBe(
+    'Not yet at 16.0 months, like 3 % of reference children: walking alone.',
+  )
   expect(found.finding.holds).toBe('no')
 })
 
-test('ages are rounded in the text only', () => {
+test('ages are rounded in the sentence only', () => {
   const { interval, finding } = statusOf(of([look('walking-alone', 400, false)]), 'walking-alone')
 
   expect(interval?.from).toBeCloseTo(13.14168, 5)
-  expect(finding.because).toContain('13.1 months')
+  expect(en.therapist(finding.because)).toContain('13.1 months')
 })
 
 test('crawling counts when it was seen and is left out otherwise', () => {
@@ -113,10 +121,10 @@ test('a look before the due date says only "not at birth"', () => {
   const preterm = { gestationDays: fact(196) }
   const sitting = 'sitting-without-support'
 
-  expect(statusOf(of([look(sitting, 60, false)], dayOf(600), preterm), sitting)).toMatchObject({
-    interval: { from: 0, to: null },
-    percentile: { text: '>99 %' },
-  })
+  const found = statusOf(of([look(sitting, 60, false)], dayOf(600), preterm), sitting)
+
+  expect(found.interval).toEqual({ from: 0, to: null })
+  expect(en.therapist(found.finding.because)).toContain('>99 % of reference children')
 })
 
 test('attained by the due date is refused; the day after it is taken', () => {
@@ -145,7 +153,10 @@ test('seen and later not seen is a regression with its evidence, and has no inte
   const found = of([...checks, look('walking-alone', 500, false)])
 
   expect(found.regression.holds).toBe('yes')
-  expect(found.regression.because).toContain('standing alone')
+  expect(en.therapist(found.regression.because)).toBe(
+    'Seen and later not seen: standing alone. Look again and ask a physician first.',
+  )
+  expect(en.family(found.regression.because)).toContain('doctor about this first')
   expect(found.regression.evidence).toEqual(checks.map(({ evidence }) => evidence))
   expect(statusOf(found, 'standing-alone')).toMatchObject({ state: 'not-yet' })
   expect(statusOf(found, 'standing-alone').interval).toBeUndefined()
@@ -214,7 +225,7 @@ test('checks of one day that disagree are left out and said so', () => {
   )
 
   expect(found.state).toBe('not-yet')
-  expect(found.finding.because).toContain('checks of one day disagree')
+  expect(en.therapist(found.finding.because)).toContain('Checks of one day disagree')
 })
 
 /** By hand: highest is crawling, median 8.3 months; 365.25 days would be 12 months. */
@@ -231,7 +242,40 @@ test('described skills come with words and without numbers', () => {
   const cruising = found.skills.find(({ skill }) => skill === 'cruising')
 
   expect(cruising?.finding).toMatchObject({ rule: 'skill.cruising', holds: 'yes' })
-  expect(cruising?.finding.because).not.toMatch(/\d/)
+  expect(cruising && en.therapist(cruising.finding.because)).not.toMatch(/\d/)
+})
+
+test('regression and walking alone can be told whatever they are, in every language', () => {
+  const remembered = look('walking-alone', 500, true, {
+    attainedOn: dayOf(400),
+    reportedBy: 'caregiver',
+  })
+  const all = [
+    of([]),
+    of([look('walking-alone', 400, false)]),
+    of([look('walking-alone', 400, true), look('walking-alone', 500, false)]),
+    of([remembered, look('walking-alone', 450, false)]),
+  ]
+  const told = all.map(({ regression }) => en.therapist(regression.because))
+
+  expect(told).toEqual([
+    'No milestone check on record, so a loss is neither known nor ruled out.',
+    'No milestone on record was seen and later not seen.',
+    'Seen and later not seen: walking alone. Look again and ask a physician first.',
+    'Dates disagree, so a loss cannot be ruled out: walking alone.',
+  ])
+  expect(
+    faultsInVoices(
+      all.flatMap(({ regression, walksAlone }) => [regression.because, walksAlone.because]),
+    ),
+  ).toEqual([])
+})
+
+test('what nobody knows is not told to the family as a loss or as none', () => {
+  const { regression, walksAlone, bearsWeight } = of([])
+  const told = [regression, walksAlone, bearsWeight].map(({ because }) => en.family(because))
+
+  expect(told.filter((text) => !/not know/.test(text))).toEqual([])
 })
 
 const anyCheck = fc

@@ -5,9 +5,9 @@ import {
   ageAttainedBy,
   attainedPercentile,
   notYetShare,
-  percentileText,
   shareAttainedBy,
 } from '../../../src/domain/development/percentile.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { months } from '../../../src/domain/units.ts'
 import { WHO_CELLS, WHO_PERCENTILES } from '../../helpers/who-motor.ts'
 
@@ -53,6 +53,8 @@ test('a share of nobody or of everybody has no age', () => {
     expect(() => ageAttainedBy('walking-alone', share)).toThrow(RangeError)
 })
 
+const en = speaker('en')
+const es = speaker('es')
 const between = (from: number, to: number) =>
   attainedPercentile('walking-alone', { from: months(from), to: months(to) })
 
@@ -61,41 +63,43 @@ test('known only to an interval: a range of percentiles', () => {
 
   expect(range.low).toBeCloseTo(50, 2)
   expect(range.high).toBeCloseTo(93.671, 2)
-  expect(range.text).toBe('50th-94th percentile')
+  expect(en.therapist(range.words)).toBe('50th-94th percentile')
 })
 
 /** The published window of walking alone is 8.2 to 17.6 months, both ends inside. */
 test('the ends of the published window are the 1st and the 99th percentile', () => {
-  expect(between(8.2, 8.2).text).toBe('1st percentile')
-  expect(between(17.6, 17.6).text).toBe('99th percentile')
+  expect(en.therapist(between(8.2, 8.2).words)).toBe('1st percentile')
+  expect(en.therapist(between(17.6, 17.6).words)).toBe('99th percentile')
 })
 
-test('outside the window the text says less than 1 or more than 99', () => {
-  expect(between(8, 8.19).text).toBe('<1')
-  expect(between(17.61, 20).text).toBe('>99')
-  expect(between(0, 12).text).toBe('<1 to 50th percentile')
-  expect(between(12, 18).text).toBe('50th to >99 percentile')
-  expect(between(0, 18).text).toBe('<1 to >99 percentile')
+test('outside the window the words say less than 1 or more than 99', () => {
+  expect(en.therapist(between(8, 8.19).words)).toBe('<1 percentile')
+  expect(en.therapist(between(17.61, 20).words)).toBe('>99 percentile')
+  expect(en.therapist(between(0, 12).words)).toBe('<1 to 50th percentile')
+  expect(en.therapist(between(12, 18).words)).toBe('50th to >99 percentile')
+  expect(en.therapist(between(0, 18).words)).toBe('<1 to >99 percentile')
 })
 
-test('the numbers beside the text are not cut at the window', () => {
+test('the numbers beside the words are not cut at the window', () => {
   expect(between(0, 18)).toMatchObject({ low: 0 })
   expect(between(0, 18).high).toBeCloseTo(99.258, 2)
 })
 
-test('a point is named once, an interval by both ends', () => {
-  expect(percentileText('74th', '74th')).toBe('74th percentile')
-  expect(percentileText('74th', '96th')).toBe('74th-96th percentile')
+test('the family hears children in place of percentiles, in both languages', () => {
+  expect(en.family(between(12, 15).words)).toBe('between 50 and 94 of 100 children')
+  expect(en.family(between(12, 12).words)).toBe('about 50 of 100 children')
+  expect(en.family(between(0, 12).words)).toBe('up to 50 of 100 children')
+  expect(en.family(between(12, 18).words)).toBe('50 or more of 100 children')
+  expect(en.family(between(8, 8.19).words)).toBe('fewer than 1 of 100 children')
+  expect(es.therapist(between(12, 15).words)).toBe('percentiles 50 a 94')
+  expect(es.family(between(17.61, 20).words)).toBe('más de 99 de cada 100 niños')
 })
 
 test('ordinals follow the language: 1st, 2nd, 3rd, 11th, 12th, 13th, 22nd', () => {
-  const named = [1, 2, 3, 11, 12, 13, 22].map(
-    (percent) =>
-      attainedPercentile('standing-alone', {
-        from: ageAttainedBy('standing-alone', percent / 100),
-        to: ageAttainedBy('standing-alone', percent / 100),
-      }).text,
-  )
+  const named = [1, 2, 3, 11, 12, 13, 22].map((percent) => {
+    const age = ageAttainedBy('standing-alone', percent / 100)
+    return en.therapist(attainedPercentile('standing-alone', { from: age, to: age }).words)
+  })
 
   expect(named).toEqual(
     ['1st', '2nd', '3rd', '11th', '12th', '13th', '22nd'].map((name) => `${name} percentile`),
@@ -108,11 +112,12 @@ test('not yet: the share of reference children who are not there either', () => 
 
   expect(share.low).toBeCloseTo(6.329, 3)
   expect(share.high).toBe(share.low)
-  expect(share.text).toBe('6 %')
-  expect(notYetShare('walking-alone', months(17.61)).text).toBe('<1 %')
-  expect(notYetShare('walking-alone', months(17.6)).text).toBe('1 %')
-  expect(notYetShare('walking-alone', months(8.19)).text).toBe('>99 %')
-  expect(notYetShare('walking-alone', months(8.2)).text).toBe('99 %')
+  expect(en.therapist(share.words)).toBe('6 %')
+  expect(en.family(share.words)).toBe('about 6 of 100 children')
+  expect(en.therapist(notYetShare('walking-alone', months(17.61)).words)).toBe('<1 %')
+  expect(en.therapist(notYetShare('walking-alone', months(17.6)).words)).toBe('1 %')
+  expect(en.therapist(notYetShare('walking-alone', months(8.19)).words)).toBe('>99 %')
+  expect(en.therapist(notYetShare('walking-alone', months(8.2)).words)).toBe('99 %')
 })
 
 const anyMilestone = fc.constantFrom(...MILESTONES)

@@ -6,9 +6,11 @@ import {
   type DescribedSkill,
   MILESTONES,
 } from '../../../src/domain/child.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { bearsWeight, describedSkills } from '../../../src/domain/development/skills.ts'
 import { dayOf, look, skillLook } from '../../helpers/checks.ts'
 import { child } from '../../helpers/child.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { RULES } from '../../helpers/rules.ts'
 
 const TODAY = dayOf(500)
@@ -53,11 +55,12 @@ const WEIGHT_BEARING = [
   'walking-alone',
 ] as const
 
-const weight = (known: Partial<Child>) => {
+const found = (known: Partial<Child>) => {
   const one = child(known)
   const attainments = MILESTONES.map((milestone) => attainment(one, milestone, TODAY, RULES))
-  return bearsWeight(attainments, describedSkills(one, TODAY)).holds
+  return bearsWeight(attainments, describedSkills(one, TODAY))
 }
+const weight = (known: Partial<Child>) => found(known).holds
 const notStanding = WEIGHT_BEARING.map((milestone) => look(milestone, 450, false))
 
 for (const milestone of WEIGHT_BEARING)
@@ -95,4 +98,51 @@ test('standing that was lost does not count any more', () => {
   expect(
     weight({ milestoneChecks, skillChecks: [skillLook('pulling-to-stand', 450, false)] }),
   ).toBe('no')
+})
+
+test('what shows, denies or leaves open that the child bears weight is named', () => {
+  const pulls = (attained: boolean) => [skillLook('pulling-to-stand', 450, attained)]
+  const [yes, no, open] = [
+    found({ skillChecks: pulls(true) }),
+    found({ milestoneChecks: notStanding, skillChecks: pulls(false) }),
+    found({ milestoneChecks: notStanding }),
+  ].map(({ because }) => because)
+  if (yes === undefined || no === undefined || open === undefined) throw new Error('three')
+  const en = speaker('en')
+
+  expect(en.therapist(yes)).toBe('Bears weight: pulling to stand.')
+  expect(en.family(yes)).toBe('Your child takes weight on the feet: pulling up to standing.')
+  expect(en.therapist(no)).toMatch(
+    /^Does not bear weight.*standing alone, walking alone, and pulling/,
+  )
+  expect(en.therapist(open)).toBe(
+    'Not known whether weight is borne: none seen, and no check that decides pulling to stand.',
+  )
+  expect(en.family(open)).toMatch(/^We do not know yet/)
+  expect(speaker('es').family(yes)).toBe(
+    'Su hijo o hija apoya su peso en los pies: ponerse de pie agarrándose.',
+  )
+  expect(faultsInVoices([yes, no, open])).toEqual([])
+})
+
+test('each state of a described skill can be told, by its name and without a number', () => {
+  const checks = [
+    skillLook('running', 450, true),
+    skillLook('cruising', 450, false),
+    skillLook('rolling', 450, true),
+    skillLook('rolling', 450, false),
+  ]
+  const all = describedSkills(child({ skillChecks: checks }), TODAY)
+  const told = (skill: DescribedSkill) => {
+    const because = all.find((one) => one.skill === skill)?.finding.because
+    return because === undefined ? '' : speaker('en').therapist(because)
+  }
+
+  expect(told('running')).toBe('Seen at the latest look, described and not measured: running.')
+  expect(told('cruising')).toBe(
+    'Not seen at the latest look, described and not measured: cruising.',
+  )
+  expect(told('rolling')).toBe('The latest checks disagree, so it is not known: rolling over.')
+  expect(told('creeping-upstairs')).toBe('No check on record: creeping upstairs.')
+  expect(faultsInVoices(all.map(({ finding }) => finding.because))).toEqual([])
 })

@@ -6,8 +6,11 @@ import {
   expectedMilestone,
   type ForecastSpan,
   walkingAloneBy,
+  walkingPrognosis,
 } from '../../../src/domain/development/tempo-forecast.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { months } from '../../../src/domain/units.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { RULES } from '../../helpers/rules.ts'
 import { TEMPO_CASES } from '../../helpers/tempo-cases.ts'
 
@@ -66,6 +69,25 @@ test('beyond the horizon there is no latest day, and without a median nothing at
   expect(expected('E', 'walking-alone', 270)).toBeUndefined()
 })
 
+/** Case E from 2026-03-01: 125, 271 and 453 days until walking alone. */
+test('the day that is expected is told with its interval, or that its end is not foreseen', () => {
+  const [within, open] = [expected('E', 'walking-alone'), expected('E', 'walking-alone', 452)]
+  if (within === undefined || open === undefined) throw new Error('both are expected')
+  const { therapist, family } = speaker('en')
+
+  expect(therapist(within.because)).toBe(
+    'Expected about November 27, 2026 (80 % interval July 4, 2026 to May 28, 2027) at the present pace, if not there yet today: walking alone.',
+  )
+  expect(family(within.because)).toBe(
+    'If your child goes on at the same pace, we expect this around November 27, 2026, most likely between July 4, 2026 and May 28, 2027: walking alone. It may come earlier or later.',
+  )
+  expect(therapist(open.because)).toContain(
+    'the 80 % interval begins on July 4, 2026 and ends beyond the forecast',
+  )
+  expect(speaker('es').family(within.because)).toContain('alrededor del 27 de noviembre de 2026')
+  expect(faultsInVoices([within.because, open.because])).toEqual([])
+})
+
 /** Worked out the same way: probability of walking alone by 18 months. */
 test('walking alone by 18 months has the probability of the model, given what was last seen', () => {
   expect(walkingAloneBy(18, basis('A'))).toBeCloseTo(0.799, 3)
@@ -101,6 +123,20 @@ test('seen not walking at 18 months or later is no', () => {
   expect(walkingAloneBy(18, walkingSeen(18, null))).toBe(0)
   expect(walkingAloneBy(18, walkingSeen(19, 20))).toBe(0)
   expect(walkingAloneBy(18, walkingSeen(17.99, null))).toBeGreaterThan(0)
+})
+
+test('what was seen of walking is told as a fact, whatever the probability', () => {
+  const said = (from: number, to: number | null) =>
+    walkingPrognosis(18, walkingSeen(from, to), 0.425)
+  const all = [said(15, 18), said(18, null), said(17.99, null), said(16, 20)]
+
+  expect(all.map(speaker('en').therapist)).toEqual([
+    'Walking alone by 18 months (corrected if born before term): seen.',
+    'Walking alone by 18 months (corrected if born before term): looked for at that age or later and not seen.',
+    'Walking alone by 18 months (corrected if born before term): probability 42.5 %.',
+    'Walking alone by 18 months (corrected if born before term): probability 42.5 %.',
+  ])
+  expect(faultsInVoices(all)).toEqual([])
 })
 
 test('days come in order, after today, and within the horizon', () => {

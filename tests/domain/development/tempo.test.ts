@@ -9,11 +9,16 @@ import {
   MILESTONES,
 } from '../../../src/domain/child.ts'
 import type { Fact } from '../../../src/domain/facts.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { milestones } from '../../../src/domain/development/milestones.ts'
-import { tempo, type TempoEstimate } from '../../../src/domain/development/tempo.ts'
+import { type Tempo, tempo, type TempoEstimate } from '../../../src/domain/development/tempo.ts'
 import { dayAt, dayOf, look, visit } from '../../helpers/checks.ts'
 import { child, fact } from '../../helpers/child.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { RULES } from '../../helpers/rules.ts'
+
+const en = speaker('en')
+const told = ({ finding }: Tempo) => en.therapist(finding.because)
 
 type Checks = readonly Fact<MilestoneCheck>[]
 const of = (checks: Checks, asOf = dayOf(600), known: Partial<Child> = {}) => {
@@ -63,10 +68,25 @@ test('the sceptical reading differs in case A and does not in case C', () => {
 
   expect(a.sceptical.differs).toBe(true)
   expect(Math.abs(a.sceptical.delayPercent - 19.7)).toBeLessThan(0.15)
-  expect(a.finding.because).toContain('sceptical')
+  expect(told(a)).toContain('sceptical')
   expect(c.sceptical.differs).toBe(false)
   expect(Math.abs(c.sceptical.delayPercent - 25.6)).toBeLessThan(0.15)
-  expect(c.finding.because).not.toContain('sceptical')
+  expect(told(c)).not.toContain('sceptical')
+})
+
+/** Published for case A: tempo 0.733, age equivalent 8.8, delay 26.7 (15.2 to 36.7); sceptical 19.7. */
+test('the pace is told in numbers to the therapist and as a rough guide to the family', () => {
+  const { finding } = estimated(CASES[0].checks, dayAt(12))
+
+  expect(en.therapist(finding.because)).toBe(
+    'Pace 0.73 of the typical child on chronological age: age equivalent 8.8 months, milestone delay estimate 27 % (90 % interval 15 to 37); assumes one pace since birth. A sceptical reading, with the narrow prior of reference children, says 20 %, more than 5 points apart.',
+  )
+  expect(en.family(finding.because)).toBe(
+    'In movement your child is now about where other children are at 9 months. This is an estimate from the steps seen so far and may be off in either direction. A more careful reading puts your child closer to the usual pace, so please take the estimate as a rough guide.',
+  )
+  expect(speaker('es').therapist(finding.because)).toMatch(
+    /^Ritmo 0,73 .*edad equivalente 8,8 meses/,
+  )
 })
 
 /** Case A reads 26.7 and 19.7 percent: 7 points apart. */
@@ -116,7 +136,7 @@ test('all six at the first visit: only an upper bound', () => {
 
   expect(found).toMatchObject({ state: 'not-estimable', reason: 'ceiling' })
   expect(found.state === 'not-estimable' && found.delayUpperBoundPercent).toBeCloseTo(33.6, 0)
-  expect(found.finding.because).toMatch(/^at least typical for what was looked at.*34 %/)
+  expect(told(found)).toMatch(/^At least typical for what was looked at.*34 %/)
 })
 
 test('everything that was looked at was there at the first look: only an upper bound', () => {
@@ -133,7 +153,7 @@ test('all six with earlier visits: estimated until 24 months and a bound after',
   expect(of(checks, dayOf(730)).state).toBe('estimated')
   const after = of(checks, dayOf(731))
   expect(after).toMatchObject({ state: 'not-estimable', reason: 'ceiling' })
-  expect(after.finding.because).toMatch(/^every milestone is attained.*no longer tell the pace/)
+  expect(told(after)).toMatch(/^Every milestone is attained.*no longer tell the pace/)
 })
 
 test('after 24 months a child who never crawled is at the ceiling too, one still missing is not', () => {
@@ -153,6 +173,49 @@ test('walking seen by 18 months is certain, not seen at 18 months is no', () => 
 /** Worked out apart from this code for published case A at 12 months: 0.799. */
 test('before 18 months the probability of walking by then comes from the model', () => {
   expect(estimated(CASES[0].checks, dayAt(12)).walkingAloneBy18Months).toBeCloseTo(0.799, 2)
+})
+
+test('the prognosis of walking is told as what was seen, or as a probability', () => {
+  const said = (...of_: Parameters<typeof of>) => en.therapist(estimated(...of_).walkingPrognosis)
+
+  expect(said([...at(9, SITS), ...at(15, MILESTONES)])).toMatch(/: seen\.$/)
+  expect(said(visit(548, WALKS_HELD))).toMatch(/looked for at that age or later and not seen\.$/)
+  expect(said(CASES[0].checks, dayAt(12))).toMatch(
+    /^Walking alone by 18 months \(corrected if born before term\): probability (79|80)(\.\d)? %\.$/,
+  )
+})
+
+test('a pace and the lack of one can be told to both readers in every language', () => {
+  const a = estimated(CASES[0].checks, dayAt(12))
+  const attained = [...at(9, CRAWLS), ...at(12, WALKS_HELD), ...at(15, MILESTONES)]
+  const all = [
+    a,
+    estimated(CASES[1].checks, dayAt(15)),
+    of([]),
+    of([...at(12, CRAWLS), ...at(15, STANDS_HELD)]),
+    of(at(20, MILESTONES), dayAt(20)),
+    of(attained, dayOf(731)),
+  ]
+
+  expect(
+    faultsInVoices([
+      ...all.map(({ finding }) => finding.because),
+      ...a.expected.map(({ because }) => because),
+      a.walkingPrognosis,
+      estimated(attained, dayOf(730)).walkingPrognosis,
+      estimated(visit(548, WALKS_HELD)).walkingPrognosis,
+    ]),
+  ).toEqual([])
+})
+
+test('without a pace the family is told why, and asked or sent on', () => {
+  const family = (found: Tempo) => en.family(found.finding.because)
+
+  expect(family(of([]))).toContain('Please tell us')
+  expect(family(of([...at(12, CRAWLS), ...at(15, STANDS_HELD)]))).toContain('doctor')
+  expect(family(of(at(20, MILESTONES), dayAt(20)))).toContain(
+    'a delay of more than 34 % is unlikely',
+  )
 })
 
 test('every milestone not yet attained has an expected date after today, in order', () => {
@@ -187,8 +250,8 @@ test('the same corrected ages give the same tempo, and dates later by the days t
   expect(preterm.tempo).toBe(term.tempo)
   expect(preterm.ageEquivalent).toBe(term.ageEquivalent)
   expect(dates(preterm)).toEqual(dates(term).map((date) => addDays(date, 84)))
-  expect(preterm.finding.because).toContain('corrected age')
-  expect(term.finding.because).toContain('chronological age')
+  expect(told(preterm)).toContain('corrected age')
+  expect(told(term)).toContain('chronological age')
 })
 
 test('the answer does not jump on the day a child outgrows the correction', () => {

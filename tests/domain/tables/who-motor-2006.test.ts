@@ -26,3 +26,8 @@ test('the windows of the abstract are the first and the last column', () => {
     [8.2, 17.6],
   ])
 })
+
+/** From the abstract: 4.3 % of the children did not exhibit hands-and-knees crawling. */
+test('the table holds the share of children that never crawled', () => {
+  expect(WHO_MOTOR_2006.neverCrawledPercent).toBe(4.3)
+})

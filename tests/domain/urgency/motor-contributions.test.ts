@@ -1,13 +1,17 @@
 import { expect, test } from 'vitest'
 import type { Milestone, StandardisedResult } from '../../../src/domain/child.ts'
 import type { MilestoneStatus } from '../../../src/domain/development/milestones.ts'
+import { say } from '../../../src/domain/messages/message.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { motorDelay, stalled } from '../../../src/domain/urgency/motor-contributions.ts'
 import type { Tempo } from '../../../src/domain/development/tempo.ts'
 import { child, fact } from '../../helpers/child.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { agesAt, milestonesWith, noTempo, tempoWith, TODAY } from '../../helpers/findings.ts'
 import { RULES } from '../../helpers/rules.ts'
 
 const weights = RULES.urgency
+const en = speaker('en')
 const delay = (tempo: Tempo, result?: StandardisedResult) => {
   const of = child(result === undefined ? {} : { standardised: fact(result) })
   const { low, points, high, max } = motorDelay({ child: of, tempo }, weights)
@@ -69,8 +73,36 @@ test('motor delay: without an estimate anything is possible; at the ceiling up t
   expect(delay(noTempo('ceiling', 40))).toEqual([0, 21])
 })
 
+test('motor delay: a standardised result is told, and that it takes precedence', () => {
+  const standardised = fact({ kind: 'percent-delay', percent: 33.5 } as const)
+  const { because } = motorDelay({ child: child({ standardised }), tempo: tempoWith() }, weights)
+
+  expect(en.therapist(because)).toBe(
+    'Standardised test: delay 33.5 %. It takes precedence over the estimate from milestones, which is shown beside it.',
+  )
+  expect(en.family(because)).toBe(
+    'A movement test found a delay of 33.5 % for your child. We go by this test rather than by our own estimate.',
+  )
+  expect(faultsInVoices([because])).toEqual([])
+})
+
+test('motor delay: without a result it says what the pace says, and that gestation is open', () => {
+  const said = say('tempo.no-observations')
+  const tempo = { ...nothing, finding: { ...nothing.finding, because: said } }
+  const of = { child: child(), tempo }
+  const ifPreterm = { ages: agesAt(17), milestones: milestonesWith(), tempo }
+  const open = motorDelay({ ...of, ifPreterm }, weights).because
+
+  expect(motorDelay(of, weights).because).toBe(said)
+  expect(en.therapist(open)).toBe(
+    'No milestone check on record says anything about pace. Gestational age is not recorded, so the points range over birth at term and birth before term.',
+  )
+  expect(en.family(open)).toContain('Please tell us how many weeks the pregnancy lasted.')
+  expect(faultsInVoices([open])).toEqual([])
+})
+
 type States = Partial<Record<Milestone, MilestoneStatus['state']>>
-const stall = (
+const stallOf = (
   states: States,
   lastAttainedOn: string | undefined,
   tempo: Tempo = tempoWith({ tempo: 0.5 }),
@@ -80,10 +112,10 @@ const stall = (
     states,
     ...(lastAttainedOn !== undefined && { lastAttainedOn }),
   })
-  const { low, points, high, max } = stalled(
-    { asOf: TODAY, ages: agesAt(age), milestones, tempo },
-    weights,
-  )
+  return stalled({ asOf: TODAY, ages: agesAt(age), milestones, tempo }, weights)
+}
+const stall = (...known: Parameters<typeof stallOf>) => {
+  const { low, points, high, max } = stallOf(...known)
   expect([points, max]).toEqual([low, 20])
   return [low, high]
 }
@@ -152,4 +184,32 @@ test('stalled: unknown without a pace, without the day, or when nobody looked at
   expect(stall(stands, undefined)).toEqual([0, 20])
   expect(stall({ ...stands, 'walking-with-assistance': 'unknown' }, '2024-01-01')).toEqual([0, 20])
   expect(stall({}, undefined)).toEqual([0, 20])
+})
+
+/** At half the pace 2 x 1.596 = 3.192 months; 194 days are 6.374 months. */
+test('stalled: the time is told against the own gap, with the milestone that is waited for', () => {
+  const { because } = stallOf(stands, '2025-08-19')
+
+  expect(en.therapist(because)).toBe(
+    "6.4 months since the last new milestone; at the child's own pace the next takes 3.2 months after the one before: walking with assistance. No points up to 1 times that, all from 3 times.",
+  )
+  expect(en.family(because)).toBe(
+    "The last new step in your child's movement was about 6.4 months ago. At your child's own pace the next one takes about 3.2 months: walking while holding on.",
+  )
+  expect(speaker('es').therapist(because)).toMatch(
+    /^6,4 meses desde el último hito nuevo.*3,2 meses/,
+  )
+})
+
+test('stalled: before the first milestone the age is told; after the last, that none is waited for', () => {
+  const first = stallOf({ 'sitting-without-support': 'not-yet' }, undefined).because
+  const all = stallOf({ 'walking-alone': 'attained' }, '2024-01-01', noTempo('ceiling')).because
+  const open = stallOf({}, undefined).because
+
+  expect(en.therapist(first)).toMatch(
+    /^20 months of age without a milestone.*11\.7 months: sitting/,
+  )
+  expect(en.therapist(all)).toBe('All milestones are attained; none is waited for.')
+  expect(en.family(open)).toMatch(/^We cannot tell yet.*Please tell us/)
+  expect(faultsInVoices([first, all, open, stallOf(stands, '2025-08-19').because])).toEqual([])
 })
