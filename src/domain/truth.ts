@@ -3,7 +3,8 @@ import type { Message } from './messages/message.ts'
 import type { SourceId } from './tables/sources.ts'
 
 /** Kleene's three values. `unknown` is an answer: nobody has looked, or it cannot be told. */
-export type Truth = 'yes' | 'no' | 'unknown'
+export const TRUTHS = ['yes', 'no', 'unknown'] as const
+export type Truth = (typeof TRUTHS)[number]
 
 /** One step of an explanation: which rule, what it found, why, from which data, on whose authority. */
 export interface Finding {

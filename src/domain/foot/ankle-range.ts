@@ -1,9 +1,10 @@
 import type { Foot, Side } from '../child.ts'
 import { evidenceOf, valueOf } from '../facts.ts'
+import type { MessageKey } from '../messages/catalogues.ts'
+import { type Message, say } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
-import type { Finding } from '../truth.ts'
+import type { Finding, Truth } from '../truth.ts'
 import { truth } from '../truth.ts'
-import { tenths } from '../wording.ts'
 
 type Limits = RuleSet['posture']
 
@@ -15,8 +16,9 @@ type Limits = RuleSet['posture']
  * @see SOURCES flexibility-tests: expect at least 10 degrees
  */
 export function tightCalf(side: Side, foot: Foot, limits: Limits): Finding {
-  const limit = limits.ankleFlagDegrees
-  return ankle(`tight-calf.${side}`, { side, foot, limit }, ['flexibility-tests'])
+  const measured = { side, foot, limit: limits.ankleFlagDegrees }
+  const says = (holds: Truth) => `foot-tight-calf.${holds}` as const
+  return ankle({ rule: `tight-calf.${side}`, says, sources: ['flexibility-tests'] }, measured)
 }
 
 /**
@@ -26,34 +28,41 @@ export function tightCalf(side: Side, foot: Foot, limits: Limits): Finding {
  * `unknown` when not measured with the knee straight. Source: from memory.
  */
 export function fixedCalf(side: Side, foot: Foot, limits: Limits): Finding {
-  const limit = limits.ankleStopDegrees
-  return ankle(`fixed-calf.${side}`, { side, foot, limit }, ['memory'])
+  const measured = { side, foot, limit: limits.ankleStopDegrees }
+  const says = (holds: Truth) => `foot-fixed-calf.${holds}` as const
+  return ankle({ rule: `fixed-calf.${side}`, says, sources: ['memory'] }, measured)
 }
 
 /** Which muscle is short: loss only with the knee straight, or with the knee bent too. */
-export function calfRemark(foot: Foot, limits: Limits): readonly string[] {
+export function calfRemark(foot: Foot, limits: Limits): readonly Message[] {
   const straight = valueOf(foot.ankleDorsiflexion)
   const bent = valueOf(foot.ankleDorsiflexionKneeBent)
   if (bent === undefined) return []
   if (straight === undefined && bent < limits.ankleStopDegrees)
-    return ['Neutral is not reached with the knee bent: measure with the knee straight']
+    return [say('foot-remark.calf-knee-bent-only')]
   if (straight === undefined || straight >= limits.ankleFlagDegrees) return []
   return bent >= limits.ankleFlagDegrees
-    ? ['Loss only with the knee straight points to gastrocnemius']
-    : ['Loss with the knee straight and bent points to the Achilles tendon']
+    ? [say('foot-remark.calf-gastrocnemius')]
+    : [say('foot-remark.calf-achilles')]
 }
 
-function ankle(
-  rule: string,
-  { side, foot, limit }: { side: Side; foot: Foot; limit: number },
-  sources: Finding['sources'],
-): Finding {
+interface AnkleRule {
+  readonly rule: string
+  readonly says: (holds: Truth) => MessageKey
+  readonly sources: Finding['sources']
+}
+
+interface Ankle {
+  readonly side: Side
+  readonly foot: Foot
+  readonly limit: number
+}
+
+function ankle({ rule, says, sources }: AnkleRule, { side, foot, limit }: Ankle): Finding {
   const evidence = evidenceOf(foot.ankleDorsiflexion)
-  const value = valueOf(foot.ankleDorsiflexion)
-  if (value === undefined) {
-    const because = `Dorsiflexion of the ${side} ankle, knee straight, is not recorded`
-    return { rule, holds: 'unknown', because, sources, evidence }
-  }
-  const because = `Dorsiflexion of the ${side} ankle, knee straight, is ${tenths(value)} degrees; the limit is ${limit}`
-  return { rule, holds: truth(value < limit), because, sources, evidence }
+  const degrees = valueOf(foot.ankleDorsiflexion)
+  if (degrees === undefined)
+    return { rule, holds: 'unknown', because: say(says('unknown'), { side }), sources, evidence }
+  const holds = truth(degrees < limit)
+  return { rule, holds, because: say(says(holds), { side, degrees, limit }), sources, evidence }
 }

@@ -1,9 +1,9 @@
 import type { Foot, Side } from '../child.ts'
 import { evidenceOfAll } from '../evidence.ts'
 import { valueOf } from '../facts.ts'
+import { type Message, say, together } from '../messages/message.ts'
 import type { Finding } from '../truth.ts'
-import { anyOf, truth } from '../truth.ts'
-import { listed, sentence } from '../wording.ts'
+import { anyOf, TRUTHS, truthOf } from '../truth.ts'
 
 /** The three looks at whether a foot corrects, as facts of a foot. */
 export const FLEXIBILITY_TESTS = [
@@ -13,9 +13,9 @@ export const FLEXIBILITY_TESTS = [
 ] as const
 
 const NAMES = {
-  tiptoeArchAndHeelInversion: 'the tiptoe test',
-  greatToeExtensionRaisesArch: 'great-toe extension',
-  archSeenUnloaded: 'the unloaded look',
+  tiptoeArchAndHeelInversion: 'part.test-tiptoe',
+  greatToeExtensionRaisesArch: 'part.test-great-toe',
+  archSeenUnloaded: 'part.test-unloaded',
 } as const
 
 /**
@@ -29,30 +29,28 @@ const NAMES = {
  * @see SOURCES flexibility-tests
  */
 export function flexibleFoot(side: Side, foot: Foot): Finding {
-  const results = FLEXIBILITY_TESTS.map((test) => ({ test, seen: valueOf(foot[test]) }))
-  const holds = anyOf(results.map(({ seen }) => (seen === undefined ? 'unknown' : truth(seen))))
-  const named = (wanted: boolean | undefined) =>
-    listed(results.filter(({ seen }) => seen === wanted).map(({ test }) => NAMES[test]))
-  const parts = [
-    [named(true), 'corrects it'],
-    [named(false), 'does not correct it'],
-    [named(undefined), 'not recorded'],
-  ] as const
-  const words = parts.filter(([names]) => names !== '').map(([names, says]) => `${names}: ${says}`)
+  const results = FLEXIBILITY_TESTS.map((test) => ({ test, corrects: truthOf(foot[test]) }))
+  const holds = anyOf(results.map(({ corrects }) => corrects))
+  const named = TRUTHS.flatMap((answer) => {
+    const tests = results.filter(({ corrects }) => corrects === answer)
+    return tests.length === 0
+      ? []
+      : [say(`foot-tests.${answer}`, { tests: tests.map(({ test }) => say(NAMES[test])) })]
+  })
   return {
     rule: `flexible-foot.${side}`,
     holds,
-    because: sentence(`${side} foot: ${words.join('; ')}`),
+    because: together([say(`foot-flexible.${holds}`, { side }), ...named]),
     sources: ['flexibility-tests'],
     evidence: evidenceOfAll(FLEXIBILITY_TESTS.map((test) => foot[test])),
   }
 }
 
 /** Worth saying while rigidity is still open: a negative tiptoe or great-toe test points to it. */
-export function rigidityRemark(foot: Foot, flexible: Finding): readonly string[] {
+export function rigidityRemark(foot: Foot, flexible: Finding): readonly Message[] {
   const negative =
     valueOf(foot.tiptoeArchAndHeelInversion) === false ||
     valueOf(foot.greatToeExtensionRaisesArch) === false
   if (flexible.holds !== 'unknown' || !negative) return []
-  return ['A negative test points to a rigid foot; the tests not yet recorded decide']
+  return [say('foot-remark.rigidity-open')]
 }

@@ -1,5 +1,6 @@
 import type { Foot } from '../child.ts'
 import { valueOf } from '../facts.ts'
+import { type Message, say, together } from '../messages/message.ts'
 import type { FpiSum, Posture } from './posture.ts'
 import {
   FPI6_BANDS,
@@ -36,9 +37,11 @@ export function fpiSum(recorded: Foot['fpi'], age: Months, zFrom: number): FpiSu
     high,
     ...(sure && { band }),
     ...(missing === 0 && normed && { z }),
-    note: [...missingNote(missing), ...overlapNote(known, missing), normNote(age, zFrom)].join(
-      '; ',
-    ),
+    note: together([
+      ...missingNote(missing),
+      ...overlapNote(known, missing),
+      normed ? comparedNote(missing === 0 ? { sum: known, z } : 'unknown') : DESCRIPTION_ONLY,
+    ]),
   }
 }
 
@@ -50,27 +53,33 @@ export function fpiSum(recorded: Foot['fpi'], age: Months, zFrom: number): FpiSu
 export function sideDifference(left?: FpiSum, right?: FpiSum): Posture['sideDifference'] {
   if (left?.sum === undefined || right?.sum === undefined) return undefined
   const points = Math.abs(right.sum - left.sum)
-  const note = `The feet differ by ${points}; the bands are those of adults, none for children were found`
-  if (points <= FPI6_SIDE_DIFFERENCE.usualTo) return { points, band: 'usual', note }
-  if (points <= FPI6_SIDE_DIFFERENCE.asymmetryTo) return { points, band: 'asymmetry', note }
-  return { points, band: 'severe', note }
+  const band = bandOfDifference(points)
+  const { usualTo, asymmetryTo } = FPI6_SIDE_DIFFERENCE
+  return { points, band, note: say(`foot-difference.${band}`, { points, usualTo, asymmetryTo }) }
+}
+
+function bandOfDifference(points: number): 'usual' | 'asymmetry' | 'severe' {
+  if (points <= FPI6_SIDE_DIFFERENCE.usualTo) return 'usual'
+  return points <= FPI6_SIDE_DIFFERENCE.asymmetryTo ? 'asymmetry' : 'severe'
 }
 
 const bandOf = (sum: number): FpiSum['band'] =>
   FPI6_BANDS.bands.find(({ from, to }) => sum >= from && sum <= to)?.band
 
-const missingNote = (missing: number): readonly string[] =>
-  missing === 0 ? [] : [`${missing} of 6 items not judged, so bounds instead of a sum`]
+const missingNote = (missing: number): readonly Message[] =>
+  missing === 0 ? [] : [say('foot-index.bounds', { missing, items: FPI6_BANDS.items.length })]
 
 /** The only sum on which two publications disagree: the first above the normal band. */
-const overlapNote = (sum: number, missing: number): readonly string[] =>
+const overlapNote = (sum: number, missing: number): readonly Message[] =>
   missing === 0 && bandOf(sum) !== 'normal' && bandOf(sum - 1) === 'normal'
-    ? [`${sum} counts as pronated here and as normal in Gijon-Nogueron 2019`]
+    ? [say('foot-index.overlap', { sum })]
     : []
 
-function normNote(age: Months, zFrom: number): string {
-  const { fromYears, toYears, mean, sd } = FPI6_CHILDREN_2019
-  if (age >= zFrom && yearsOf(age) <= toYears)
-    return `compared with children of ${fromYears}-${toYears} years (mean ${mean}, SD ${sd})`
-  return `description only: no norm below ${fromYears} or above ${toYears} years`
-}
+const { fromYears, toYears, mean, sd } = FPI6_CHILDREN_2019
+
+const DESCRIPTION_ONLY = say('foot-index.description-only', { fromYears, toYears })
+
+const comparedNote = (found: { readonly sum: number; readonly z: number } | 'unknown'): Message =>
+  found === 'unknown'
+    ? say('foot-index.not-compared', { fromYears, toYears })
+    : say('foot-index.compared', { ...found, fromYears, toYears, mean, sd })

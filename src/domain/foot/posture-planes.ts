@@ -2,6 +2,7 @@ import type { Foot, FpiItems } from '../child.ts'
 import { uniqueEvidence } from '../evidence.ts'
 import { evidenceOf, valueOf } from '../facts.ts'
 import type { Evidence, Recorded } from '../facts.ts'
+import { type Message, say, together } from '../messages/message.ts'
 import type { Plane, PlanePosture } from './posture.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { ARCH_INDICES_2018 } from '../tables/arch-indices-2018.ts'
@@ -10,14 +11,13 @@ import type { Truth } from '../truth.ts'
 import { anyOf, truth } from '../truth.ts'
 import type { Degrees, Millimetres, Months } from '../units.ts'
 import { yearsOf } from '../units.ts'
-import { listed, signed, tenths } from '../wording.ts'
 
 /** One way to look at a plane. Not met is never marked. */
 interface Measure {
   readonly name: string
   readonly met: Truth
   readonly marked: Truth
-  readonly words: string
+  readonly words: Message
   readonly sources: readonly SourceId[]
   readonly evidence: readonly Evidence[]
 }
@@ -42,19 +42,25 @@ export function planesOf(
   foot: Foot,
   age: Months,
   limits: Limits,
-): { readonly planes: readonly PlanePosture[]; readonly remarks: readonly string[] } {
+): { readonly planes: readonly PlanePosture[]; readonly remarks: readonly Message[] } {
   const measures: readonly [Plane, readonly Measure[]][] = [
-    ['coronal', [...fpiMeasure(foot, [3], limits), ...heelEversion(foot.heelEversion, limits)]],
+    [
+      'coronal',
+      [
+        ...fpiMeasure(foot, { plane: 'coronal', items: [3] }, limits),
+        ...heelEversion(foot.heelEversion, limits),
+      ],
+    ],
     [
       'sagittal',
       [
-        ...fpiMeasure(foot, [4, 5], limits),
+        ...fpiMeasure(foot, { plane: 'sagittal', items: [4, 5] }, limits),
         ...archIndex('staheli-index', foot.staheliIndex, age),
         ...archIndex('chippaux-smirak-index', foot.chippauxSmirakPercent, age),
         ...navicularDrop(foot.navicularDrop, limits),
       ],
     ],
-    ['transverse', fpiMeasure(foot, [6], limits)],
+    ['transverse', fpiMeasure(foot, { plane: 'transverse', items: [6] }, limits)],
   ]
   return {
     planes: measures.map(([plane, of]) => decided(plane, of)),
@@ -66,11 +72,10 @@ function decided(plane: Plane, measures: readonly Measure[]): PlanePosture {
   const rule = `excessive-pronation.${plane}`
   const decides = measures.find((measure) => measure.met !== 'unknown')
   if (decides === undefined) {
-    const partly = measures.map((measure) => measure.words)
-    const because =
-      partly.length === 0
-        ? `No measure of the ${plane} plane is recorded`
-        : `What is recorded does not decide the ${plane} plane: ${listed(partly)}`
+    const why = say(measures.length === 0 ? 'foot-plane.not-recorded' : 'foot-plane.undecided', {
+      plane: say(`plane.${plane}`),
+    })
+    const because = together([why, ...measures.map((measure) => measure.words)])
     const evidence = uniqueEvidence(measures.map((measure) => measure.evidence))
     const finding = { rule, holds: 'unknown', because, sources: ['judgement'], evidence } as const
     return { plane, marked: 'unknown', finding }
@@ -81,15 +86,20 @@ function decided(plane: Plane, measures: readonly Measure[]): PlanePosture {
   return { plane, marked, measure: decides.name, finding }
 }
 
-function disagreement(plane: Plane, measures: readonly Measure[]): readonly string[] {
+function disagreement(plane: Plane, measures: readonly Measure[]): readonly Message[] {
   const known = measures.filter((measure) => measure.met !== 'unknown')
   if (new Set(known.map((measure) => measure.met)).size < 2) return []
-  const words = listed(known.map((measure) => measure.words))
-  return [`The measures of the ${plane} plane disagree (${words}); the first one is used`]
+  const disagree = say('foot-remark.measures-disagree', { plane: say(`plane.${plane}`) })
+  return [together([disagree, ...known.map((measure) => measure.words)])]
+}
+
+interface FpiOfPlane {
+  readonly plane: Plane
+  readonly items: readonly (keyof FpiItems)[]
 }
 
 /** Several items of one plane: met when either is met, not met only when all are known. */
-function fpiMeasure(foot: Foot, items: readonly (keyof FpiItems)[], limits: Limits): Measure[] {
+function fpiMeasure(foot: Foot, { plane, items }: FpiOfPlane, limits: Limits): Measure[] {
   const fpi = valueOf(foot.fpi)
   if (fpi === undefined) return []
   const reaches = (limit: number) =>
@@ -101,14 +111,21 @@ function fpiMeasure(foot: Foot, items: readonly (keyof FpiItems)[], limits: Limi
     )
   const scores = items.map((item) => {
     const score = fpi[item]
-    return `item ${item} ${score === undefined ? 'not judged' : `at ${signed(score)}`}`
+    return score === undefined
+      ? say('part.fpi-item-not-judged', { item })
+      : say('part.fpi-item', { item, score })
   })
+  const met = reaches(limits.fpiItemMet)
   return [
     {
       name: `fpi-item${items.length > 1 ? 's' : ''}-${items.join('-')}`,
-      met: reaches(limits.fpiItemMet),
+      met,
       marked: reaches(limits.fpiItemMarked),
-      words: `Foot Posture Index ${listed(scores)}, met from ${signed(limits.fpiItemMet)}`,
+      words: say(`foot-posture-index.${met}`, {
+        items: scores,
+        limit: limits.fpiItemMet,
+        plane: say(`plane.${plane}`),
+      }),
       sources: ['fpi-redmond-2006', 'judgement'],
       evidence: evidenceOf(foot.fpi),
     },
@@ -123,7 +140,10 @@ function heelEversion(recorded: Recorded<Degrees>, limits: Limits): Measure[] {
       name: 'resting-heel-eversion',
       met: truth(recorded.value > met),
       marked: truth(recorded.value > marked),
-      words: `resting heel eversion ${tenths(recorded.value)} degrees, met above ${met}`,
+      words:
+        recorded.value < 0
+          ? say('foot-measure.resting-heel-inversion', { inverted: -recorded.value, met })
+          : say('foot-measure.resting-heel-eversion', { degrees: recorded.value, met }),
       sources: ['fpi-redmond-2006', 'judgement'],
       evidence: [recorded.evidence],
     },
@@ -138,7 +158,7 @@ function navicularDrop(recorded: Recorded<Millimetres>, limits: Limits): Measure
       name: 'navicular-drop',
       met: truth(recorded.value > met),
       marked: truth(recorded.value > marked),
-      words: `navicular drop ${tenths(recorded.value)} mm, met above ${met} (an adult convention)`,
+      words: say('foot-measure.navicular-drop', { mm: recorded.value, met }),
       sources: ['memory'],
       evidence: [recorded.evidence],
     },
@@ -157,13 +177,19 @@ function archIndex(
   const row = rows.find(({ fromYears, toYears }) => years >= fromYears && years < toYears)
   if (recorded === 'unknown' || row === undefined) return []
   const flat = row.flat === 'at or above' ? recorded.value >= row.limit : recorded.value > row.limit
-  const ages = `${row.fromYears}-${row.toYears} years`
   return [
     {
       name,
       met: truth(flat),
       marked: flat ? 'unknown' : 'no',
-      words: `${name} ${recorded.value}, flat ${row.flat} ${row.limit} at ${ages}`,
+      words: say(flat ? 'foot-measure.footprint-flat' : 'foot-measure.footprint-not-flat', {
+        index: name === 'staheli-index' ? 'staheli' : 'chippaux',
+        value: recorded.value,
+        flat: row.flat,
+        limit: row.limit,
+        fromYears: row.fromYears,
+        toYears: row.toYears,
+      }),
       sources: [ARCH_INDICES_2018.source],
       evidence: [recorded.evidence],
     },

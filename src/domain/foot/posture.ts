@@ -4,15 +4,15 @@ import type { Child, Foot, Side } from '../child.ts'
 import { uniqueEvidence } from '../evidence.ts'
 import { valueOf } from '../facts.ts'
 import { flexibleFoot, rigidityRemark } from './foot-flexibility.ts'
+import { type Message, say, together } from '../messages/message.ts'
 import { fpiSum, sideDifference } from './foot-posture-index.ts'
 import { planesOf } from './posture-planes.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { HEEL_RULES } from '../tables/heel-rules.ts'
 import type { Finding, Truth } from '../truth.ts'
-import { allOf } from '../truth.ts'
+import { allOf, TRUTHS } from '../truth.ts'
 import type { Months } from '../units.ts'
 import { yearsOf } from '../units.ts'
-import { listed, tenths } from '../wording.ts'
 
 export const PLANES = ['coronal', 'sagittal', 'transverse'] as const
 export type Plane = (typeof PLANES)[number]
@@ -35,7 +35,7 @@ export interface FpiSum {
   readonly band?: 'highly-supinated' | 'supinated' | 'normal' | 'pronated' | 'highly-pronated'
   /** (sum - 4) / 3, from 3 years only. */
   readonly z?: number
-  readonly note: string
+  readonly note: Message
 }
 
 export interface FootPosture {
@@ -51,7 +51,7 @@ export interface FootPosture {
   /** `fixed-calf.<side>`: cannot reach neutral. */
   readonly fixedCalf: Finding
   /** Sentences worth saying: the age rule of thumb, one plane alone, a description only. */
-  readonly remarks: readonly string[]
+  readonly remarks: readonly Message[]
 }
 
 export interface Posture {
@@ -60,7 +60,7 @@ export interface Posture {
   readonly sideDifference?: {
     readonly points: number
     readonly band: 'usual' | 'asymmetry' | 'severe'
-    readonly note: string
+    readonly note: Message
   }
 }
 
@@ -107,39 +107,45 @@ export function footPosture(
 
 /** All three planes met in standing. Common practice. */
 function excessivePronation(side: Side, planes: readonly PlanePosture[]): Finding {
-  const named = (holds: Truth) =>
-    listed(planes.filter(({ finding }) => finding.holds === holds).map(({ plane }) => plane))
-  const parts = [
-    ['met', named('yes')],
-    ['not met', named('no')],
-    ['not known', named('unknown')],
-  ] as const
-  const words = parts.filter(([, names]) => names !== '').map(([says, names]) => `${names} ${says}`)
+  const holds = allOf(planes.map(({ finding }) => finding.holds))
+  const named = TRUTHS.flatMap((answer) => {
+    const these = planes.filter(({ finding }) => finding.holds === answer)
+    return these.length === 0
+      ? []
+      : [say(`foot-planes.${answer}`, { planes: these.map(({ plane }) => say(`plane.${plane}`)) })]
+  })
   return {
     rule: `excessive-pronation.${side}`,
-    holds: allOf(planes.map(({ finding }) => finding.holds)),
-    because: `Planes of the ${side} foot: ${words.join('; ')}`,
+    holds,
+    because: together([say(`foot-pronation.${holds}`, { side }), ...named]),
     sources: ['common-practice'],
     evidence: uniqueEvidence(planes.map(({ finding }) => finding.evidence)),
   }
 }
 
-function onePlaneAlone(planes: readonly PlanePosture[]): readonly string[] {
+function onePlaneAlone(planes: readonly PlanePosture[]): readonly Message[] {
   const met = planes.filter(({ finding }) => finding.holds === 'yes')
   const notMet = planes.filter(({ finding }) => finding.holds === 'no')
   const alone = met.length === 1 && notMet.length === planes.length - 1
-  return alone ? ['One plane alone is the ordinary foot of early childhood'] : []
+  return alone ? [say('foot-remark.one-plane-alone')] : []
 }
 
 /** Opinions about the heel by age, said beside the measure and used by no rule. */
-function heelRemark(foot: Foot, age: Months): readonly string[] {
+function heelRemark(foot: Foot, age: Months): readonly Message[] {
   const eversion = valueOf(foot.heelEversion)
   const { sevenLessAge, eightLessAge, measured } = HEEL_RULES
   const years = yearsOf(age)
   if (eversion === undefined || !(years >= 0 && years <= sevenLessAge.start)) return []
-  const seven = tenths(sevenLessAge.start - years)
-  const eight = tenths(eightLessAge.start - years)
   return [
-    `Heel eversion ${tenths(eversion)} degrees; rules of thumb for this age: ${seven} ("7 less the age") or ${eight} ("8 less the age", from memory). Low weight, never alone: the mean measured at ${measured.fromYears}-${measured.toYears} years was ${measured.meanDegrees}`,
+    say('foot-remark.heel-by-age', {
+      eversion,
+      sevenStart: sevenLessAge.start,
+      seven: sevenLessAge.start - years,
+      eightStart: eightLessAge.start,
+      eight: eightLessAge.start - years,
+      fromYears: measured.fromYears,
+      toYears: measured.toYears,
+      mean: measured.meanDegrees,
+    }),
   ]
 }

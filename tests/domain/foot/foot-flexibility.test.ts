@@ -1,7 +1,9 @@
 import { expect, test } from 'vitest'
 import type { Foot } from '../../../src/domain/child.ts'
 import { flexibleFoot, rigidityRemark } from '../../../src/domain/foot/foot-flexibility.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { fact, foot } from '../../helpers/child.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 
 type Seen = boolean | undefined
 const record = (seen: Seen) => (seen === undefined ? 'unknown' : fact(seen))
@@ -34,9 +36,32 @@ for (const [tiptoe, toe, unloaded, expected] of CASES)
   })
 
 test('the sentence names what corrects the foot, what does not and what is not recorded', () => {
-  expect(flexibleFoot('right', footWith(true, false, undefined)).because).toBe(
-    'Right foot: the tiptoe test: corrects it; great-toe extension: does not correct it; the unloaded look: not recorded',
+  const { because } = flexibleFoot('right', footWith(true, false, undefined))
+
+  expect(speaker('en').therapist(because)).toBe(
+    'Right foot: flexible, since one test that corrects it is enough. Corrects it: tiptoe test. Does not correct it: great-toe extension. Not recorded: look at the unloaded foot.',
   )
+  expect(speaker('en').family(because)).toBe(
+    "Your child's right foot straightens by itself in at least one test, so it is flexible. The foot straightened: standing on tiptoe. The foot did not straighten: lifting the big toe. Not done or not written down: looking at the foot with no weight on it.",
+  )
+  expect(speaker('es').family(because)).toContain('El pie derecho de su hijo o hija se endereza')
+})
+
+test('what is unknown is never called flexible or stiff to the family', () => {
+  const { because } = flexibleFoot('left', footWith(false, false, undefined))
+
+  expect(speaker('en').family(because)).toMatch(/^We do not know yet .*still has to do/)
+})
+
+test('every outcome is said in both languages to both readers', () => {
+  const feet = CASES.map(([tiptoe, toe, unloaded]) => footWith(tiptoe, toe, unloaded))
+
+  const messages = feet.flatMap((of) => {
+    const found = flexibleFoot('left', of)
+    return [found.because, ...rigidityRemark(of, found)]
+  })
+
+  expect(faultsInVoices(messages)).toEqual([])
 })
 
 test('a negative tiptoe or great-toe test is remarked on while rigidity is open, and only then', () => {

@@ -1,10 +1,15 @@
 import { array, assert, integer, property } from 'fast-check'
 import { expect, test } from 'vitest'
 import { fpiSum, sideDifference } from '../../../src/domain/foot/foot-posture-index.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { months } from '../../../src/domain/units.ts'
 import { fact } from '../../helpers/child.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { fpiOf } from '../../helpers/findings.ts'
 
+const en = speaker('en')
+const noteOf = (found: ReturnType<typeof fpiSum>) =>
+  found === undefined ? '' : en.therapist(found.note)
 const sumOf = (scores: readonly number[], age = 48) => fpiSum(fact(fpiOf(scores)), months(age), 36)
 
 test('nothing is said when no index is recorded', () => {
@@ -37,7 +42,9 @@ test('+7 is one and +10 two standard deviations above children of 3-15 years', (
 
 test('below 3 years and above 15 there is no z-score and the note says description only', () => {
   expect(sumOf(fill(7), 35.9)).not.toHaveProperty('z')
-  expect(sumOf(fill(7), 35.9)?.note).toMatch(/description only/)
+  expect(noteOf(sumOf(fill(7), 35.9))).toBe(
+    'A description only: no norm below 3 or above 15 years.',
+  )
   expect(sumOf(fill(7), 36)?.z).toBeCloseTo(1)
   expect(sumOf(fill(7), 180)?.z).toBeCloseTo(1)
   expect(sumOf(fill(7), 180.1)).not.toHaveProperty('z')
@@ -50,7 +57,9 @@ test('an item that was not judged leaves bounds instead of a sum, and no z-score
   expect(partial).not.toHaveProperty('sum')
   expect(partial).not.toHaveProperty('z')
   expect(partial).not.toHaveProperty('band')
-  expect(partial?.note).toMatch(/1 of 6 items/)
+  expect(noteOf(partial)).toBe(
+    '1 of 6 items not judged, so bounds instead of a sum. Not compared with children of 3-15 years, which takes a whole sum.',
+  )
 })
 
 test('bounds that lie in one band have that band', () => {
@@ -63,9 +72,10 @@ test('no item judged: anything from -12 to +12', () => {
 })
 
 test('only at +6 is it said that another study calls it normal', () => {
-  expect(sumOf(fill(6))?.note).toMatch(/normal in Gijon-Nogueron/)
-  expect(sumOf(fill(7))?.note).not.toMatch(/normal in Gijon-Nogueron/)
-  expect(sumOf(fill(5))?.note).not.toMatch(/normal in Gijon-Nogueron/)
+  expect(noteOf(sumOf(fill(6)))).toMatch(/^A sum of \+6 /)
+  expect(noteOf(sumOf(fill(6)))).toMatch(/normal in Gijon-Nogueron/)
+  expect(noteOf(sumOf(fill(7)))).not.toMatch(/normal in Gijon-Nogueron/)
+  expect(noteOf(sumOf(fill(5)))).not.toMatch(/normal in Gijon-Nogueron/)
 })
 
 /** Limits of 930 adults: 2 and 4. */
@@ -90,6 +100,42 @@ test('the feet are not compared unless both sums are complete', () => {
   expect(sideDifference(whole, fpiSum(fact({ 1: 1 }), months(48), 36))).toBeUndefined()
   expect(sideDifference(undefined, whole)).toBeUndefined()
   expect(sideDifference(whole, undefined)).toBeUndefined()
+})
+
+test('the sum is said with its sign and its z-score, and plainly to the family', () => {
+  const note = sumOf(fill(7))?.note ?? { all: [] }
+
+  expect(en.therapist(note)).toBe(
+    'Sum +7, compared with children of 3-15 years (mean 4, SD 3): z 1.0.',
+  )
+  expect(en.family(note)).toBe(
+    'The foot scores 7 points for how it stands. Children of 3 to 15 years have 4 on average; more points mean more rolling in.',
+  )
+  expect(speaker('es').therapist(note)).toBe(
+    'Suma +7, comparada con niños de 3-15 años (media 4, DE 3): z 1,0.',
+  )
+})
+
+test('the family is told that a difference is judged by the figures of adults', () => {
+  const { note } = sideDifference(sumOf(fill(1)), sumOf(fill(6))) ?? { note: { all: [] } }
+
+  expect(en.therapist(note)).toMatch(
+    /^The feet differ by 5 points, a severe asymmetry over 4; .*adults/,
+  )
+  expect(en.family(note)).toMatch(/figures for this come from adults/)
+})
+
+test('every outcome is said in both languages to both readers', () => {
+  const sums = [-12, 0, 6, 7].flatMap((sum) => [sumOf(fill(sum)), sumOf(fill(sum), 20)])
+  const partial = [48, 20].map((age) => fpiSum(fact({ 1: 1 }), months(age), 36))
+  const differences = DIFFERENCES.map(([points]) =>
+    sideDifference(sumOf(fill(1)), sumOf(fill(1 + points))),
+  )
+
+  const notes = [...sums, ...partial, ...differences].flatMap((found) => found?.note ?? [])
+
+  expect(notes).toHaveLength(8 + 2 + DIFFERENCES.length)
+  expect(faultsInVoices(notes)).toEqual([])
 })
 
 test('one more item never widens the bounds', () => {

@@ -1,10 +1,19 @@
 import { expect, test } from 'vitest'
 import type { Foot } from '../../../src/domain/child.ts'
 import { posture } from '../../../src/domain/foot/posture.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { degrees } from '../../../src/domain/units.ts'
 import { child, fact, foot } from '../../helpers/child.ts'
 import { agesAt, fpiOf } from '../../helpers/findings.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
+import { messagesIn } from '../../helpers/messages.ts'
 import { RULES } from '../../helpers/rules.ts'
+
+const en = speaker('en')
+const remarksOf = (...known: Parameters<typeof leftFoot>) =>
+  leftFoot(...known)
+    .remarks.map((remark) => en.therapist(remark))
+    .join(' ')
 
 const leftFoot = (known: Partial<Foot>, age = 20) =>
   posture(child({ feet: { left: foot(known), right: foot() } }), agesAt(age), RULES).left
@@ -22,10 +31,18 @@ test('one plane that is not met settles it, whatever is unknown about the others
 })
 
 test('two planes met and one unknown: unknown', () => {
-  expect(leftFoot({ fpi: fact({ 3: 2, 5: 2 }) }).excessivePronation).toMatchObject({
-    holds: 'unknown',
-    because: 'Planes of the left foot: coronal and sagittal met; transverse not known',
-  })
+  const { holds, because } = leftFoot({ fpi: fact({ 3: 2, 5: 2 }) }).excessivePronation
+
+  expect(holds).toBe('unknown')
+  expect(en.therapist(because)).toBe(
+    'Left foot: not known whether pronation is excessive, which takes all three planes. Met: coronal and sagittal. Not known: transverse.',
+  )
+  expect(en.family(because)).toBe(
+    "We do not know yet whether your child's left foot rolls in too far when standing. Your therapist still has to look at it. Rolling in is seen here: the heel and the arch. Here we do not know yet: the front of the foot.",
+  )
+  expect(speaker('es').therapist(because)).toBe(
+    'Pie izquierdo: no se sabe si hay pronación excesiva, que exige los tres planos. Se cumplen: coronal y sagital. No se conocen: transversal.',
+  )
 })
 
 test('nothing recorded: everything about the foot is unknown and no index is made up', () => {
@@ -50,7 +67,7 @@ test('nothing is inferred from the other foot', () => {
 })
 
 test('one plane alone is called the ordinary foot, but only when the other two are known', () => {
-  const remarks = (items: Record<number, number>) => leftFoot({ fpi: fact(items) }).remarks.join()
+  const remarks = (items: Record<number, number>) => remarksOf({ fpi: fact(items) })
 
   expect(remarks({ 3: 2, 4: 0, 5: 0, 6: 0 })).toMatch(/One plane alone/)
   expect(remarks({ 3: 2, 4: 1, 5: 0, 6: 0 })).not.toMatch(/One plane alone/)
@@ -58,7 +75,7 @@ test('one plane alone is called the ordinary foot, but only when the other two a
 })
 
 test('the rules of thumb for the heel are remarks, with the mean that was measured', () => {
-  const at = (age: number) => leftFoot({ heelEversion: fact(degrees(6)) }, age).remarks.join()
+  const at = (age: number) => remarksOf({ heelEversion: fact(degrees(6)) }, age)
 
   // At 3 years: 7 - 3 = 4 and 8 - 3 = 5 (foot reference of the two rules); Pfeiffer 2006: 5.5.
   expect(at(36)).toMatch(/this age: 4 .* or 5 .*5\.5/)
@@ -84,4 +101,17 @@ test('right and left are compared when both sums are complete', () => {
     band: 'severe',
   })
   expect(posture(child(), agesAt(48), RULES)).not.toHaveProperty('sideDifference')
+})
+
+test('everything that is found about a foot is said in both languages to both readers', () => {
+  const feet: Partial<Foot>[] = [
+    {},
+    { fpi: fact({ 3: 2, 4: 0, 5: 0, 6: 0 }), heelEversion: fact(degrees(3)) },
+    { fpi: fact({ 3: 1, 4: 1, 5: 1, 6: 1 }) },
+  ]
+
+  const messages = feet.flatMap((known) => messagesIn(leftFoot(known, 40)))
+
+  expect(messages.length).toBeGreaterThanOrEqual(21)
+  expect(faultsInVoices(messages)).toEqual([])
 })
