@@ -58,7 +58,11 @@ export function readSize({ at, resource }: StandingDefinition): ReadSize {
     resource,
     size,
     unread,
-    faults: [...faults, ...strangeCodes({ at, resource }, code)],
+    faults: [
+      ...faults,
+      ...strangeCodes({ at, resource }, code),
+      ...strangeNames({ at, resource }, code),
+    ],
   }
 }
 
@@ -135,4 +139,12 @@ function strangeCodes({ at, resource }: StandingDefinition, row: string): Fault[
     const expression = `${at}.property[${index}].type`
     return [profileFault(expression, 'size-chart.property', text, 'code-invalid')]
   })
+}
+
+/** The chart is found by its identifier, and is not one of its sizes. */
+function strangeNames({ at, resource }: StandingDefinition, row: string): Fault[] {
+  const index = (resource.identifier ?? []).findIndex(({ system }) => system === SYSTEMS.sizeChart)
+  if (index === -1) return []
+  const text = `${row}: an identifier of ${SYSTEMS.sizeChart} is the chart's, not a size's.`
+  return [profileFault(`${at}.identifier[${index}]`, 'size-chart.identifier', text)]
 }

@@ -24,15 +24,27 @@ export async function newestSizeChart(
 ): Promise<StoredSizeChart | undefined> {
   const rows = await tx.query<StoredSizeChart>({
     name: 'newest-size-chart',
-    text: chartOf(`select r.id, r.body from resources r
-      where r.clinic_id = $1 and r.type = 'DeviceDefinition' and not r.deleted
-        and r.updated_at <= $2::timestamptz and ${IS_LINE}
-      order by r.updated_at desc, r.id desc limit 1`),
+    // A chart is stored at once, so its line or one of its sizes is the newest definition of all.
+    text: chartOf(`select coalesce(parent.id, newest.id) as id
+      from (
+        select r.id from resources r
+        where r.clinic_id = $1 and r.type = 'DeviceDefinition' and not r.deleted
+          and r.updated_at <= $2::timestamptz
+        order by r.updated_at desc, r.id desc
+        limit 1
+      ) newest
+      left join lateral (
+        select x.target_id as id from resource_references x
+        where x.clinic_id = $1 and x.id = newest.id and x.type = 'DeviceDefinition'
+          and x.param = 'parent'
+        limit 1
+      ) parent on true`),
     values: [clinicId, knownAt ?? 'infinity'],
   })
   return rows[0]
 }
 
+/** The chart of this name in this version; undefined when there is none in sight. */
 export async function namedSizeChart(
   tx: Tx,
   clinicId: string,
@@ -40,25 +52,47 @@ export async function namedSizeChart(
 ): Promise<StoredSizeChart | undefined> {
   const rows = await tx.query<StoredSizeChart>({
     name: 'named-size-chart',
-    text: chartOf(`select r.id, r.body from resource_tokens t
-      join resources r on r.clinic_id = t.clinic_id and r.type = t.type and r.id = t.id
+    text: chartOf(`select named.id
+      from resource_tokens t
+      cross join lateral (
+        select r.id, nullif(r.body, '')::jsonb -> 'version' ->> 0 as version from resources r
+        where r.clinic_id = $1 and r.type = 'DeviceDefinition' and r.id = t.id and not r.deleted
+        limit 1
+      ) named
       where t.clinic_id = $1 and t.type = 'DeviceDefinition' and t.param = 'identifier'
-        and t.code = $3 and t.system = $2 and not r.deleted and ${IS_LINE}
-        and nullif(r.body, '')::jsonb -> 'version' ->> 0 = $4
+        and t.code = $3 and t.system = $2 and named.version = $4
       limit 1`),
     values: [clinicId, system, id, version],
   })
   return rows[0]
 }
 
-const IS_LINE = `not exists (select 1 from resource_references x where x.clinic_id = r.clinic_id
-  and x.id = r.id and x.type = r.type and x.param = 'parent')`
+/**
+ * The line of this id, and its sizes. The limits make it look up one after the other: on a young
+ * database the planner, who knows nothing of it yet, would rather compare all with all.
+ */
+const chartOf = (line: string): string => `select kept.body as line, sizes.bodies as sizes
+  from (${line}) line
+  cross join lateral (
+    select r.body from resources r
+    where r.clinic_id = $1 and r.type = 'DeviceDefinition' and r.id = line.id and not r.deleted
+    limit 1
+  ) kept
+  cross join lateral (
+    select array_agg(size.body order by size.id) as bodies
+    from (
+      select x.id from resource_references x
+      where x.clinic_id = $1 and x.type = 'DeviceDefinition' and x.param = 'parent'
+        and x.target_id = line.id and x.target_type = 'DeviceDefinition'
+      limit ${MOST_SIZES}
+    ) below
+    cross join lateral (
+      select r.id, r.body from resources r
+      where r.clinic_id = $1 and r.type = 'DeviceDefinition' and r.id = below.id and not r.deleted
+      limit 1
+    ) size
+  ) sizes
+  where sizes.bodies is not null`
 
-const chartOf = (line: string): string => `with line as (${line})
-  select line.body as line, array_agg(s.body order by s.id) as sizes
-  from line
-  join resource_references p on p.clinic_id = $1 and p.type = 'DeviceDefinition'
-    and p.param = 'parent' and p.target_type = 'DeviceDefinition' and p.target_id = line.id
-  join resources s on s.clinic_id = $1 and s.type = 'DeviceDefinition' and s.id = p.id
-    and not s.deleted
-  group by line.body`
+/** More than a transaction has entries. */
+const MOST_SIZES = 1000

@@ -230,6 +230,23 @@ test('a property of our code system that nothing reads is refused, another is ke
   ])
 })
 
+test('a size may have identifiers, but not one of charts', () => {
+  const named = (system: string) => ({
+    size: (definition: DeviceDefinition): DeviceDefinition => ({
+      ...definition,
+      identifier: [
+        { system: 'https://clinic.example/sizes', value: 'B' },
+        { system, value: 'B' },
+      ],
+    }),
+  })
+
+  expect(faultsOf(ONE, named('https://maker.example/catalogue'))).toEqual([])
+  expect(placesOf(ONE, named(SYSTEMS.sizeChart))).toEqual([
+    'size-chart.identifier at row[0].identifier[1]',
+  ])
+})
+
 test('a size needs a code of 1 to 32 characters', () => {
   const coded = (modelNumber: string) => ({
     size: (definition: DeviceDefinition): DeviceDefinition => ({ ...definition, modelNumber }),
