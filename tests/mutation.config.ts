@@ -7,6 +7,7 @@ export default defineConfig({
   test: {
     include: ['tests/domain/**/*.test.ts'],
     pool: 'threads',
+    setupFiles: ['./tests/helpers/few-runs.ts'],
     testTimeout: 60_000,
   },
 })
