@@ -15,8 +15,8 @@ import { RULES } from './rules.ts'
 /** The day of the assessment in these tests; facts are of this day unless a test says otherwise. */
 export const TODAY = civilDate('2026-03-01')
 
-/** What a finding says does not matter to the test that makes it. */
-const SOMETHING_SAID = say('skill.running')
+/** What a finding says does not matter to the test that makes it, so long as it is a sentence. */
+const SOMETHING_SAID = say('tempo.no-observations')
 
 export const finding = (rule: string, holds: Truth): Finding => ({
   rule,
