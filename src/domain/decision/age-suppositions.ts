@@ -1,5 +1,6 @@
 import type { AssessedChild } from '../assessed-child.ts'
 import type { QuestionId } from './decision.ts'
+import { say } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { supposedGestation } from './supposed-fact.ts'
 import type { Supposition } from './suppositions.ts'
@@ -29,7 +30,7 @@ function ofAge(
     rule: 'age-in-range',
     answer: 'yes',
     facts: [],
-    words: `the child were ${from} to ${to} months old`,
+    words: say('part.if-age', { from, to }),
     bearsOn: ['age-in-range'],
     found: {
       ages: within,
@@ -62,7 +63,7 @@ function ofGestation(
         rule,
         answer,
         facts: [supposedGestation(days)],
-        words: `the child were recorded as born at ${days / DAYS_PER_WEEK} weeks`,
+        words: say('part.if-gestation', { weeks: days / DAYS_PER_WEEK }),
         bearsOn: OF_AGE,
         found,
       })),

@@ -4,6 +4,7 @@ import { type Child, type Side, SIDES } from '../child.ts'
 import { type Answers, decide, type QuestionId } from './decision.ts'
 import { footSuppositions } from './foot-suppositions.ts'
 import { footPosture } from '../foot/posture.ts'
+import { type Message, say } from '../messages/message.ts'
 import { answersOf, QUESTION_RULES, questions } from './questions.ts'
 import { RED_FLAG_RULES } from './red-flags.ts'
 import { redFlagSuppositions, walkingSuppositions } from './review-suppositions.ts'
@@ -22,13 +23,13 @@ export interface Counterfactual {
   readonly facts: readonly SupposedFact[]
   readonly outcome: Outcome
   /** "Would be watch if …" */
-  readonly because: string
+  readonly because: Message
 }
 
 export interface Counterfactuals {
   /** The nearest first. Empty when no other answer to a single question changes the outcome. */
   readonly changes: readonly Counterfactual[]
-  readonly because: string
+  readonly because: Message
 }
 
 /**
@@ -56,12 +57,9 @@ export function counterfactuals(assessed: AssessedChild, rules: RuleSet): Counte
     .toSorted(
       (a, b) => a.facts.length - b.facts.length || place(a, answers, now) - place(b, answers, now),
     )
-    .filter(isFirstOfAnswer)
-  const [nearest] = changes
-  return { changes, because: nearest?.because ?? NONE }
+  const nearestFirst = firstOfEachAnswer(changes)
+  return { changes: nearestFirst, because: nearestFirst[0]?.because ?? say('otherwise.none') }
 }
-
-const NONE = 'No other answer to a single question changes the outcome'
 
 function outcomeUnder(answers: Answers, assessed: AssessedChild, rules: RuleSet): Outcome {
   const decision = decide(answers)
@@ -103,7 +101,7 @@ function changeBy(
     answer,
     facts: facts.map(({ fact, value }) => ({ fact, value })),
     outcome,
-    because: `Would be ${outcome.replaceAll('-', ' ')} if ${words}`,
+    because: say(`otherwise.${outcome}`, { condition: words }),
   }
 }
 
@@ -171,8 +169,12 @@ function place({ rule, outcome }: Counterfactual, answers: Answers, now: Outcome
 }
 
 /** Of several ways to one answer only the nearest; what answers two questions is said once. */
-const isFirstOfAnswer = (one: Counterfactual, index: number, all: readonly Counterfactual[]) =>
-  all.findIndex(
-    ({ rule, answer, because }) =>
-      because === one.because || (rule === one.rule && answer === one.answer),
-  ) === index
+function firstOfEachAnswer(changes: readonly Counterfactual[]): readonly Counterfactual[] {
+  const seen = new Set<string>()
+  return changes.filter(({ rule, answer, because }) => {
+    const keys = [`${rule} ${answer}`, JSON.stringify(because)]
+    const first = !keys.some((key) => seen.has(key))
+    for (const key of keys) seen.add(key)
+    return first
+  })
+}

@@ -2,10 +2,10 @@ import type { AssessedChild } from '../assessed-child.ts'
 import type { Child } from '../child.ts'
 import { evidenceOfAll } from '../evidence.ts'
 import { valueOf } from '../facts.ts'
+import { say } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import type { Finding, Truth } from '../truth.ts'
 import { allOf, anyOf, truth, truthOf } from '../truth.ts'
-import { sentence, tenths } from '../wording.ts'
 
 /**
  * Is the child of an age that the clinic sees, in months, both ends included? The age in use counts:
@@ -19,22 +19,24 @@ export function ageInRange(
   const inside = (age: number) => truth(age >= from && age <= to)
   const atTerm = inside(ages.months)
   const open = ifPreterm !== undefined && inside(ifPreterm.ages.months) !== atTerm
-  const gestation = open ? '; gestational age is not recorded, and the answer turns on it' : ''
+  const against = atTerm === 'yes' ? 'yes' : ages.months < from ? 'younger' : 'older'
   return {
     rule: 'age-in-range',
     holds: open ? 'unknown' : atTerm,
-    because: `${tenths(ages.months)} months (${ages.used} age); the clinic sees ${from} to ${to} months${gestation}`,
+    because: say(`age-in-range.${open ? 'unknown' : against}`, {
+      months: ages.months,
+      used: ages.used,
+      from,
+      to,
+    }),
     sources: ['judgement'],
     evidence: evidenceOfAll([child.birthDate, child.gestationDays]),
   }
 }
 
 /** Does the child stand with assistance or beyond, or pull to stand? As the milestones tell. */
-export const bearsWeight = ({ milestones }: Pick<AssessedChild, 'milestones'>): Finding => ({
-  ...milestones.bearsWeight,
-  because: sentence(milestones.bearsWeight.because),
-  rule: 'bears-weight',
-})
+export const bearsWeight = ({ milestones }: Pick<AssessedChild, 'milestones'>): Finding =>
+  milestones.bearsWeight
 
 /**
  * Is low tone documented, as a condition or an observation, or is there generalised laxity with motor
@@ -49,10 +51,16 @@ export function lowTone({ child }: Pick<AssessedChild, 'child'>): Finding {
   const laxity = signs['generalised-laxity']
   const concern = signs['motor-concern']
   const laxWithConcern = allOf([truthOf(laxity), truthOf(concern)])
+  const holds = anyOf([hypotonia({ child }), laxWithConcern])
   return {
     rule: 'low-tone',
-    holds: anyOf([hypotonia({ child }), laxWithConcern]),
-    because: `${hypotoniaWords({ child })}. Generalised laxity: ${truthOf(laxity)}; motor concern: ${truthOf(concern)}`,
+    holds,
+    because: say('low-tone.found', {
+      holds,
+      tone: documentedTone({ child }),
+      laxity: truthOf(laxity),
+      concern: truthOf(concern),
+    }),
     sources: ['common-practice'],
     evidence: evidenceOfAll([diagnoses.hypotonia ?? 'unknown', tone, laxity, concern]),
   }
@@ -69,10 +77,7 @@ function hypotonia({ child }: Pick<AssessedChild, 'child'>): Truth {
   return tone === undefined ? 'unknown' : truth(tone === 'low')
 }
 
-function hypotoniaWords({ child }: Pick<AssessedChild, 'child'>): string {
-  if (contradicted(child))
-    return 'Hypotonia is coded as a condition, but muscle tone was observed as raised'
-  if (child.diagnoses.hypotonia !== undefined) return 'Hypotonia is coded as a condition'
-  const tone = valueOf(child.tone)
-  return tone === undefined ? 'Muscle tone is not recorded' : `Muscle tone was observed as ${tone}`
+function documentedTone({ child }: Pick<AssessedChild, 'child'>): string {
+  if (contradicted(child)) return 'contradicted'
+  return child.diagnoses.hypotonia !== undefined ? 'coded' : (valueOf(child.tone) ?? 'unknown')
 }

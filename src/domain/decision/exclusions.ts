@@ -6,20 +6,17 @@ import { isDisputed } from './disagreements.ts'
 import { evidenceOfAll } from '../evidence.ts'
 import type { Recorded } from '../facts.ts'
 import { valueOf } from '../facts.ts'
+import { type Message, say } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import type { Finding, Truth } from '../truth.ts'
 import { anyOf, truth, truthOf } from '../truth.ts'
-import { listed, sentence } from '../wording.ts'
 
 /** Where each exclusion points to. Our own judgement; the professional decides. */
-export const PATHWAYS: Readonly<Record<ExclusionId, string>> = {
-  'raised-tone':
-    'Raised tone: paediatric neurology or a spasticity clinic; a flexible device cannot hold an overactive calf',
-  'rigid-foot': 'Rigid foot: paediatric orthopaedics, before any orthosis',
-  'fixed-calf':
-    'Calf that does not reach neutral: paediatric orthopaedics or physiotherapy for the calf first',
-  'skin-or-sensation':
-    'Open skin or a foot without feeling: treat the skin or have sensation assessed first, then refer again',
+export const PATHWAYS: Readonly<Record<ExclusionId, Message>> = {
+  'raised-tone': say('pathway.raised-tone'),
+  'rigid-foot': say('pathway.rigid-foot'),
+  'fixed-calf': say('pathway.fixed-calf'),
+  'skin-or-sensation': say('pathway.skin-or-sensation'),
 }
 
 /**
@@ -41,7 +38,7 @@ export function raisedTone(
   const coded = child.diagnoses['spastic-cerebral-palsy']
   const calves = SIDES.map((side) => child.feet[side].ashworthCalf)
   const tone = valueOf(child.tone)
-  const found = (holds: Truth, because: string): Finding => ({
+  const found = (holds: Truth, because: Message): Finding => ({
     rule: 'raised-tone',
     holds,
     because,
@@ -58,18 +55,14 @@ export function raisedTone(
   const looked = disputed || calves.some((grade) => grade !== 'unknown')
   const limit = limits.ashworthExclusion
   const reaches = calves.map((grade) => reachesGrade(grade, limit))
-  if (coded !== undefined) return found('yes', 'Spastic cerebral palsy is coded')
-  if (anyOf(reaches) === 'yes') return found('yes', `A calf is graded Ashworth ${limit} or above`)
-  if (anyOf(reaches) === 'no') return found('no', `Both calves are graded below Ashworth ${limit}`)
-  if (otherPalsy !== undefined)
-    return found('unknown', 'Cerebral palsy is coded and not both calves are graded')
-  if (disputed)
-    return found('unknown', 'Two grades of a calf of the same day contradict each other')
+  if (coded !== undefined) return found('yes', say('raised-tone.coded'))
+  if (anyOf(reaches) === 'yes') return found('yes', say('raised-tone.calf', { limit }))
+  if (anyOf(reaches) === 'no') return found('no', say('raised-tone.both-below', { limit }))
+  if (otherPalsy !== undefined) return found('unknown', say('raised-tone.other-palsy'))
+  if (disputed) return found('unknown', say('raised-tone.disputed'))
   if (!looked && (tone === 'low' || tone === 'normal'))
-    return found('no', `Muscle tone was observed as ${tone}, and no calf was graded`)
-  const general =
-    tone === undefined ? 'Muscle tone is not recorded' : `Tone was observed as ${tone}`
-  return found('unknown', `${general} and not both calves are graded`)
+    return found('no', say('raised-tone.general-tone', { tone }))
+  return found('unknown', say('raised-tone.not-graded', { tone: tone ?? 'unknown' }))
 }
 
 /**
@@ -79,32 +72,17 @@ export function raisedTone(
  */
 export function skinOrSensation(side: Side, { child }: Pick<AssessedChild, 'child'>): Finding {
   const { openSkin, insensate } = child.feet[side]
-  const parts = [
-    { words: 'open skin', of: openSkin, fact: `openSkin.${side}` },
-    { words: 'loss of feeling', of: insensate, fact: `insensate.${side}` },
-  ].map(({ words, of, fact }) => ({
-    words,
-    holds: truthOf(of),
-    disputed: isDisputed(child, fact),
-  }))
-  const named = (holds: Truth, disputed = false) =>
-    listed(
-      parts
-        .filter((part) => part.holds === holds && part.disputed === disputed)
-        .map(({ words }) => words),
-    )
-  const because = [
-    ['recorded', named('yes')],
-    ['looked for and not there', named('no')],
-    ['recorded both ways on one day', named('unknown', true)],
-    ['not recorded', named('unknown')],
-  ]
-    .filter(([, names]) => names !== '')
-    .map(([says, names]) => `${names} ${says}`)
+  const looked = (of: Recorded<boolean>, fact: string) =>
+    isDisputed(child, `${fact}.${side}`) ? 'disputed' : truthOf(of)
+  const holds = anyOf([truthOf(openSkin), truthOf(insensate)])
   return {
     rule: `skin-or-sensation.${side}`,
-    holds: anyOf(parts.map(({ holds }) => holds)),
-    because: sentence(`${side} foot: ${because.join('; ')}`),
+    holds,
+    because: say(`skin-or-sensation.${holds}`, {
+      side,
+      skin: looked(openSkin, 'openSkin'),
+      feeling: looked(insensate, 'insensate'),
+    }),
     sources: ['common-practice'],
     evidence: evidenceOfAll([openSkin, insensate]),
   }

@@ -2,11 +2,11 @@ import type { AssessedChild } from '../assessed-child.ts'
 import type { FpiItems, Side } from '../child.ts'
 import { valueOf } from '../facts.ts'
 import { FLEXIBILITY_TESTS } from '../foot/foot-flexibility.ts'
+import { say } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { supposedOfFoot } from './supposed-fact.ts'
 import type { Supposition } from './suppositions.ts'
 import { degrees } from '../units.ts'
-import { listed } from '../wording.ts'
 
 /** Which facts about one foot would give a question about it its other answer? */
 export const footSuppositions = (
@@ -23,28 +23,27 @@ export const footSuppositions = (
 type Foot = AssessedChild['child']['feet'][Side]
 
 const SEEN = {
-  tiptoeArchAndHeelInversion: 'on tiptoe',
-  greatToeExtensionRaisesArch: 'when the great toe is lifted',
-  archSeenUnloaded: 'unloaded',
+  tiptoeArchAndHeelInversion: say('part.on-tiptoe'),
+  greatToeExtensionRaisesArch: say('part.great-toe-lifted'),
+  archSeenUnloaded: say('part.unloaded'),
 } as const
 
 function ofFlexibility(side: Side, foot: Foot): readonly Supposition[] {
   const rule = `flexible-foot.${side}` as const
   const possible = FLEXIBILITY_TESTS.filter((test) => valueOf(foot[test]) !== false)
-  const when = listed(possible.map((test) => SEEN[test]))
   return [
     {
       rule,
       answer: 'yes',
       facts: [supposedOfFoot(side, 'tiptoeArchAndHeelInversion', true)],
-      words: `the ${side} foot corrected on tiptoe`,
+      words: say('part.if-foot-corrects', { side }),
       bearsOn: [rule],
     },
     {
       rule,
       answer: 'no',
       facts: possible.map((test) => supposedOfFoot(side, test, false)),
-      words: `the ${side} foot did not correct ${when}`,
+      words: say('part.if-foot-rigid', { side, tests: possible.map((test) => SEEN[test]) }),
       bearsOn: [rule],
     },
   ]
@@ -59,11 +58,15 @@ function ofCalf(
 ): readonly Supposition[] {
   const rule = `fixed-calf.${side}` as const
   const at = (angle: number) => [supposedOfFoot(side, 'ankleDorsiflexion', degrees(angle))]
-  const does = (words: string) => `the ${side} ankle ${words} with the knee straight`
   const of = { rule, bearsOn: [rule] }
   return [
-    { ...of, answer: 'yes', facts: at(neutral - ONE_DEGREE), words: does('did not reach neutral') },
-    { ...of, answer: 'no', facts: at(neutral), words: does('reached neutral') },
+    {
+      ...of,
+      answer: 'yes',
+      facts: at(neutral - ONE_DEGREE),
+      words: say('part.if-ankle-short', { side }),
+    },
+    { ...of, answer: 'no', facts: at(neutral), words: say('part.if-ankle-neutral', { side }) },
   ]
 }
 
@@ -75,14 +78,14 @@ function ofSkin(side: Side, foot: Foot): readonly Supposition[] {
       rule,
       answer: 'yes',
       facts: [supposedOfFoot(side, 'openSkin', true)],
-      words: `the skin of the ${side} foot were open`,
+      words: say('part.if-skin-open', { side }),
       bearsOn: [rule],
     },
     {
       rule,
       answer: 'no',
       facts: open.map((name) => supposedOfFoot(side, name, false)),
-      words: `skin and feeling of the ${side} foot were sound`,
+      words: say('part.if-skin-sound', { side }),
       bearsOn: [rule],
     },
   ]
@@ -98,20 +101,19 @@ function ofPronation(
   const fpi: FpiItems = valueOf(foot.fpi) ?? {}
   const reaching = (item: 3 | 4 | 6) => Math.max(met, fpi[item] ?? met)
   const all = { ...fpi, 3: reaching(3), 4: reaching(4), 6: reaching(6) }
-  const standing = `the ${side} foot were`
   return [
     {
       rule,
       answer: 'yes',
       facts: [supposedOfFoot(side, 'fpi', all)],
-      words: `${standing} excessively pronated in standing`,
+      words: say('part.if-pronated', { side }),
       bearsOn: [rule],
     },
     {
       rule,
       answer: 'no',
       facts: [supposedOfFoot(side, 'fpi', { ...fpi, 6: met - 1 })],
-      words: `${standing} not excessively pronated in standing`,
+      words: say('part.if-not-pronated', { side }),
       bearsOn: [rule],
     },
   ]

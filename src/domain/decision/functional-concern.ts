@@ -1,13 +1,13 @@
 import type { AssessedChild } from '../assessed-child.ts'
 import { probabilityOfDelay } from '../development/delay-levels.ts'
 import { evidenceOfAll, uniqueEvidence } from '../evidence.ts'
+import { type Message, percent, say, together } from '../messages/message.ts'
 import { atLeast, posturalSigns } from './postural-signs.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { standardised } from '../development/standardised.ts'
 import type { Tempo } from '../development/tempo.ts'
 import type { Finding, Truth } from '../truth.ts'
 import { anyOf, truth } from '../truth.ts'
-import { listed, percentText, sentence, tenths } from '../wording.ts'
 
 type Limits = RuleSet['suitability']
 type Asked = Pick<AssessedChild, 'child' | 'asOf' | 'milestones' | 'tempo' | 'ifPreterm'>
@@ -28,12 +28,17 @@ export function functionalConcern(asked: Asked, limits: Limits): Finding {
   )
   const named = (holds: Truth) =>
     signs.filter((sign) => sign.holds === holds).map(({ words }) => words)
-  const count = `Postural signs: ${named('yes').length} that count, ${named('unknown').length} not known, ${limits.posturalSignsNeeded} needed`
-  const which = named('yes').length > 0 ? ` (${listed(named('yes'))})` : ''
+  const counted = say('postural-signs.counted', {
+    holds: posture,
+    count: named('yes').length,
+    open: named('unknown').length,
+    needed: limits.posturalSignsNeeded,
+    signs: named('yes'),
+  })
   return {
     rule: 'functional-concern',
     holds: anyOf([delay.holds, posture]),
-    because: `${delay.because}. ${count}${which}`,
+    because: together([delay.because, counted]),
     sources: delay.sources,
     evidence: uniqueEvidence([
       delay.evidence,
@@ -57,16 +62,25 @@ export function delayConcern(
   if (recorded === 'unknown') {
     const { atTerm, early, differ } = atBothEnds({ tempo, ifPreterm }, limits)
     if (!differ) return atTerm
-    const because = `Gestational age is not recorded and the answer turns on it. If born at term: ${atTerm.because}. If born early: ${early.because}`
+    const because = say('delay-concern.gestation-open', {
+      atTerm: atTerm.because,
+      early: early.because,
+    })
     return { ...atTerm, holds: 'unknown', because }
   }
-  const { z, percentDelay, text } = standardised(recorded.value)
+  const { z, percentDelay, because } = standardised(recorded.value)
   const late =
     (z !== undefined && z <= limits.standardisedZ) ||
     (percentDelay !== undefined && percentDelay >= limits.delayPercent)
+  const holds = z === undefined && percentDelay === undefined ? 'unknown' : truth(late)
+  const compared = say('delay-concern.standardised', {
+    holds,
+    z: limits.standardisedZ,
+    percent: limits.delayPercent,
+  })
   return {
-    holds: z === undefined && percentDelay === undefined ? 'unknown' : truth(late),
-    because: `${sentence(text)}; concern from ${limits.standardisedZ} SD or ${limits.delayPercent} % delay`,
+    holds,
+    because: together([because, compared]),
     sources: ['common-practice'],
     evidence: [recorded.evidence],
   }
@@ -93,18 +107,20 @@ function atBothEnds(
 
 function estimatedDelay(tempo: Tempo, limits: Limits): Delay {
   const { sources, evidence } = tempo.finding
-  const found = (holds: Truth, because: string): Delay => ({ holds, because, sources, evidence })
+  const found = (holds: Truth, because: Message): Delay => ({ holds, because, sources, evidence })
   if (tempo.state === 'estimated') {
     const probability = probabilityOfDelay(limits.delayPercent, tempo)
-    const needed = percentText(limits.delayProbability)
-    const because = `The probability of a milestone delay of ${limits.delayPercent} % or more is ${percentText(probability)}; concern from ${needed}`
-    return found(truth(probability >= limits.delayProbability), because)
+    const holds = truth(probability >= limits.delayProbability)
+    const because = say('delay-concern.probability', {
+      holds,
+      percent: limits.delayPercent,
+      chance: percent(probability),
+      needed: percent(limits.delayProbability),
+    })
+    return found(holds, because)
   }
   const bound = tempo.delayUpperBoundPercent
   if (bound !== undefined && bound < limits.delayPercent)
-    return found(
-      'no',
-      `A milestone delay above ${tenths(bound)} % is unlikely; concern from ${limits.delayPercent} %`,
-    )
-  return found('unknown', 'The delay cannot be estimated from milestones')
+    return found('no', say('delay-concern.bounded', { bound, percent: limits.delayPercent }))
+  return found('unknown', say('delay-concern.not-estimable'))
 }

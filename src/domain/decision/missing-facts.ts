@@ -1,5 +1,6 @@
 import type { Answers, Decision, QuestionId } from './decision.ts'
 import { decide, exclusionsHold, QUESTIONS } from './decision.ts'
+import { type Message, say } from '../messages/message.ts'
 import type { MissingFact } from './suitability.ts'
 import { anyOf } from '../truth.ts'
 
@@ -23,7 +24,7 @@ export function missingFacts(
     .map((rule, index) => ({ rule, decides: shareSettled(decisions, index), facts: facts[rule] }))
     .filter(({ decides }) => decides > 0)
     .toSorted((a, b) => b.decides - a.decides)
-    .map((missing) => ({ ...missing, because: `It is open ${ASKS[missing.rule]}` }))
+    .map((missing) => ({ ...missing, because: ASKS[missing.rule] }))
 }
 
 /**
@@ -66,18 +67,21 @@ function shareSettled(decisions: readonly Decision[], index: number): number {
   return settled / decisions.length
 }
 
-const ASKS: Readonly<Record<QuestionId, string>> = {
-  'age-in-range': 'whether the age lies in the range of the clinic',
-  'bears-weight': 'whether the child bears weight',
-  'low-tone': 'whether tone is low',
-  'excessive-pronation.left': 'whether the left foot is excessively pronated in standing',
-  'excessive-pronation.right': 'whether the right foot is excessively pronated in standing',
-  'flexible-foot.left': 'whether the left foot corrects',
-  'flexible-foot.right': 'whether the right foot corrects',
-  'functional-concern': 'whether function gives concern',
-  'raised-tone': 'whether tone is raised at the calf',
-  'fixed-calf.left': 'whether the left ankle reaches neutral',
-  'fixed-calf.right': 'whether the right ankle reaches neutral',
-  'skin-or-sensation.left': 'whether skin and feeling of the left foot are sound',
-  'skin-or-sensation.right': 'whether skin and feeling of the right foot are sound',
+const LEFT = { side: 'left' }
+const RIGHT = { side: 'right' }
+
+const ASKS: Readonly<Record<QuestionId, Message>> = {
+  'age-in-range': say('open-question.age-in-range'),
+  'bears-weight': say('open-question.bears-weight'),
+  'low-tone': say('open-question.low-tone'),
+  'excessive-pronation.left': say('open-question.excessive-pronation', LEFT),
+  'excessive-pronation.right': say('open-question.excessive-pronation', RIGHT),
+  'flexible-foot.left': say('open-question.flexible-foot', LEFT),
+  'flexible-foot.right': say('open-question.flexible-foot', RIGHT),
+  'functional-concern': say('open-question.functional-concern'),
+  'raised-tone': say('open-question.raised-tone'),
+  'fixed-calf.left': say('open-question.fixed-calf', LEFT),
+  'fixed-calf.right': say('open-question.fixed-calf', RIGHT),
+  'skin-or-sensation.left': say('open-question.skin-or-sensation', LEFT),
+  'skin-or-sensation.right': say('open-question.skin-or-sensation', RIGHT),
 }

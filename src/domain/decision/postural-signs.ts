@@ -3,6 +3,7 @@ import type { CivilDate } from '../calendar.ts'
 import { daysBetween } from '../calendar.ts'
 import type { Sign } from '../child.ts'
 import type { Recorded } from '../facts.ts'
+import { type Message, say } from '../messages/message.ts'
 import type { Milestones } from '../development/milestones.ts'
 import type { Truth } from '../truth.ts'
 import { truthOf } from '../truth.ts'
@@ -15,22 +16,22 @@ export interface PosturalSign {
   /** Whether it counts as a postural sign today. */
   readonly holds: Truth
   readonly recorded: Recorded<boolean>
-  /** What is seen when the sign is there. */
-  readonly words: string
+  /** The term for what is seen when the sign is there. */
+  readonly words: Message
   /** Set when the sign turns on how long the child has walked, and that is not known. */
   readonly needsWalkingOnset: boolean
 }
 
 const PLAIN = [
-  { sign: 'habitual-w-sitting', words: 'habitual W-sitting' },
-  { sign: 'rises-onto-toes-for-stability', words: 'rising onto toes for stability' },
-  { sign: 'forward-lean-with-knees-rolling-in', words: 'forward lean with knees rolling in' },
+  'habitual-w-sitting',
+  'rises-onto-toes-for-stability',
+  'forward-lean-with-knees-rolling-in',
 ] as const
 
 /** The answer that is a sign: a guarded gait seen, heel contact looked for and not seen. */
 const OF_GAIT = [
-  { sign: 'wide-guarded-gait', counts: true, words: 'wide guarded gait' },
-  { sign: 'heel-contact-seen', counts: false, words: 'no heel contact' },
+  { sign: 'wide-guarded-gait', counts: true, words: say('sign.wide-guarded-gait') },
+  { sign: 'heel-contact-seen', counts: false, words: say('sign-missing.heel-contact-seen') },
 ] as const
 
 type Asked = Pick<AssessedChild, 'child' | 'asOf' | 'milestones'>
@@ -44,12 +45,12 @@ type Asked = Pick<AssessedChild, 'child' | 'asOf' | 'milestones'>
  */
 export function posturalSigns(asked: Asked, afterMonths: number): readonly PosturalSign[] {
   const { signs } = asked.child
-  const plain = PLAIN.map(({ sign, words }) => {
+  const plain = PLAIN.map((sign) => {
     const recorded = signs[sign]
     return {
       sign,
       counts: true,
-      words,
+      words: say(`sign.${sign}`),
       holds: truthOf(recorded),
       recorded,
       needsWalkingOnset: false,

@@ -5,6 +5,7 @@ import { criteriaHold, exclusionsHold } from './decision.ts'
 import { uniqueEvidence } from '../evidence.ts'
 import { raisedTone, skinOrSensation } from './exclusions.ts'
 import { functionalConcern } from './functional-concern.ts'
+import { type Message, say, together } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import type { Finding, Truth } from '../truth.ts'
 import { not } from '../truth.ts'
@@ -91,8 +92,12 @@ export function exclusionFindings(found: Answered): readonly Finding[] {
   const holds = exclusionsHold(answersOf(found))
   return [
     found['raised-tone'],
-    combined('rigid-foot', holds['rigid-foot'], affectedFeet(found)),
-    combined('fixed-calf', holds['fixed-calf'], eitherFoot(found, 'fixed-calf')),
+    combined('rigid-foot', holds['rigid-foot'], affectedFeet(found), [
+      say(`rigid-foot.${holds['rigid-foot']}`),
+    ]),
+    combined('fixed-calf', holds['fixed-calf'], eitherFoot(found, 'fixed-calf'), [
+      say(`either-calf.${holds['fixed-calf']}`),
+    ]),
     combined(
       'skin-or-sensation',
       holds['skin-or-sensation'],
@@ -118,11 +123,17 @@ function affectedFeet(found: Answered): readonly Finding[] {
   })
 }
 
-function combined(rule: string, holds: Truth, of: readonly Finding[]): Finding {
+/** One finding of several; what it comes to is said first where the feet alone do not say it. */
+function combined(
+  rule: string,
+  holds: Truth,
+  of: readonly Finding[],
+  first: readonly Message[] = [],
+): Finding {
   return {
     rule,
     holds,
-    because: of.map(({ because }) => because).join('. '),
+    because: together([...first, ...of.map(({ because }) => because)]),
     sources: [...new Set(of.flatMap(({ sources }) => sources))],
     evidence: uniqueEvidence(of.map(({ evidence }) => evidence)),
   }

@@ -3,11 +3,11 @@ import type { AssessedChild } from '../assessed-child.ts'
 import { SIDES, type RedFlagSign } from '../child.ts'
 import { evidenceOfAll, uniqueEvidence } from '../evidence.ts'
 import type { Recorded } from '../facts.ts'
+import { type Message, say, together } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import type { SourceId } from '../tables/sources.ts'
 import type { Finding, Truth } from '../truth.ts'
 import { allOf, anyOf, not, truth, truthOf } from '../truth.ts'
-import { sentence, tenths } from '../wording.ts'
 
 type Asked = Pick<AssessedChild, 'child' | 'ages' | 'milestones'>
 
@@ -27,44 +27,56 @@ export const redFlags = (asked: Asked, rules: RuleSet): readonly Finding[] =>
 /** Each by its identifier, in the order in which a reader wants to see them. */
 export const RED_FLAG_RULES = {
   regression,
-  'one-sided-weakness': asReported('one-sided-weakness', 'One-sided weakness'),
+  'one-sided-weakness': asReported('one-sided-weakness', (holds) =>
+    say(`one-sided-weakness.${holds}`),
+  ),
   'early-hand-preference': earlyHandPreference,
-  'pain-or-swelling': asReported('pain-or-swelling', 'Pain or swelling'),
-  'gowers-sign': asReported('gowers-sign', 'Gowers sign'),
+  'pain-or-swelling': asReported('pain-or-swelling', (holds) => say(`pain-or-swelling.${holds}`)),
+  'gowers-sign': asReported('gowers-sign', (holds) => say(`gowers-sign.${holds}`)),
   'weakness-with-absent-reflexes': weaknessWithAbsentReflexes,
-  'rising-tone-or-clonus': asReported('rising-tone-or-clonus', 'Rising tone or clonus'),
+  'rising-tone-or-clonus': asReported('rising-tone-or-clonus', (holds) =>
+    say(`rising-tone-or-clonus.${holds}`),
+  ),
   'late-walking-without-review': lateWalkingWithoutReview,
   'stiff-hindfoot': stiffHindfoot,
   'knee-angle': kneeAngle,
-  'fever-or-new-limp': asReported('fever-or-new-limp', 'Fever or a new limp'),
+  'fever-or-new-limp': asReported('fever-or-new-limp', (holds) =>
+    say(`fever-or-new-limp.${holds}`),
+  ),
 } as const satisfies Readonly<Record<string, (asked: Asked, rules: RuleSet) => Finding>>
 export type RedFlagId = keyof typeof RED_FLAG_RULES
 
-function asReported(rule: RedFlagSign, name: string) {
-  return ({ child }: Asked): Finding => reported(rule, name, [child.redFlags[rule]])
+export const isRedFlag = (rule: string): rule is RedFlagId => Object.hasOwn(RED_FLAG_RULES, rule)
+
+function asReported(rule: RedFlagSign, says: Says) {
+  return ({ child }: Asked): Finding => reported(rule, says, [child.redFlags[rule]])
 }
 
-const SAYS: Readonly<Record<Truth, string>> = {
-  yes: 'recorded',
-  no: 'looked for and not there',
-  unknown: 'not recorded',
-}
+/** The sentence for each answer: recorded, looked for and not there, not recorded. */
+type Says = (holds: Truth) => Message
 
 /** A sign as somebody reported it, on any of the places where it may be recorded. */
-function reported(rule: string, name: string, records: readonly Recorded<boolean>[]): Finding {
+function reported(rule: string, says: Says, records: readonly Recorded<boolean>[]): Finding {
   const holds = anyOf(records.map(truthOf))
-  const because = `${name}: ${SAYS[holds]}`
-  return { rule, holds, because, sources: ['common-practice'], evidence: evidenceOfAll(records) }
+  return {
+    rule,
+    holds,
+    because: says(holds),
+    sources: ['common-practice'],
+    evidence: evidenceOfAll(records),
+  }
 }
 
 /** A skill lost, as reported or as dated milestone checks show. */
 function regression({ child, milestones }: Asked): Finding {
   const sign = child.redFlags['loss-of-skills']
   const shown = milestones.regression
+  const reported = truthOf(sign)
+  const holds = anyOf([shown.holds, reported])
   return {
     rule: 'regression',
-    holds: anyOf([shown.holds, truthOf(sign)]),
-    because: `Loss of skills: ${SAYS[truthOf(sign)]}. ${sentence(shown.because)}`,
+    holds,
+    because: together([say(`loss-of-skills.${holds}`, { reported }), shown.because]),
     sources: ['common-practice'],
     evidence: uniqueEvidence([shown.evidence, evidenceOfAll([sign])]),
   }
@@ -74,31 +86,30 @@ function regression({ child, milestones }: Asked): Finding {
 function earlyHandPreference({ child }: Asked, rules: RuleSet): Finding {
   const sign = child.redFlags['hand-preference']
   const before = rules.suitability.handPreferenceBeforeMonths
-  const found = (holds: Truth, because: string): Finding => ({
+  const found = (holds: Truth, because: Message): Finding => ({
     rule: 'early-hand-preference',
     holds,
     because,
     sources: ['common-practice'],
     evidence: evidenceOfAll([sign]),
   })
-  if (sign === 'unknown' || !sign.value)
-    return found(truthOf(sign), `Hand preference: ${SAYS[truthOf(sign)]}`)
+  if (sign === 'unknown') return found('unknown', say('early-hand-preference.unknown', { before }))
+  if (!sign.value) return found('no', say('early-hand-preference.no'))
   const age = ageOn(child, sign.on, rules)
-  if (age < before)
-    return found('yes', `Hand preference at ${tenths(age)} months, before ${before} months`)
-  return found(
-    'unknown',
-    `Hand preference, first recorded after ${before} months; before: not recorded`,
-  )
+  return age < before
+    ? found('yes', say('early-hand-preference.yes', { months: age, before }))
+    : found('unknown', say('early-hand-preference.seen-later', { before }))
 }
 
 function weaknessWithAbsentReflexes({ child: { redFlags: signs } }: Asked): Finding {
   const weakness = signs['marked-weakness']
   const reflexes = signs['absent-reflexes']
+  const shown = { weakness: truthOf(weakness), reflexes: truthOf(reflexes) }
+  const holds = allOf(Object.values(shown))
   return {
     rule: 'weakness-with-absent-reflexes',
-    holds: allOf([truthOf(weakness), truthOf(reflexes)]),
-    because: `Marked weakness: ${SAYS[truthOf(weakness)]}; absent reflexes: ${SAYS[truthOf(reflexes)]}`,
+    holds,
+    because: say(`weakness-with-absent-reflexes.${holds}`, shown),
     sources: ['common-practice'],
     evidence: evidenceOfAll([weakness, reflexes]),
   }
@@ -113,10 +124,16 @@ function lateWalkingWithoutReview({ child, ages, milestones }: Asked, rules: Rul
   const reviewed = truth(child.medicalReview !== 'unknown' && child.medicalReview.value)
   const old = truth(ages.months >= from)
   const walks = milestones.walksAlone
+  const holds = allOf([old, not(walks.holds), not(reviewed)])
   return {
     rule: 'late-walking-without-review',
-    holds: allOf([old, not(walks.holds), not(reviewed)]),
-    because: `Walks alone: ${walks.holds}, at ${tenths(ages.months)} months (review from ${from}); medical review on record: ${reviewed}`,
+    holds,
+    because: say(`late-walking-without-review.${holds}`, {
+      walks: walks.holds,
+      months: ages.months,
+      from,
+      reviewed,
+    }),
     sources: ['late-walking-1984'],
     evidence: uniqueEvidence([walks.evidence, evidenceOfAll([child.medicalReview])]),
   }
@@ -125,7 +142,8 @@ function lateWalkingWithoutReview({ child, ages, milestones }: Asked, rules: Rul
 function stiffHindfoot({ child }: Asked): Finding {
   const records = SIDES.map((side) => child.feet[side].rockerBottomOrStiffHindfoot)
   const sources: readonly SourceId[] = ['flexibility-tests']
-  return { ...reported('stiff-hindfoot', 'Rocker-bottom or stiff hindfoot', records), sources }
+  const says: Says = (holds) => say(`stiff-hindfoot.${holds}`)
+  return { ...reported('stiff-hindfoot', says, records), sources }
 }
 
 /**
@@ -135,24 +153,19 @@ function stiffHindfoot({ child }: Asked): Finding {
 function kneeAngle({ child, ages }: Asked, rules: RuleSet): Finding {
   const { kneeAngleFromMonths: from, kneeValgusLimitDegrees: limit } = rules.suitability
   const records = SIDES.map((side) => child.feet[side].kneeAngle)
-  const found = (holds: Truth, because: string): Finding => ({
+  const found = (holds: Truth, because: Message): Finding => ({
     rule: 'knee-angle',
     holds,
     because,
     sources: ['knee-angle-turkey'],
     evidence: evidenceOfAll(records),
   })
-  if (ages.months < from) return found('no', `The limit applies from ${from} months`)
+  if (ages.months < from) return found('no', say('knee-angle.too-young', { from }))
   const beyond = records.map((angle) =>
     angle === 'unknown' || ageOn(child, angle.on, rules) < from
       ? 'unknown'
       : truth(!(angle.value >= 0 && angle.value <= limit)),
   )
-  const words = {
-    yes: `a knee is in varus or above ${limit} degrees of valgus`,
-    no: `both knees within 0 to ${limit} degrees of valgus`,
-    unknown: `not recorded for both knees since ${from} months`,
-  }
   const holds = anyOf(beyond)
-  return found(holds, `Knee angle: ${words[holds]}`)
+  return found(holds, say(`knee-angle.${holds}`, { from, limit }))
 }

@@ -1,6 +1,7 @@
 import type { AssessedChild } from '../assessed-child.ts'
 import { type RedFlagSign, SIDES } from '../child.ts'
 import { valueOf } from '../facts.ts'
+import { say } from '../messages/message.ts'
 import type { RedFlagId } from './red-flags.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import {
@@ -31,7 +32,7 @@ export function walkingSuppositions({
       rule: 'walks-alone',
       answer: 'yes',
       facts: [supposedSkill(fact, true)],
-      words: 'the child walked alone',
+      words: say('part.if-walks'),
       bearsOn: ['bears-weight'],
       found: { milestones: walking },
     },
@@ -39,7 +40,7 @@ export function walkingSuppositions({
       rule: 'walks-alone',
       answer: 'no',
       facts: [supposedSkill(fact, false)],
-      words: 'the child did not walk alone',
+      words: say('part.if-not-walks'),
       // Two signs of gait do not count in a child that does not walk.
       bearsOn: ['functional-concern'],
       found: { milestones: { ...milestones, walksAlone: holding(walksAlone, 'no') } },
@@ -76,10 +77,11 @@ export function redFlagSuppositions(
     ['fever-or-new-limp', sign('fever-or-new-limp')],
   ]
   return ways.flatMap(([rule, facts]) => {
-    const flag = `the red flag "${rule.replaceAll('-', ' ')}"`
+    const values = { flag: say(`red-flag.${rule}`) }
+    const [holds, not] = [say('part.if-red-flag', values), say('part.if-no-red-flag', values)]
     return [
-      { rule, answer: 'no', facts: facts(false), words: `${flag} did not hold`, bearsOn: [] },
-      { rule, answer: 'yes', facts: facts(true), words: `${flag} held`, bearsOn: [] },
+      { rule, answer: 'no', facts: facts(false), words: not, bearsOn: [] },
+      { rule, answer: 'yes', facts: facts(true), words: holds, bearsOn: [] },
     ] as const
   })
 }

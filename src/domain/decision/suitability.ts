@@ -5,13 +5,14 @@ import { decide, type Decision, EXCLUSIONS, exclusionsHold } from './decision.ts
 import { disagreements } from './disagreements.ts'
 import { evidenceStatements } from './evidence-statements.ts'
 import { PATHWAYS } from './exclusions.ts'
+import { day, type Message, say } from '../messages/message.ts'
 import { missingFacts } from './missing-facts.ts'
 import { answersOf, criteriaFindings, exclusionFindings, questions } from './questions.ts'
 import { recheckOn } from './recheck.ts'
 import { redFlags } from './red-flags.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
-import type { Finding, Truth } from '../truth.ts'
-import { listed } from '../wording.ts'
+import { termsOf } from './rule-terms.ts'
+import type { Finding } from '../truth.ts'
 
 export const OUTCOMES = [
   'suitable',
@@ -30,7 +31,7 @@ export interface MissingFact {
   readonly facts: readonly string[]
   /** In how many completions of the open criteria this one settles the outcome, 0 to 1. */
   readonly decides: number
-  readonly because: string
+  readonly because: Message
 }
 
 export interface Suitability {
@@ -44,11 +45,11 @@ export interface Suitability {
   /** Empty unless undetermined; most decisive first. */
   readonly missing: readonly MissingFact[]
   /** Where the exclusion that holds points to. */
-  readonly pathways: readonly string[]
+  readonly pathways: readonly Message[]
   readonly recheckOn?: CivilDate
-  /** Evidence and trial statements that belong to this outcome. */
-  readonly statements: readonly string[]
-  readonly because: string
+  /** What disagrees, red flags, evidence, trial and the day to look again: all that belongs to this outcome. */
+  readonly statements: readonly Message[]
+  readonly because: Message
 }
 
 /**
@@ -92,6 +93,7 @@ export function suitability(assessed: AssessedChild, rules: RuleSet): Suitabilit
         { outcome, walksAlone, redFlags: flags, olderThanService },
         rules.suitability,
       ),
+      ...(recheck === undefined ? [] : [say('recheck.on', { on: day(recheck) })]),
     ],
     because: because(outcome, { criteria, exclusions, flags, walksAlone }),
   }
@@ -101,36 +103,36 @@ export function suitability(assessed: AssessedChild, rules: RuleSet): Suitabilit
 export const outcomeOf = (decision: Decision, established: boolean): Outcome =>
   decision === 'suitable' && !established ? 'suitable-after-review' : decision
 
-/** The findings on which the outcome rests, in words. */
-function because(
-  outcome: Outcome,
-  {
-    criteria,
-    exclusions,
-    flags,
-    walksAlone,
-  }: Readonly<Record<'criteria' | 'exclusions' | 'flags', readonly Finding[]>> & {
-    readonly walksAlone: Finding
-  },
-): string {
-  const present = named(flags, 'yes')
-  const review = [
-    ...(present === '' ? [] : [`a red flag (${present})`]),
-    ...(walksAlone.holds === 'yes' ? [] : ['walking alone is not established']),
-  ].join('; ')
-  const words: Readonly<Record<Outcome, string>> = {
-    unsuitable: `An exclusion holds: ${named(exclusions, 'yes')}`,
-    watch: `Not met: ${named(criteria, 'no')}`,
-    undetermined: `Not known: ${named([...criteria, ...exclusions], 'unknown')}`,
-    'suitable-after-review': `All criteria are met and no exclusion holds; first a review: ${review}`,
-    suitable: 'All criteria are met, no exclusion holds and the child walks alone',
-  }
-  return words[outcome]
+interface Rests {
+  readonly criteria: readonly Finding[]
+  readonly exclusions: readonly Finding[]
+  readonly flags: readonly Finding[]
+  readonly walksAlone: Finding
 }
 
-const named = (findings: readonly Finding[], holds: Truth): string =>
-  listed(
-    findings
-      .filter((finding) => finding.holds === holds)
-      .map(({ rule }) => rule.replaceAll('-', ' ')),
-  )
+/** The findings on which the outcome rests, in words. */
+function because(outcome: Outcome, { criteria, exclusions, ...review }: Rests): Message {
+  switch (outcome) {
+    case 'unsuitable':
+      return say('suitability.unsuitable', { reasons: termsOf(exclusions, 'yes') })
+    case 'watch':
+      return say('suitability.watch', { reasons: termsOf(criteria, 'no') })
+    case 'undetermined':
+      return say('suitability.undetermined', {
+        reasons: termsOf([...criteria, ...exclusions], 'unknown'),
+      })
+    case 'suitable-after-review':
+      return reviewFor(review)
+    case 'suitable':
+      return say('suitability.suitable')
+  }
+}
+
+/** What a review is wanted for: red flags, walking, or both. */
+function reviewFor({ flags: found, walksAlone }: Pick<Rests, 'flags' | 'walksAlone'>): Message {
+  const flags = termsOf(found, 'yes')
+  if (flags.length === 0) return say('suitability.review-of-walking')
+  return walksAlone.holds === 'yes'
+    ? say('suitability.review-of-flags', { flags })
+    : say('suitability.review-of-both', { flags })
+}

@@ -4,6 +4,7 @@ import { WEIGHT_BEARING } from './deciding-facts.ts'
 import type { QuestionId } from './decision.ts'
 import { valueOf } from '../facts.ts'
 import { delayConcern } from './functional-concern.ts'
+import { type Message, say } from '../messages/message.ts'
 import { posturalSigns } from './postural-signs.ts'
 import type { RedFlagId } from './red-flags.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
@@ -23,8 +24,8 @@ export interface Supposition {
   readonly rule: QuestionId | RedFlagId | 'walks-alone'
   readonly answer: 'yes' | 'no'
   readonly facts: readonly Supposed[]
-  /** Continues "would be … if". */
-  readonly words: string
+  /** The condition: "if …". */
+  readonly words: Message
   /** The questions that may be answered otherwise by it. */
   readonly bearsOn: readonly QuestionId[]
   /** What is found otherwise, apart from what the facts of the child lead to. */
@@ -59,15 +60,15 @@ function ofWeight({ milestones }: AssessedChild): readonly Supposition[] {
   const stands = supposedSkill('milestoneChecks.standing-with-assistance', true)
   const none = shown.map(({ list, name }) => supposedSkill(`${list}.${name}`, false))
   return [
-    { ...suppose('yes'), facts: [stands], words: 'the child stood with assistance' },
-    { ...suppose('no'), facts: none, words: 'the child did not bear weight' },
+    { ...suppose('yes'), facts: [stands], words: say('part.if-stands') },
+    { ...suppose('no'), facts: none, words: say('part.if-no-weight') },
   ]
 }
 
 /** General tone is asked about twice: is it low, and is it raised at the calf? */
 const OF_TONE: readonly QuestionId[] = ['low-tone', 'raised-tone']
 
-const LOW = 'muscle tone were low'
+const LOW = say('part.if-low-tone')
 
 function ofLowTone({ child }: AssessedChild): readonly Supposition[] {
   const { tone, signs, diagnoses } = child
@@ -79,10 +80,9 @@ function ofLowTone({ child }: AssessedChild): readonly Supposition[] {
     ...(lax === 'no' ? [] : [supposedSign('generalised-laxity', false)]),
   ]
   const of = { rule: 'low-tone', bearsOn: OF_TONE } as const
-  const neither = 'neither low tone nor laxity with motor concern were documented'
   return [
     { ...of, answer: 'yes', facts: [supposedTone('low')], words: LOW },
-    { ...of, answer: 'no', facts: none, words: neither },
+    { ...of, answer: 'no', facts: none, words: say('part.if-not-low-tone') },
   ]
 }
 
@@ -97,13 +97,13 @@ function ofRaisedTone(
   const uncoded = spastic === undefined ? [] : [supposedUncoded('spastic-cerebral-palsy')]
   const graded = others.map(({ side }) => supposedOfFoot(side, 'ashworthCalf', '0'))
   const of = { rule: 'raised-tone', bearsOn: OF_TONE } as const
-  const words = 'tone were not raised at the calf'
+  const words = say('part.if-not-raised-tone')
   return [
     {
       ...of,
       answer: 'yes',
       facts: [supposedOfFoot('left', 'ashworthCalf', limit)],
-      words: `a calf were graded Ashworth ${limit} or above`,
+      words: say('part.if-raised-tone', { limit }),
     },
     {
       ...of,
@@ -138,8 +138,8 @@ function ofConcern(
       ...of,
       answer: 'yes',
       facts: [supposedZ(standardisedZ)],
-      words: `a standardised test gave z ${standardisedZ} or below`,
+      words: say('part.if-concern', { z: standardisedZ }),
     },
-    { ...of, answer: 'no', facts: none, words: 'function gave no concern' },
+    { ...of, answer: 'no', facts: none, words: say('part.if-no-concern') },
   ]
 }

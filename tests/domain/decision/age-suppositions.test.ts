@@ -2,6 +2,9 @@ import { expect, test } from 'vitest'
 import { ageSuppositions } from '../../../src/domain/decision/age-suppositions.ts'
 import { agesAt, milestonesWith, tempoWith } from '../../helpers/findings.ts'
 import { RULES } from '../../helpers/rules.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+
+const english = speaker('en')
 
 const ifPreterm = { ages: agesAt(14), milestones: milestonesWith(), tempo: tempoWith() }
 
@@ -26,5 +29,7 @@ test('at term, 40 weeks, all is as found; early, 28 weeks, as found for a child 
 
   expect(by(280).map((one) => one.found)).toEqual([{}, {}, {}, {}])
   expect(by(196).map((one) => one.found?.ages?.months)).toEqual([14, 14, 14, 14])
-  expect(by(196)[0]?.words).toBe('the child were recorded as born at 28 weeks')
+  expect(by(196).map(({ words }) => english.therapist(words))[0]).toBe(
+    'if the child were recorded as born at 28 weeks',
+  )
 })

@@ -22,6 +22,11 @@ import {
 } from '../../helpers/findings.ts'
 import { RULES } from '../../helpers/rules.ts'
 import { anyHidden, anyWhole, partly } from '../../helpers/whole-child.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
+
+const english = speaker('en')
+const spanish = speaker('es')
 
 const of = (...args: Parameters<typeof assess>) => counterfactuals(assess(...args), RULES)
 const said = ({ changes }: ReturnType<typeof of>) =>
@@ -39,7 +44,10 @@ test('a foot that corrects on tiptoe only would be rigid if it did not', () => {
     answer: 'no',
     facts: [{ fact: 'tiptoeArchAndHeelInversion.left', value: false }],
     outcome: 'unsuitable',
-    because: 'Would be unsuitable if the left foot did not correct on tiptoe',
+    because: {
+      key: 'otherwise.unsuitable',
+      values: { condition: expect.objectContaining({ key: 'part.if-foot-rigid' }) as unknown },
+    },
   })
 })
 
@@ -60,14 +68,24 @@ test('two exclusions are changed by no single answer, and that is said', () => {
   const found = of(knownChild(feet({ openSkin: fact(true) })))
 
   expect(found.changes).toEqual([])
-  expect(found.because).toBe('No other answer to a single question changes the outcome')
+  expect(english.therapist(found.because)).toBe(
+    'No other answer to a single question changes the outcome.',
+  )
 })
 
 test('the nearest is said in the sentence of the whole', () => {
   const found = of(knownChild(feet({ openSkin: fact(true) }, {})))
 
-  expect(found.because).toBe('Would be suitable if skin and feeling of the left foot were sound')
   expect(found.because).toBe(found.changes[0]?.because)
+  expect(english.therapist(found.because)).toBe(
+    'Would be suitable if skin and feeling of the left foot were sound.',
+  )
+  expect(english.family(found.because)).toBe(
+    'We could suggest supports if the skin of the left foot were whole and the foot could feel.',
+  )
+  expect(spanish.therapist(found.because)).toBe(
+    'Sería adecuado si la piel y la sensibilidad del pie izquierdo estuvieran sanas.',
+  )
 })
 
 test('a child that is watched for one criterion would be suitable if it were met', () => {
@@ -81,9 +99,13 @@ test('one fact may answer two questions: low tone also says that tone is not rai
   expect(found.changes[0]).toMatchObject({
     facts: [{ fact: 'tone', value: 'low' }],
     outcome: 'suitable',
-    because: 'Would be suitable if muscle tone were low',
   })
-  expect(found.changes.filter(({ because }) => because === found.because)).toHaveLength(1)
+  expect(english.therapist(found.because)).toBe('Would be suitable if muscle tone were low.')
+  expect(
+    found.changes.filter(
+      ({ because }) => english.therapist(because) === english.therapist(found.because),
+    ),
+  ).toHaveLength(1)
 })
 
 test('a child that does not walk yet would be suitable if it walked', () => {
@@ -121,7 +143,9 @@ test('a child outside the ages would be suitable within them, by no fact but tim
     const [first] = of(knownChild(), { ages: agesAt(age) }).changes
 
     expect(first).toMatchObject({ rule: 'age-in-range', answer: 'yes', facts: [] })
-    expect(first?.because).toBe('Would be suitable if the child were 6 to 72 months old')
+    expect(first && english.therapist(first.because)).toBe(
+      'Would be suitable if the child were 6 to 72 months old.',
+    )
   }
   expect(said(of(knownChild(), { ages: agesAt(6) })).join()).not.toContain('age-in-range')
 })
@@ -135,9 +159,9 @@ test('where the outcome turns on gestation, recording it at term or early would 
   )
 
   expect(suitability(open, RULES).outcome).toBe('undetermined')
-  expect(settling.map(({ because }) => because)).toEqual([
-    'Would be suitable if the child were recorded as born at 40 weeks',
-    'Would be watch if the child were recorded as born at 28 weeks',
+  expect(settling.map(({ because }) => english.therapist(because))).toEqual([
+    'Would be suitable if the child were recorded as born at 40 weeks.',
+    'Would be watch if the child were recorded as born at 28 weeks.',
   ])
 })
 
@@ -271,6 +295,26 @@ test('when some single fact changes the outcome, the list is not empty', () => {
       pre(reached.some((other) => other !== outcome))
 
       expect(counterfactuals(assessed, RULES).changes).not.toEqual([])
+    }),
+    { numRuns: 30 },
+  )
+})
+
+test('what is said of a foot that did not correct names each test that would have to fail', () => {
+  const { changes } = of(knownChild(feet({}, {})))
+  const said = changes.find(({ rule, answer }) => rule === 'flexible-foot.left' && answer === 'no')
+
+  expect(said && english.therapist(said.because)).toBe(
+    'Would be unsuitable if the left foot did not correct on tiptoe, when the great toe is lifted, and unloaded.',
+  )
+})
+
+test('every way to another outcome can be said, in each language and voice', () => {
+  assert(
+    property(anyWhole, anyHidden, (whole, hidden) => {
+      const { changes, because } = counterfactuals(assess(...partly(whole, hidden)), RULES)
+
+      expect(faultsInVoices([because, ...changes.map((change) => change.because)])).toEqual([])
     }),
     { numRuns: 30 },
   )

@@ -2,8 +2,13 @@ import { expect, test } from 'vitest'
 import type { Child } from '../../../src/domain/child.ts'
 import { ageInRange, bearsWeight, lowTone } from '../../../src/domain/decision/criteria.ts'
 import { child, fact } from '../../helpers/child.ts'
-import { agesAt, milestonesWith } from '../../helpers/findings.ts'
+import { agesAt, milestonesWith, tempoWith } from '../../helpers/findings.ts'
 import { RULES } from '../../helpers/rules.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
+
+const english = speaker('en')
+const spanish = speaker('es')
 
 test('the age is in range from 6 to 72 months, both included', () => {
   const at = (age: number) => ageInRange({ child: child(), ages: agesAt(age) }, RULES.age).holds
@@ -14,12 +19,35 @@ test('the age is in range from 6 to 72 months, both included', () => {
 test('the age that counts is the age in use', () => {
   const ages = { ...agesAt(7), months: agesAt(5).months, used: 'corrected' } as const
 
-  expect(ageInRange({ child: child(), ages }, RULES.age)).toMatchObject({
+  const found = ageInRange({ child: child(), ages }, RULES.age)
+
+  expect(found).toMatchObject({
     rule: 'age-in-range',
     holds: 'no',
-    because: '5 months (corrected age); the clinic sees 6 to 72 months',
     evidence: ['Patient/a/_history/1'],
   })
+  expect(english.therapist(found.because)).toBe(
+    '5 months (corrected age); the clinic sees 6 to 72 months.',
+  )
+})
+
+test('the family is told whether the child is too young, too old, or of an age not known well enough', () => {
+  const ifPreterm = { ages: agesAt(5), milestones: milestonesWith(), tempo: tempoWith() }
+  const young = ageInRange({ child: child(), ages: agesAt(5) }, RULES.age)
+  const seen = ageInRange({ child: child(), ages: agesAt(6.25) }, RULES.age)
+  const old = ageInRange({ child: child(), ages: agesAt(72.1) }, RULES.age)
+  const open = ageInRange({ child: child(), ages: agesAt(7), ifPreterm }, RULES.age)
+
+  expect(english.family(young.because)).toMatch(/younger than the children we see/)
+  expect(english.family(seen.because)).toBe('Your child is at an age that we see here.')
+  expect(english.family(old.because)).toMatch(/A service for older children can help/)
+  expect(open.holds).toBe('unknown')
+  expect(english.family(open.because)).toMatch(/how many weeks the pregnancy lasted/)
+  expect(english.therapist(open.because)).toMatch(/gestational age is not recorded/)
+  expect(spanish.therapist(seen.because)).toBe(
+    '6,3 meses (edad cronológica); la clínica atiende de 6 a 72 meses.',
+  )
+  expect(faultsInVoices([young, seen, old, open].map(({ because }) => because))).toEqual([])
 })
 
 for (const holds of ['yes', 'no', 'unknown'] as const)
@@ -71,4 +99,31 @@ test('coded hypotonia beside a tone observed as raised leaves low tone open', ()
   expect(lowTone({ child: child({ diagnoses, tone: fact('raised' as const) }) }).holds).toBe(
     'unknown',
   )
+})
+
+test('what documents low tone, and what is still open, is said to therapist and family', () => {
+  const said = (known: Partial<Child>) => lowTone({ child: child(known) }).because
+  const coded = { diagnoses: { hypotonia: fact(true as const) } }
+  const open = said({ ...lax(true), tone: fact('normal') })
+
+  expect(english.therapist(open)).toBe(
+    'Muscle tone was observed as normal. Generalised laxity: yes; motor concern: unknown.',
+  )
+  expect(english.family(open)).toMatch(/^We do not know for sure/)
+  expect(english.therapist(said(coded))).toMatch(/^Hypotonia is coded as a condition\./)
+  expect(english.therapist(said({ ...coded, tone: fact('raised') }))).toMatch(
+    /coded as a condition, but muscle tone was observed as raised/,
+  )
+  expect(english.family(said({ ...lax(true, true), tone: fact('normal') }))).toMatch(/joints/)
+  expect(
+    faultsInVoices([
+      open,
+      said(coded),
+      said({ ...coded, tone: fact('raised') }),
+      said({ tone: fact('low') }),
+      said({ ...lax(true, true), tone: fact('normal') }),
+      said({ ...lax(false, false), tone: fact('normal') }),
+      said({}),
+    ]),
+  ).toEqual([])
 })

@@ -1,9 +1,14 @@
 import { expect, test } from 'vitest'
 import { civilDate } from '../../../src/domain/calendar.ts'
 import type { AshworthGrade, Child, Tone } from '../../../src/domain/child.ts'
-import { raisedTone, skinOrSensation } from '../../../src/domain/decision/exclusions.ts'
+import { PATHWAYS, raisedTone, skinOrSensation } from '../../../src/domain/decision/exclusions.ts'
 import { child, fact, foot } from '../../helpers/child.ts'
 import { RULES } from '../../helpers/rules.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
+
+const english = speaker('en')
+const spanish = speaker('es')
 
 interface Looked {
   readonly tone?: Tone
@@ -13,7 +18,7 @@ interface Looked {
   readonly otherPalsy?: boolean
   readonly disputed?: 'left' | 'right'
 }
-const raised = ({ tone, left, right, coded, otherPalsy, disputed }: Looked) => {
+const found = ({ tone, left, right, coded, otherPalsy, disputed }: Looked) => {
   const calf = (grade?: AshworthGrade) =>
     foot(grade === undefined ? {} : { ashworthCalf: fact(grade) })
   const of: Partial<Child> = {
@@ -27,8 +32,9 @@ const raised = ({ tone, left, right, coded, otherPalsy, disputed }: Looked) => {
       ],
     }),
   }
-  return raisedTone({ child: child(of) }, RULES.suitability).holds
+  return raisedTone({ child: child(of) }, RULES.suitability)
 }
+const raised = (looked: Looked) => found(looked).holds
 
 const GRADES: [AshworthGrade, string][] = [
   ['0', 'no'],
@@ -110,7 +116,53 @@ for (const [openSkin, insensate, expected] of SKIN)
   })
 
 test('the sentence tells what was looked for and what was not recorded', () => {
-  expect(skin(false, undefined).because).toBe(
-    'Left foot: open skin looked for and not there; loss of feeling not recorded',
+  expect(english.therapist(skin(false, undefined).because)).toBe(
+    'Left foot: open skin looked for and not there; loss of feeling not recorded.',
   )
+})
+
+test('the family is told which foot, what is seen and who looks at it first', () => {
+  expect(english.family(skin(true, false).because)).toBe(
+    'Left foot: the skin is open. Please have a doctor look at this first. Then we think about supports again.',
+  )
+  expect(english.family(skin(true, true).because)).toMatch(/open and the foot does not feel well/)
+  expect(english.family(skin(undefined, true).because)).toMatch(
+    /^Left foot: the foot does not feel/,
+  )
+  expect(english.family(skin(undefined, false).because)).toMatch(/^We do not know yet/)
+  expect(spanish.therapist(skin(true, undefined).because)).toBe(
+    'Pie izquierdo: piel abierta registrada; pérdida de sensibilidad no registrada.',
+  )
+  expect(faultsInVoices(SKIN.map(([open, numb]) => skin(open, numb).because))).toEqual([])
+})
+
+/** Each reason that raised tone may have, in the order in which they are looked at. */
+const REASONS: [Looked, RegExp, RegExp][] = [
+  [{ coded: true }, /palsy is coded\.$/, /nerve doctor/],
+  [{ left: '2' }, /Ashworth 1\+ or above/, /nerve doctor/],
+  [{ left: '0', right: '1' }, /Both calves are graded below Ashworth 1\+/, /not too stiff/],
+  [{ otherPalsy: true }, /not both calves are graded/, /do not know yet/],
+  [{ disputed: 'left' }, /contradict each other/, /test it again/],
+  [{ tone: 'low' }, /observed as low, and no calf was graded/, /are not stiff/],
+  [{ tone: 'normal' }, /observed as normal, and no calf was graded/, /are not stiff/],
+  [{ tone: 'raised' }, /Tone was observed as raised and not both/, /felt stiff.*can test this/],
+  [{ tone: 'low', left: '0' }, /Tone was observed as low and not both/, /do not know yet/],
+  [{}, /Muscle tone is not recorded and not both/, /do not know yet.*can test this/],
+]
+for (const [looked, therapist, family] of REASONS)
+  test(`raised tone, ${JSON.stringify(looked)}: the reason is said to both readers`, () => {
+    const { because } = found(looked)
+
+    expect(english.therapist(because)).toMatch(therapist)
+    expect(english.family(because)).toMatch(family)
+    expect(faultsInVoices([because])).toEqual([])
+  })
+
+test('each exclusion says to the family whom to see', () => {
+  const said = Object.values(PATHWAYS)
+
+  expect(said).toHaveLength(4)
+  for (const pathway of said) expect(english.family(pathway)).toMatch(/doctor/)
+  for (const pathway of said) expect(spanish.family(pathway)).toMatch(/médico|ortopedista/)
+  expect(faultsInVoices(said)).toEqual([])
 })

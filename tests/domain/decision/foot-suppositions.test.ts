@@ -2,6 +2,9 @@ import { expect, test } from 'vitest'
 import { footSuppositions } from '../../../src/domain/decision/foot-suppositions.ts'
 import { child, fact, foot } from '../../helpers/child.ts'
 import { RULES } from '../../helpers/rules.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+
+const english = speaker('en')
 
 const of = (known: Parameters<typeof foot>[0], rule: string, answer: 'yes' | 'no') => {
   const feet = { left: foot(), right: foot(known) }
@@ -21,8 +24,9 @@ test('a foot that corrects takes one test, a rigid foot every test that is not n
     ['tiptoeArchAndHeelInversion.right', false],
     ['greatToeExtensionRaisesArch.right', false],
   ])
-  expect(of(partly, 'flexible-foot', 'no')?.words).toBe(
-    'the right foot did not correct on tiptoe and when the great toe is lifted',
+  const words = of(partly, 'flexible-foot', 'no')?.words
+  expect(words && english.therapist(words)).toBe(
+    'if the right foot did not correct on tiptoe and when the great toe is lifted',
   )
 })
 

@@ -1,10 +1,16 @@
 import { expect, test } from 'vitest'
+import { civilDate } from '../../../src/domain/calendar.ts'
 import type { Child, Sign, StandardisedResult } from '../../../src/domain/child.ts'
 import { delayConcern, functionalConcern } from '../../../src/domain/decision/functional-concern.ts'
 import type { Tempo } from '../../../src/domain/development/tempo.ts'
 import { child, fact } from '../../helpers/child.ts'
-import { milestonesWith, noTempo, tempoWith, TODAY } from '../../helpers/findings.ts'
+import { agesAt, milestonesWith, noTempo, tempoWith, TODAY } from '../../helpers/findings.ts'
 import { RULES } from '../../helpers/rules.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
+
+const english = speaker('en')
+const spanish = speaker('es')
 
 const limits = RULES.suitability
 const nothing = noTempo('no-observations')
@@ -86,7 +92,70 @@ test('concern is unknown while a delay or enough signs are still possible', () =
 test('the sentence counts the signs and names those that count', () => {
   const found = concern(tempoWith({ atLeast25: 0.1 }), { ...none, 'habitual-w-sitting': true })
 
-  expect(found.because).toBe(
-    'The probability of a milestone delay of 25 % or more is 10 %; concern from 50 %. Postural signs: 1 that count, 0 not known, 2 needed (habitual W-sitting)',
+  expect(english.therapist(found.because)).toBe(
+    'The probability of a milestone delay of 25 % or more is 10 %; concern from 50 %. Postural signs: 1 that count, 0 not known, 2 needed (habitual W-sitting).',
   )
+  expect(english.family(found.because)).toMatch(/probably not far behind.*not find enough/)
+  expect(spanish.therapist(found.because)).toMatch(
+    /del 25 % o más es: 10 %; preocupa a partir del 50 %\. Signos posturales: 1 que cuentan/,
+  )
+})
+
+test('a heel that does not come down is named as what is missing, not as heel contact', () => {
+  const walked = { notBefore: civilDate('2025-01-01'), notAfter: civilDate('2025-01-05') }
+  const milestones = milestonesWith({ walkingOnset: walked })
+  const signs = {
+    ...child().signs,
+    'heel-contact-seen': fact(false),
+    'wide-guarded-gait': fact(true),
+  }
+  const found = functionalConcern(
+    { child: child({ signs }), asOf: TODAY, milestones, tempo: tempoWith({ atLeast25: 0.1 }) },
+    limits,
+  )
+
+  expect(english.therapist(found.because)).toMatch(
+    /2 needed \(wide guarded gait and no heel contact in walking\)\.$/,
+  )
+  expect(english.family(found.because)).toMatch(/We see: .*not putting the heel down/)
+})
+
+test('the family is asked for the length of the pregnancy when the delay turns on it', () => {
+  const early = {
+    ages: agesAt(14),
+    milestones: milestonesWith(),
+    tempo: tempoWith({ atLeast25: 0.1 }),
+  }
+  const found = delayConcern(
+    { child: child(), tempo: tempoWith({ atLeast25: 0.9 }), ifPreterm: early },
+    limits,
+  )
+
+  expect(found.holds).toBe('unknown')
+  expect(english.therapist(found.because)).toMatch(
+    /^Gestational age is not recorded.* is 90 %.* If born early: .* is 10 %; concern from 50 %\.$/,
+  )
+  expect(english.family(found.because)).toMatch(/how many weeks the pregnancy lasted/)
+  expect(faultsInVoices([found.because])).toEqual([])
+})
+
+test('every reason for or against concern can be said, in each language and voice', () => {
+  const result = (standardised: StandardisedResult) =>
+    delayConcern({ child: child({ standardised: fact(standardised) }), tempo: nothing }, limits)
+  const two = { ...none, 'habitual-w-sitting': true, 'rises-onto-toes-for-stability': true }
+
+  expect(
+    faultsInVoices(
+      [
+        concern(tempoWith({ atLeast25: 0.9 }), two),
+        concern(tempoWith({ atLeast25: 0.1 }), none),
+        concern(nothing, {}),
+        concern(noTempo('ceiling', 24.9), none),
+        result({ kind: 'z-score', z: -2 }),
+        result({ kind: 'z-score', z: 0 }),
+        result({ kind: 'percent-delay', percent: 30 }),
+        result({ kind: 'standard-score', score: 70, mean: 100, sd: 15 }),
+      ].map(({ because }) => because),
+    ),
+  ).toEqual([])
 })

@@ -4,6 +4,12 @@ import type { Answers, Decision, QuestionId } from '../../../src/domain/decision
 import { decide, QUESTIONS } from '../../../src/domain/decision/decision.ts'
 import { missingFacts } from '../../../src/domain/decision/missing-facts.ts'
 import { MET } from '../../helpers/answers.ts'
+import { say } from '../../../src/domain/messages/message.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
+
+const english = speaker('en')
+const spanish = speaker('es')
 
 const FACTS: Record<QuestionId, readonly string[]> = {
   'age-in-range': [],
@@ -76,7 +82,7 @@ test('each names the facts that would tell and says what is open', () => {
       rule: 'flexible-foot.left',
       decides: 1,
       facts: ['tiptoe.left', 'unloaded.left'],
-      because: 'It is open whether the left foot corrects',
+      because: say('open-question.flexible-foot', { side: 'left' }),
     },
   ])
 })
@@ -93,6 +99,24 @@ test('all twelve open: every one matters, and exclusions come first', () => {
     'skin-or-sensation.left',
     'skin-or-sensation.right',
   ])
+})
+
+test('every open question is said to the therapist and asked of the family, with its foot', () => {
+  const open = Object.fromEntries(QUESTIONS.map((question) => [question, 'unknown' as const]))
+  const found = missingFacts({ ...MET, ...open }, FACTS)
+  const said = new Map(found.map(({ rule, because }) => [rule, because]))
+  const left = said.get('flexible-foot.left')
+  const right = said.get('fixed-calf.right')
+
+  expect(said.size).toBe(13)
+  expect(left && english.therapist(left)).toBe('It is open whether the left foot corrects.')
+  expect(right && english.family(right)).toBe(
+    'We still need to know whether the right foot bends up far enough. A therapist can measure this.',
+  )
+  expect(right && spanish.therapist(right)).toBe(
+    'Está por saber si el tobillo derecho llega a la posición neutra.',
+  )
+  expect(faultsInVoices([...said.values()])).toEqual([])
 })
 
 const truths = constantFrom('yes' as const, 'no' as const, 'unknown' as const)

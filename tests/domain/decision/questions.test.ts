@@ -10,6 +10,10 @@ import { child, fact, foot } from '../../helpers/child.ts'
 import { affectedFoot, assess, fpiOf, knownChild } from '../../helpers/findings.ts'
 import { MET } from '../../helpers/answers.ts'
 import { RULES } from '../../helpers/rules.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
+
+const english = speaker('en')
 
 const asked = (...args: Parameters<typeof assess>) => questions(assess(...args), RULES)
 
@@ -64,6 +68,38 @@ test('whether a foot that is not affected corrects is not mentioned', () => {
   const found = criteriaFindings(asked(knownChild({ feet: { left, right: affectedFoot() } })))
 
   expect(found[4]?.holds).toBe('yes')
-  expect(found[4]?.because).not.toMatch(/Left foot: the tiptoe test/)
-  expect(found[4]?.because).toMatch(/Right foot: the tiptoe test/)
+  const said = found.map(({ because }) => english.therapist(because))
+  expect(said[4]).not.toMatch(/Left foot: flexible/)
+  expect(said[4]).toMatch(/Right foot: flexible/)
+})
+
+test('a rigid foot and a calf that is too short say first what they come to, and whom to see', () => {
+  const rigid = affectedFoot({
+    tiptoeArchAndHeelInversion: fact(false),
+    archSeenUnloaded: fact(false),
+    greatToeExtensionRaisesArch: fact(false),
+    ankleDorsiflexion: fact(degrees(-5)),
+  })
+  const [, foot2, calf] = exclusionFindings(
+    asked(knownChild({ feet: { left: rigid, right: affectedFoot() } })),
+  )
+
+  expect(foot2 && english.therapist(foot2.because)).toMatch(
+    /^A foot that is affected does not correct\. /,
+  )
+  expect(foot2 && english.family(foot2.because)).toMatch(/bone and joint doctor should look at it/)
+  expect(calf && english.therapist(calf.because)).toMatch(/^An ankle does not reach neutral\. /)
+  expect(calf && english.family(calf.because)).toMatch(/bone and joint doctor or physiotherapy/)
+})
+
+test('what is found can be said of a child of whom all or nothing is known', () => {
+  for (const of of [knownChild(), child()]) {
+    const found = asked(of)
+
+    expect(
+      faultsInVoices(
+        [...criteriaFindings(found), ...exclusionFindings(found)].map(({ because }) => because),
+      ),
+    ).toEqual([])
+  }
 })

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest'
 import { civilDate } from '../../../src/domain/calendar.ts'
 import { recheckOn } from '../../../src/domain/decision/recheck.ts'
+import { say } from '../../../src/domain/messages/message.ts'
 import type { Tempo } from '../../../src/domain/development/tempo.ts'
 import { agesAt, noTempo, tempoWith, TODAY } from '../../helpers/findings.ts'
 import { RULES } from '../../helpers/rules.ts'
@@ -11,6 +12,7 @@ const expecting = (...medians: string[]) =>
       milestone: 'walking-alone',
       median: civilDate(median),
       earliest: civilDate(median),
+      because: say('caution.decision-support'),
     })),
   })
 const recheck = (tempo: Tempo, age = 20) =>

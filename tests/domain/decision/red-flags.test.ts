@@ -7,6 +7,11 @@ import { degrees } from '../../../src/domain/units.ts'
 import { child, fact, foot } from '../../helpers/child.ts'
 import { agesAt, assess, knownChild, milestonesWith } from '../../helpers/findings.ts'
 import { RULES } from '../../helpers/rules.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
+
+const english = speaker('en')
+const spanish = speaker('es')
 
 type Known = Partial<Pick<AssessedChild, 'ages' | 'milestones'>>
 const flag = (rule: string, of: Child, known: Known = {}) =>
@@ -42,7 +47,9 @@ test('a red flag nobody mentioned is unknown and said to be not recorded', () =>
   const asked = found.filter(({ rule }) => rule !== 'late-walking-without-review')
 
   expect(asked.filter(({ holds }) => holds !== 'unknown')).toEqual([])
-  expect(asked.filter(({ because }) => !because.includes('not recorded'))).toEqual([])
+  expect(
+    asked.filter(({ because }) => !english.therapist(because).includes('not recorded')),
+  ).toEqual([])
 })
 
 test('no red flag holds for a child in whom each was looked for', () => {
@@ -75,6 +82,16 @@ test('regression holds when it is reported or when dated checks show it', () => 
   expect(holds('regression', child(signs({ 'loss-of-skills': false })), shown)).toBe('yes')
   expect(holds('regression', child(signs({ 'loss-of-skills': false })))).toBe('no')
   expect(holds('regression', child())).toBe('unknown')
+})
+
+test('a loss that only dated checks show is not told to the family as never seen', () => {
+  const shown = { milestones: milestonesWith({ regression: 'yes' }) }
+  const found = flag('regression', child(signs({ 'loss-of-skills': false })), shown)
+
+  expect(found && english.therapist(found.because)).toMatch(
+    /^Loss of skills: looked for and not there\. /,
+  )
+  expect(found && english.family(found.because)).toMatch(/^Your child has lost a skill/)
 })
 
 const handPreference = (on: string, known: Partial<Child> = {}) =>
@@ -166,4 +183,102 @@ test('knees in varus or above 11 degrees of valgus are a red flag from 3 years',
 test('an angle measured before 3 years says nothing after', () => {
   expect(knees(12, 12, 36, '2026-02-28')).toBe('unknown')
   expect(knees(4, 4, 36, '2026-02-28')).toBe('unknown')
+})
+
+/** A child in whom the flag holds, and what the family is told to do. */
+const HELD: [string, Child, Known, RegExp][] = [
+  ['regression', child(signs({ 'loss-of-skills': true })), {}, /doctor.* right away/],
+  ['one-sided-weakness', child(signs({ 'one-sided-weakness': true })), {}, /doctor/],
+  ['early-hand-preference', child(signs({ 'hand-preference': true }, '2025-03-01')), {}, /doctor/],
+  ['pain-or-swelling', child(signs({ 'pain-or-swelling': true })), {}, /doctor/],
+  ['gowers-sign', child(signs({ 'gowers-sign': true })), {}, /doctor/],
+  [
+    'weakness-with-absent-reflexes',
+    child(signs({ 'marked-weakness': true, 'absent-reflexes': true })),
+    {},
+    /doctor/,
+  ],
+  ['rising-tone-or-clonus', child(signs({ 'rising-tone-or-clonus': true })), {}, /nerve doctor/],
+  [
+    'late-walking-without-review',
+    child(),
+    { milestones: milestonesWith({ walksAlone: 'no' }) },
+    /Please ask your child's doctor for a check/,
+  ],
+  [
+    'stiff-hindfoot',
+    child({ feet: { left: foot({ rockerBottomOrStiffHindfoot: fact(true) }), right: foot() } }),
+    {},
+    /bone and joint doctor/,
+  ],
+  [
+    'knee-angle',
+    child({
+      birthDate: fact(civilDate('2022-03-01')),
+      feet: { left: foot({ kneeAngle: fact(degrees(-3)) }), right: foot() },
+    }),
+    { ages: agesAt(48) },
+    /bone and joint doctor/,
+  ],
+  ['fever-or-new-limp', child(signs({ 'fever-or-new-limp': true })), {}, /doctor right away/],
+]
+for (const [rule, of, known, advice] of HELD)
+  test(`${rule}: the family is told calmly whom to see`, () => {
+    const found = flag(rule, of, known)
+
+    expect(found?.holds).toBe('yes')
+    expect(found && english.family(found.because)).toMatch(advice)
+    expect(found && spanish.family(found.because)).toMatch(/médico|neurólogo|ortopedista/)
+  })
+
+test('a red flag that nobody recorded is not told to the family as absent', () => {
+  const open = redFlags(assess(child(), { ages: agesAt(48) }), RULES)
+    .filter(({ holds: answer }) => answer === 'unknown')
+    .map(({ because }) => english.family(because))
+
+  expect(open).toHaveLength(10)
+  for (const said of open) expect(said).toMatch(/do not know|have no note/)
+})
+
+test('the sentence of a hand preference tells the age, or that it was first seen later', () => {
+  const said = (on: string) => {
+    const found = flag('early-hand-preference', child(signs({ 'hand-preference': true }, on)))
+    return found && english.therapist(found.because)
+  }
+
+  // Born on 2024-09-01: 181 days are 5.9 months of 30.4375 days.
+  expect(said('2025-03-01')).toBe('Hand preference at 5.9 months, before 12 months.')
+  expect(said('2026-03-01')).toBe(
+    'Hand preference, first recorded after 12 months; before: not recorded.',
+  )
+})
+
+test('why late walking needs no review is told as it is: walking, reviewed, or young', () => {
+  const said = (age: number, walksAlone: 'yes' | 'no', reviewed: boolean) => {
+    const found = flag('late-walking-without-review', child({ medicalReview: fact(reviewed) }), {
+      ages: agesAt(age),
+      milestones: milestonesWith({ walksAlone }),
+    })
+    return found && english.family(found.because)
+  }
+
+  expect(said(20, 'yes', false)).toMatch(/walks alone/)
+  expect(said(20, 'no', true)).toMatch(/A doctor has already looked/)
+  expect(said(17, 'no', false)).toMatch(/younger than 18 months/)
+})
+
+test('every red flag can be said, whatever was found, in each language and voice', () => {
+  const known: Known = { milestones: milestonesWith({ walksAlone: 'unknown' }) }
+  const grown = knownChild({ birthDate: fact(civilDate('2022-03-01')) })
+  expect(
+    faultsInVoices(
+      [
+        ...HELD.map(([rule, of, with_]) => flag(rule, of, with_)),
+        ...redFlags(assess(child(), known), RULES),
+        ...redFlags(assess(child(), { ages: agesAt(48) }), RULES),
+        ...redFlags(assess(grown, { ages: agesAt(48) }), RULES),
+        flag('early-hand-preference', child(signs({ 'hand-preference': true }, '2026-03-01'))),
+      ].flatMap((found) => (found === undefined ? [] : [found.because])),
+    ),
+  ).toEqual([])
 })

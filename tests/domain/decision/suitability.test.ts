@@ -14,9 +14,16 @@ import {
   tempoWith,
 } from '../../helpers/findings.ts'
 import { RULES } from '../../helpers/rules.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
+
+const english = speaker('en')
+const spanish = speaker('es')
 
 const found = (...args: Parameters<typeof assess>) => suitability(assess(...args), RULES)
 const outcome = (...args: Parameters<typeof assess>) => found(...args).outcome
+const stated = ({ statements }: ReturnType<typeof found>) =>
+  statements.map(english.therapist).join(' ')
 const feet = (left: Partial<Foot>, right: Partial<Foot> = {}) => ({
   feet: { left: affectedFoot(left), right: affectedFoot(right) },
 })
@@ -36,8 +43,10 @@ test('a child that bears weight and does not walk alone is suitable after review
     const answer = found(knownChild(), { milestones: milestonesWith({ walksAlone }) })
 
     expect(answer.outcome).toBe('suitable-after-review')
-    expect(answer.because).toMatch(/first a review: walking alone is not established$/)
-    expect(answer.statements.join()).toMatch(/n = 17.*review at 4-8 weeks/)
+    expect(english.therapist(answer.because)).toMatch(
+      /first a review: walking alone is not established\.$/,
+    )
+    expect(stated(answer)).toMatch(/n = 17.*review at 4-8 weeks/)
   }
 })
 
@@ -46,8 +55,8 @@ test('a red flag that holds asks for a review first', () => {
   const answer = found(knownChild({ redFlags }))
 
   expect(answer.outcome).toBe('suitable-after-review')
-  expect(answer.because).toMatch(/first a review: a red flag \(gowers sign\)$/)
-  expect(answer.statements[0]).toBe('To be seen by a physician first: gowers sign')
+  expect(english.therapist(answer.because)).toMatch(/first a review: a red flag \(Gowers sign\)\.$/)
+  expect(stated(answer)).toMatch(/^To be seen by a physician first: Gowers sign\. /)
 })
 
 test('red flags that nobody recorded do not hold the outcome back and are said to be not recorded', () => {
@@ -55,7 +64,7 @@ test('red flags that nobody recorded do not hold the outcome back and are said t
 
   expect(answer.outcome).toBe('suitable')
   expect(answer.redFlags.filter(({ holds }) => holds === 'unknown').length).toBeGreaterThan(0)
-  expect(answer.statements[0]).toMatch(/^Red flags not recorded, so not known to be absent: /)
+  expect(stated(answer)).toMatch(/^Red flags not recorded, so not known to be absent: /)
 })
 
 const EXCLUDED: [string, Partial<Child>, RegExp][] = [
@@ -79,18 +88,18 @@ for (const [name, known, pathway] of EXCLUDED)
 
     expect(answer.outcome).toBe('unsuitable')
     expect(answer.pathways).toHaveLength(1)
-    expect(answer.pathways[0]).toMatch(pathway)
+    expect(answer.pathways.map(english.therapist)[0]).toMatch(pathway)
     expect(answer.missing).toEqual([])
     expect(outcome({ ...child(), feet: knownChild(known).feet })).toBe('unsuitable')
   })
 
 const NOT_MET: [string, Partial<Child>, Parameters<typeof assess>[1]][] = [
-  ['age-in-range', {}, { ages: agesAt(73) }],
-  ['bears-weight', {}, { milestones: milestonesWith({ bearsWeight: 'no' }) }],
-  ['low-tone', { tone: fact('normal') }, {}],
-  ['functional-concern', {}, { tempo: tempoWith({ atLeast25: 0.1 }) }],
+  ['age in range', {}, { ages: agesAt(73) }],
+  ['weight bearing', {}, { milestones: milestonesWith({ bearsWeight: 'no' }) }],
+  ['low tone', { tone: fact('normal') }, {}],
+  ['functional concern', {}, { tempo: tempoWith({ atLeast25: 0.1 }) }],
   [
-    'excessive-pronation',
+    'excessive pronation',
     feet({ fpi: fact(fpiOf([1, 1, 0, 1, 1, 1])) }, { fpi: fact(fpiOf([1, 1, 1, 1, 1, 0])) }),
     {},
   ],
@@ -100,16 +109,22 @@ for (const [rule, known, asOf] of NOT_MET)
     const answer = found(knownChild(known), asOf)
 
     expect(answer.outcome).toBe('watch')
-    expect(answer.because).toBe(`Not met: ${rule.replaceAll('-', ' ')}`)
+    expect(english.therapist(answer.because)).toBe(`Not met: ${rule}.`)
     expect(answer.missing).toEqual([])
   })
 
 test('watch has a day to look again; above the age it refers elsewhere instead', () => {
-  expect(found(knownChild({ tone: fact('normal') })).recheckOn).toBe('2026-06-01')
+  const watched = found(knownChild({ tone: fact('normal') }))
+
+  expect(watched.recheckOn).toBe('2026-06-01')
+  expect(stated(watched)).toBe('To be looked at again on June 1, 2026.')
+  expect(watched.statements.map(spanish.therapist)).toEqual([
+    'Nueva valoración el 1 de junio de 2026.',
+  ])
 
   const older = found(knownChild(), { ages: agesAt(73) })
   expect(older).not.toHaveProperty('recheckOn')
-  expect(older.statements.join()).toMatch(/refer to a service for older children/)
+  expect(stated(older)).toMatch(/refer to a service for older children/)
 })
 
 test('a child of whom nothing is known is undetermined and every question is asked', () => {
@@ -174,4 +189,44 @@ test('a foot that is not affected need not correct', () => {
 
 test('the same child gives the same answer, byte for byte', () => {
   expect(JSON.stringify(found(child()))).toBe(JSON.stringify(found(child())))
+})
+
+test('a red flag and walking that is not established are both said to need a look first', () => {
+  const redFlags = { ...knownChild().redFlags, 'gowers-sign': fact(true) }
+  const { because } = found(knownChild({ redFlags }), {
+    milestones: milestonesWith({ walksAlone: 'unknown' }),
+  })
+
+  expect(english.therapist(because)).toBe(
+    'All criteria are met and no exclusion holds; first a review: a red flag (Gowers sign), and walking alone is not established.',
+  )
+  expect(english.family(because)).toBe(
+    'Supports may help your child. First, a doctor should look at this: pushing with the hands on the legs to stand up. We also do not know that your child walks alone yet, so your orthotist looks carefully at whether to try them now.',
+  )
+})
+
+test('an outcome that is not known is not told to the family as fine', () => {
+  const { because } = found(knownChild(feet({ openSkin: 'unknown' })))
+
+  expect(english.therapist(because)).toBe('Not known: open skin or loss of sensation.')
+  expect(english.family(because)).toBe(
+    'We cannot say yet whether supports are right for your child. We still need to know about: open skin or a foot that does not feel.',
+  )
+})
+
+test('every outcome can be said with its statements and pathways, in each language and voice', () => {
+  const answers = [
+    found(knownChild()),
+    found(knownChild(), { milestones: milestonesWith({ walksAlone: 'no' }) }),
+    found(knownChild({ tone: fact('normal') })),
+    found(knownChild({ redFlags: child().redFlags }), { ages: agesAt(73) }),
+    found(child()),
+    ...EXCLUDED.map(([, known]) => found(knownChild(known))),
+  ]
+
+  expect(new Set(answers.map((answer) => answer.outcome)).size).toBe(5)
+  for (const { because, statements, pathways, missing } of answers)
+    expect(
+      faultsInVoices([because, ...statements, ...pathways, ...missing.map((one) => one.because)]),
+    ).toEqual([])
 })
