@@ -7,6 +7,7 @@ import { installBodyParsers } from './http/fhir-body.ts'
 import { checkAcceptable, fhirRoutes } from './http/fhir-routes.ts'
 import { installOpenapi } from './http/openapi.ts'
 import { operationRoutes } from './http/operation-routes.ts'
+import { updateRoute } from './http/update-route.ts'
 import { healthRoutes, metadataRoute } from './http/system-routes.ts'
 import type { Context } from './services/context.ts'
 
@@ -61,6 +62,7 @@ export async function buildApp(
         checkAcceptable(request)
       })
       await fhir.register(operationRoutes, { context })
+      await fhir.register(updateRoute, { context })
       await fhir.register(fhirRoutes, { context })
     },
     { prefix: '/fhir' },

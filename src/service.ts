@@ -11,6 +11,7 @@ import { openTokens, type Tokens } from './security/access-token.ts'
 import { prepare } from './services/clinic-setup.ts'
 import type { Context } from './services/context.ts'
 import { remembered } from './services/remembered.ts'
+import { readStoredRuleSet } from './services/rule-sets.ts'
 import { readStoredChart } from './services/size-charts.ts'
 import { type Database, openDatabase } from './storage/database.ts'
 import { migrate } from './storage/migrate.ts'
@@ -40,8 +41,9 @@ export interface Service {
 const RULES = new URL('./domain/rules/footing-default-2026.1.json', import.meta.url)
 const PACKAGE = new URL('../package.json', import.meta.url)
 
-/** Size charts of as many clinics are kept in memory, read. */
+/** Size charts and rule sets of as many clinics are kept in memory, read. */
 const REMEMBERED_CHARTS = 100
+const REMEMBERED_RULE_SETS = 100
 
 /** The name and version that every result carries. */
 export function softwareName(): string {
@@ -98,6 +100,7 @@ export async function openService(options: ServiceOptions): Promise<Service> {
       baseUrl: `${options.origin}/fhir`,
       ruleSet,
       chart: GENERIC_SIZE_CHART,
+      readRuleSet: remembered(readStoredRuleSet, REMEMBERED_RULE_SETS),
       readChart: remembered(readStoredChart, REMEMBERED_CHARTS),
       software: softwareName(),
       language: options.answerLanguage,

@@ -36,7 +36,7 @@ export const capabilityStatement = (software: {
     {
       mode: 'server',
       documentation:
-        'A transaction takes POST entries; a conditional create is made with identifier=system|value. A referral in a transaction is triaged before it ends. A size chart is a transaction of its own, by staff of the clinic: one DeviceDefinition for the line of devices, and one per size with the line as its parentDevice. The chart sent last is in force; a chart is never changed, a version never taken twice.',
+        'A transaction takes POST entries; a conditional create is made with identifier=system|value. A referral in a transaction is triaged before it ends. An update names the version that it replaces in If-Match; without it the answer is 400. A size chart is a transaction of its own, by staff of the clinic: one DeviceDefinition for the line of devices, and one per size with the line as its parentDevice. The chart sent last is in force; a chart is never changed, a version never taken twice.',
       security: {
         cors: false,
         description:
@@ -53,7 +53,7 @@ const resourceOf = (row: ResourceTypeRow): CapabilityStatementRestResource => {
   return {
     type: row.type,
     interaction: row.interactions.map((code) => ({ code })),
-    versioning: 'versioned',
+    versioning: row.interactions.includes('update') ? 'versioned-update' : 'versioned',
     readHistory: true,
     updateCreate: false,
     conditionalCreate:

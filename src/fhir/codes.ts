@@ -29,8 +29,12 @@ export const SYSTEMS = {
   method: `${CANONICAL}/CodeSystem/method`,
   /** What a size of a device is, in mm. */
   deviceProperty: `${CANONICAL}/CodeSystem/device-property`,
+  /** Clinics that run this service; the value is the claim `clinic` of their access tokens. */
+  clinic: `${CANONICAL}/NamingSystem/clinic`,
   /** Size charts, identified within the clinic that sent them. */
   sizeChart: `${CANONICAL}/NamingSystem/size-chart`,
+  /** Rule sets, identified within the clinic that made them. */
+  ruleSet: `${CANONICAL}/NamingSystem/rule-set`,
   /** Requests, goals, activities and business states of the exchange. */
   exchange: `${CANONICAL}/CodeSystem/exchange`,
 } as const

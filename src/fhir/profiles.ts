@@ -5,6 +5,7 @@ import { fitCheckFaults, isFitCheck } from './fit-check-answers.ts'
 import { observationFaults, profileFault as fault } from './observation-profile.ts'
 import type { DeviceUseStatement, Patient, Resource, ServiceRequest, Task } from './r4/types.ts'
 import { hasCode } from './reading.ts'
+import { ruleSetFaults } from './rule-set-library.ts'
 
 /**
  * What we ask of a resource beyond R4: codes, units, sides, ranges.
@@ -24,6 +25,8 @@ export function profileFaults(resource: Resource, at: string, latestDay: CivilDa
       return hasCode(resource.code, EXCHANGE_CODES.referral) ? taskFaults(resource, at) : []
     case 'QuestionnaireResponse':
       return isFitCheck(resource) ? fitCheckFaults(resource, at) : []
+    case 'Library':
+      return ruleSetFaults(resource, at)
     case 'DeviceUseStatement':
       return deviceUseFaults(resource, at)
     default:

@@ -1,7 +1,7 @@
 import type { Resource } from './r4/types.ts'
 import type { SearchParam } from './search-params.ts'
 
-export type Interaction = 'create' | 'read' | 'vread' | 'search-type'
+export type Interaction = 'create' | 'read' | 'vread' | 'update' | 'search-type'
 
 export interface ResourceTypeRow {
   readonly type: Resource['resourceType']
@@ -39,4 +39,10 @@ export const ofClinic = (
 ): ResourceTypeRow => ({
   ...row(type, ...search),
   staffOnly: true,
+})
+
+/** What may be replaced by a new version. */
+export const updatable = (entry: ResourceTypeRow): ResourceTypeRow => ({
+  ...entry,
+  interactions: [...entry.interactions, 'update'],
 })

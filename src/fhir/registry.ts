@@ -1,4 +1,4 @@
-import { computed, ofClinic, type ResourceTypeRow, row } from './registry-row.ts'
+import { computed, ofClinic, type ResourceTypeRow, row, updatable } from './registry-row.ts'
 import { code, date, patient, reference, status, string, token } from './search-params.ts'
 
 const EFFECTIVE = ['effectiveDateTime', 'effectivePeriod', 'effectiveInstant'] as const
@@ -153,6 +153,17 @@ export const REGISTRY: readonly ResourceTypeRow[] = [
     token('DeviceDefinition-identifier', 'identifier'),
     token('DeviceDefinition-type', 'type'),
     reference('DeviceDefinition-parent', 'parentDevice'),
+  ),
+  updatable(
+    ofClinic(
+      'Library',
+      token('Library-identifier', 'identifier'),
+      string('Library-name', 'name'),
+      status('Library-status', 'status'),
+      string('Library-title', 'title'),
+      token('Library-type', 'type'),
+      token('Library-version', 'version'),
+    ),
   ),
   row(
     'Questionnaire',

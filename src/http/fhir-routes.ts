@@ -137,10 +137,7 @@ export const fhirRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (ap
       })
       const location = `${context.baseUrl}/${kept.type}/${kept.id}/_history/${kept.version}`
       reply.status(created ? 201 : 200).header('location', location)
-      const minimal = preferences(request).returns === 'minimal'
-      return minimal
-        ? fhirJson(request, versioned(reply, kept)).send('')
-        : sendKept(request, reply, kept)
+      return sendWritten(request, reply, kept)
     },
   })
 
@@ -185,3 +182,13 @@ const versioned = (reply: FastifyReply, { version, updatedAt }: Kept): FastifyRe
 
 const sendKept = (request: FastifyRequest, reply: FastifyReply, kept: Kept): FastifyReply =>
   fhirJson(request, versioned(reply, kept)).send(kept.body)
+
+/** The same after a write; without its body when the sender does not want it. */
+export const sendWritten = (
+  request: FastifyRequest,
+  reply: FastifyReply,
+  kept: Kept,
+): FastifyReply =>
+  preferences(request).returns === 'minimal'
+    ? fhirJson(request, versioned(reply, kept)).send('')
+    : sendKept(request, reply, kept)

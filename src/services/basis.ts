@@ -6,6 +6,7 @@ import type { Caller } from '../security/access-token.ts'
 import { seeWholeClinic } from '../storage/scope.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
+import { askedRuleSet, ruleSetInForce } from './rule-sets.ts'
 import { askedChart, chartInForce } from './size-charts.ts'
 
 /** What every number of an answer is computed with. */
@@ -38,15 +39,36 @@ export interface Asked {
 export async function basisOf(
   tx: Tx,
   context: Context,
-  { clinicId }: Caller,
+  caller: Caller,
   asked: Asked = {},
 ): Promise<Basis> {
   await seeWholeClinic(tx)
-  const chart = await chartInForce(tx, context, clinicId, asked.knownAt)
-  const wanted = asked.chart
-  const other = wanted === undefined ? chart : await askedChart(tx, context, clinicId, wanted)
-  const language = asked.language ?? context.language
-  const inForce =
-    other.id === chart.id && other.version === chart.version && language === context.language
-  return { rules: context.ruleSet, chart: other, speaker: speaker(language), inForce }
+  const { clinicId } = caller
+  const { knownAt, language = context.language } = asked
+  const [rules, chart] = await Promise.all([
+    ruleSetInForce(tx, context, clinicId, knownAt),
+    chartInForce(tx, context, clinicId, knownAt),
+  ])
+  const otherRules =
+    asked.ruleSet === undefined ? rules : await askedRuleSet(tx, context, caller, asked.ruleSet)
+  const otherChart =
+    asked.chart === undefined ? chart : await askedChart(tx, context, clinicId, asked.chart)
+  return {
+    rules: otherRules,
+    chart: otherChart,
+    speaker: speaker(language),
+    inForce:
+      knownAt === undefined &&
+      isSame(otherRules, rules) &&
+      isSame(otherChart, chart) &&
+      language === context.language,
+  }
 }
+
+interface Named {
+  readonly id: string
+  readonly version: string
+}
+
+const isSame = (one: Named, other: Named): boolean =>
+  one.id === other.id && one.version === other.version

@@ -10,7 +10,10 @@ export interface Context {
   readonly newId: () => string
   /** Without a slash at its end, `http://127.0.0.1:3000/fhir`. */
   readonly baseUrl: string
+  /** In force for a clinic that has made none of its own active. */
   readonly ruleSet: RuleSet
+  /** Reads the Library of a rule set; what was read before is not read again. */
+  readonly readRuleSet: (text: string) => RuleSet
   /** In force for a clinic that has sent none. */
   readonly chart: SizeChart
   /** Reads a stored chart; what was read before is not read again. */

@@ -124,7 +124,8 @@ function refuseOtherChildren(
     throw new AppError('invalid-resource', 'The resources are not about one child.', faults)
 }
 
-async function refuseDangling(
+/** Every reference to a resource of this service leads to one that the caller sees, or into the Bundle. */
+export async function refuseDangling(
   tx: Tx,
   { baseUrl }: Context,
   { clinicId }: Caller,

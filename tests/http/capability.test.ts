@@ -27,6 +27,12 @@ const OFFICIAL: Readonly<Record<string, readonly [name: string, type: string]>> 
   'DocumentReference-date': ['date', 'date'],
   'DocumentReference-status': ['status', 'token'],
   'Goal-lifecycle-status': ['lifecycle-status', 'token'],
+  'Library-identifier': ['identifier', 'token'],
+  'Library-name': ['name', 'string'],
+  'Library-status': ['status', 'token'],
+  'Library-title': ['title', 'string'],
+  'Library-type': ['type', 'token'],
+  'Library-version': ['version', 'token'],
   'Observation-category': ['category', 'token'],
   'Observation-derived-from': ['derived-from', 'reference'],
   'Observation-focus': ['focus', 'reference'],
@@ -150,17 +156,19 @@ const DECLARED = rest.resource.flatMap(({ type, interaction }) =>
 )
 
 /** What each interaction answers when there is nothing, or nothing valid, to work on. */
-const ANSWERS: Readonly<Record<string, { method: 'GET' | 'POST'; path: string; status: number }>> =
-  {
-    read: { method: 'GET', path: '/nobody', status: 404 },
-    vread: { method: 'GET', path: '/nobody/_history/1', status: 404 },
-    'search-type': { method: 'GET', path: '?_count=0', status: 200 },
-    create: { method: 'POST', path: '', status: 400 },
-  }
+const ANSWERS: Readonly<
+  Record<string, { method: 'GET' | 'POST' | 'PUT'; path: string; status: number }>
+> = {
+  read: { method: 'GET', path: '/nobody', status: 404 },
+  vread: { method: 'GET', path: '/nobody/_history/1', status: 404 },
+  'search-type': { method: 'GET', path: '?_count=0', status: 200 },
+  create: { method: 'POST', path: '', status: 400 },
+  update: { method: 'PUT', path: '/nobody', status: 400 },
+}
 
 test.each(DECLARED)('the declared $code of $type is answered', async ({ type, code }) => {
   const { method, path, status } = ANSWERS[code] ?? { method: 'GET', path: '', status: 0 }
-  const body = method === 'POST' ? { resourceType: type, unknownElement: true } : undefined
+  const body = method !== 'GET' ? { resourceType: type, unknownElement: true } : undefined
 
   const answer = await service.send(who, { method, url: `/fhir/${type}${path}`, body })
 

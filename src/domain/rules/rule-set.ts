@@ -27,7 +27,7 @@ import {
 
 const SETTINGS = z.strictObject({
   id: z.string().regex(/^[A-Za-z0-9.-]{1,64}$/),
-  version: z.string().regex(/^[A-Za-z0-9.+_-]{1,64}$/),
+  version: z.string().regex(/^[A-Za-z0-9.-]{1,64}$/),
   title: z.string().min(1),
   status: z.enum(['draft', 'active', 'retired']),
   note: z.string().optional(),
