@@ -1,6 +1,6 @@
-import { day, say } from '../domain/messages/message.ts'
+import { ageSentences } from '../domain/development/age-findings.ts'
 import type { MilestoneStatus } from '../domain/development/milestones.ts'
-import type { ExpectedMilestone, TempoEstimate } from '../domain/development/tempo.ts'
+import type { TempoEstimate } from '../domain/development/tempo.ts'
 import type { Triage } from '../domain/triage.ts'
 import { FINDING_CODES } from './finding-codes.ts'
 import {
@@ -29,15 +29,15 @@ export function developmentFindings(triage: Triage, context: DerivedContext): Ob
 
 function ageFindings({ ages, asOf, child }: Triage, context: DerivedContext): Observation[] {
   const because = ages.findings.map((finding) => finding.because)
-  const used = (age: 'chronological' | 'corrected') =>
-    ages.used === age ? [say('answer.age-used'), ...because] : []
+  const said = ageSentences(ages)
+  const used = (age: 'chronological' | 'corrected') => (ages.used === age ? because : [])
   const evidence = [child.birthDate.evidence, ...ages.findings.flatMap((found) => found.evidence)]
   return [
     findingObservation(context, {
       role: 'chronological-age',
       code: FINDING_CODES.chronologicalAge,
       asOf,
-      because: used('chronological'),
+      because: [said.chronological, ...used('chronological')],
       evidence,
       valueQuantity: quantity(ages.chronologicalMonths, 'months', 2),
     }),
@@ -48,7 +48,7 @@ function ageFindings({ ages, asOf, child }: Triage, context: DerivedContext): Ob
             role: 'corrected-age',
             code: FINDING_CODES.correctedAge,
             asOf,
-            because: used('corrected'),
+            because: [said.corrected, ...used('corrected')],
             evidence,
             valueQuantity: quantity(ages.correctedMonths, 'months', 2),
           }),
@@ -121,13 +121,7 @@ const expectedFindings = ({ tempo, milestones, asOf }: Triage, context: DerivedC
           role: `expected-milestone.${expected.milestone}`,
           code: FINDING_CODES.expectedMilestone,
           asOf,
-          because: [
-            say('answer.expected', {
-              milestone: say(`milestone.${expected.milestone}`),
-              median: day(expected.median),
-            }),
-            expectedRange(expected),
-          ],
+          because: [expected.because],
           evidence: milestones.statuses.flatMap((status) => status.evidence),
           valueDateTime: expected.median,
           components: [
@@ -145,15 +139,6 @@ const expectedFindings = ({ tempo, milestones, asOf }: Triage, context: DerivedC
           ],
         }),
       )
-
-/** The 80 % interval in words. */
-export const expectedRange = ({
-  earliest,
-  latest,
-}: Pick<ExpectedMilestone, 'earliest' | 'latest'>) =>
-  latest === undefined
-    ? say('answer.expected-from', { earliest: day(earliest) })
-    : say('answer.expected-range', { earliest: day(earliest), latest: day(latest) })
 
 function tempoFinding({ tempo, milestones, asOf }: Triage, context: DerivedContext): Observation {
   const common = {
@@ -221,7 +206,7 @@ function simpleAgeEquivalent({ milestones, asOf }: Triage, context: DerivedConte
       role: 'simple-age-equivalent',
       code: FINDING_CODES.simpleAgeEquivalent,
       asOf,
-      because: [say('answer.simple-age-equivalent')],
+      because: [simple.because],
       evidence: milestones.statuses.flatMap((status) => status.evidence),
       valueQuantity: quantity(simple.months, 'months', 2),
       components: [

@@ -1,14 +1,12 @@
-import { CAUTIONS } from '../domain/cautions.ts'
-import { day, percent, say } from '../domain/messages/message.ts'
+import { day, say } from '../domain/messages/message.ts'
 import type { ExplainedTriage, Triage } from '../domain/triage.ts'
-import { type Code, EXCHANGE_CODES, SYSTEMS } from './codes.ts'
+import { EXCHANGE_CODES, SYSTEMS } from './codes.ts'
 import { suitabilityFinding, urgencyFinding } from './decision-findings.ts'
-import { concept, type DerivedContext, noteOf, type Speaking } from './derived.ts'
+import { concept, type DerivedContext, type Speaking } from './derived.ts'
 import { developmentFindings } from './development-findings.ts'
 import { footFindings } from './foot-findings.ts'
-import type { Observation, Provenance, RiskAssessment, ServiceRequest, Task } from './r4/types.ts'
-import { rounded } from './reading.ts'
-import { list, narrative, paragraph } from './xhtml.ts'
+import type { Observation, Provenance, ServiceRequest, Task } from './r4/types.ts'
+import { narrative, paragraph } from './xhtml.ts'
 
 /** Every observation that a triage derives. Same triage and context, same content. */
 export const triageFindings = (triage: ExplainedTriage, context: DerivedContext): Observation[] => [
@@ -17,55 +15,6 @@ export const triageFindings = (triage: ExplainedTriage, context: DerivedContext)
   suitabilityFinding(triage, context),
   urgencyFinding(triage, context),
 ]
-
-const PREDICTED = {
-  'walks-alone-by-18-months': EXCHANGE_CODES.walkingAloneBy18Months,
-  'delay-25': EXCHANGE_CODES.delay25,
-  'delay-33': EXCHANGE_CODES.delay33,
-  'delay-50': EXCHANGE_CODES.delay50,
-} as const satisfies Readonly<Record<string, Code>>
-
-/** Probabilities are 0 to 1. None when the pace cannot be estimated: then nothing can be foretold. */
-export function riskAssessment(
-  { tempo, asOf }: Triage,
-  context: DerivedContext,
-): RiskAssessment | undefined {
-  if (tempo.state !== 'estimated') return undefined
-  const { delayProbability } = tempo
-  const { speaker } = context
-  const predictions: [keyof typeof PREDICTED, number][] = [
-    ['walks-alone-by-18-months', tempo.walkingAloneBy18Months],
-    ['delay-25', delayProbability.atLeast25],
-    ['delay-33', delayProbability.atLeast33],
-    ['delay-50', delayProbability.atLeast50],
-  ]
-  return {
-    resourceType: 'RiskAssessment',
-    id: context.idOf('risk-assessment'),
-    language: speaker.language,
-    text: narrative(
-      paragraph(speaker.therapist(tempo.finding.because)),
-      list(
-        predictions.map(([what, chance]) =>
-          speaker.therapist(say(`chance.${what}`, { chance: percent(chance) })),
-        ),
-      ),
-    ),
-    basedOn: { reference: context.referral },
-    status: 'final',
-    subject: { reference: context.patient },
-    occurrenceDateTime: asOf,
-    basis: context.inputs.map((reference) => ({ reference })),
-    prediction: predictions.map(([what, chance]) => ({
-      outcome: concept(
-        PREDICTED[what],
-        speaker.therapist(say(`chance.${what}`, { chance: percent(chance) })),
-      ),
-      probabilityDecimal: rounded(chance, 3),
-    })),
-    note: CAUTIONS.map(noteOf(context)),
-  }
-}
 
 /**
  * What was made from what: every input version, the rule set, the size chart, the software.

@@ -3,7 +3,6 @@ import type { Triage } from '../domain/triage.ts'
 import { EXCHANGE_CODES, SIDE_CODES } from './codes.ts'
 import { say } from '../domain/messages/message.ts'
 import { concept, type DerivedContext, forFamily, noteOf, quantity } from './derived.ts'
-import { expectedRange } from './development-findings.ts'
 import { FINDING_CODES } from './finding-codes.ts'
 import { planNarrative } from './plan-narrative.ts'
 import { wearActivities } from './wear-activities.ts'
@@ -119,13 +118,11 @@ function deviceParameters({ sizing, side }: DeviceProposal): DeviceRequestParame
 }
 
 export function goal(
-  { wording, due, earliest, latest }: PlanGoal,
+  { wording, due, forecast }: PlanGoal,
   plan: FittingPlan,
   context: DerivedContext,
 ): Goal {
   const { patient, referral, speaker } = context
-  const range =
-    earliest === undefined ? [] : [expectedRange({ earliest, ...(latest && { latest }) })]
   return {
     resourceType: 'Goal',
     language: speaker.language,
@@ -136,7 +133,7 @@ export function goal(
     startDate: plan.proposedOn,
     target: [{ dueDate: due }],
     addresses: [{ reference: referral }],
-    ...(range.length === 0 ? {} : { note: range.map(noteOf(context)) }),
+    ...(forecast === undefined ? {} : { note: [noteOf(context)(forecast)] }),
   }
 }
 

@@ -1,11 +1,7 @@
 import { type CivilDate, civilDate } from '../domain/calendar.ts'
 import { AppError } from '../errors.ts'
-import {
-  riskAssessment,
-  taskAfterTriage,
-  triageFindings,
-  triageProvenance,
-} from '../fhir/from-domain.ts'
+import { taskAfterTriage, triageFindings, triageProvenance } from '../fhir/from-domain.ts'
+import { riskAssessment } from '../fhir/risk-assessment.ts'
 import { ownTarget } from '../fhir/literal-reference.ts'
 import { isReferral } from '../fhir/profiles.ts'
 import type { AnyResource } from '../fhir/r4/types.ts'

@@ -60,6 +60,8 @@ export interface PlanGoal {
   readonly milestone: Milestone | 'comfortable-wear' | 'alignment-in-standing'
   readonly wording: Message
   readonly due: CivilDate
+  /** How the date was found, with its interval. */
+  readonly forecast?: Message
   readonly earliest?: CivilDate
   readonly latest?: CivilDate
 }

@@ -18,13 +18,14 @@ export function goals(
   const own = [comfortableWear(deliveryOn, rules), alignment(deliveryOn, rules)]
   if (tempo.state === 'not-estimable') return own
   const milestones = tempo.expected.map(
-    ({ milestone, median, earliest, latest }): PlanGoal => ({
+    ({ milestone, median, earliest, latest, because }): PlanGoal => ({
       milestone,
       wording: say('plan-goal.milestone', {
         milestone: say(`milestone.${milestone}`),
         due: day(median),
       }),
       due: median,
+      forecast: because,
       earliest,
       ...(latest !== undefined && { latest }),
     }),
