@@ -3,6 +3,7 @@ import { sizeChartFaults } from '../../../src/domain/device/size-chart.ts'
 import { FOOT_PROPORTIONS } from '../../../src/domain/tables/foot-proportions.ts'
 import { GENERIC_SIZE_CHART } from '../../../src/domain/tables/generic-size-chart.ts'
 import { SOURCES } from '../../../src/domain/tables/sources.ts'
+import { RULES } from '../../helpers/rules.ts'
 
 const { sizes } = GENERIC_SIZE_CHART
 const sizeFor = (mm: number) =>
@@ -70,6 +71,16 @@ test('the plates of a size can be cut to its largest and to its smallest foot', 
     expect(medialPlate - (0.7 * (footLength.min - 3) - 4)).toBeLessThanOrEqual(maxTrim)
     expect(lateralPlate - (0.71 * (footLength.min - 3) - 2)).toBeLessThanOrEqual(maxTrim)
   }
+})
+
+test('it is cut for the clearances, the reserve and the closure of the shipped rule set', () => {
+  // The chart repeats these numbers: where the rule set's change, the chart needs a new version too.
+  expect(RULES.sizing).toMatchObject({
+    medialClearanceMm: 4,
+    lateralClearanceMm: 2,
+    growthReserveMm: 3,
+    closureGapMm: 13,
+  })
 })
 
 test('every measure grows from size to size', () => {
