@@ -200,7 +200,7 @@ export const sizedFoot = (known: Partial<FootSizing> = {}): FootSizing => ({
   trims: [],
   closureGapMm: 'unknown',
   warnings: [],
-  because: 'as the test says',
+  because: SOMETHING_SAID,
   evidence: [],
   ...known,
 })

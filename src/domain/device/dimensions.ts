@@ -3,7 +3,7 @@ import { type Dimension, DIMENSIONS, type Foot, type Measurement, type Side } fr
 import { type Fact, latest } from '../facts.ts'
 import type { FootMeasure } from './growth.ts'
 import { asLoaded } from './loading.ts'
-import { missing, questioned, stale, warning } from './measurement-doubts.ts'
+import { contradicting, missing, questioned, stale } from './measurement-doubts.ts'
 import { type Expected, expectedForAge, expectedForLength, plausibility } from './plausibility.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import type { Finding } from '../truth.ts'
@@ -91,9 +91,8 @@ function readingOf(
     .find((facts) => facts.length > 0)
   const { fact, contradiction } = latest(name, preferred ?? [])
   if (fact === 'unknown') {
-    const because = `two measurements of ${day} disagree and neither is used: measure again`
-    const evidence = contradiction?.evidence ?? []
-    return { warnings: [warning(`contradicting-measurements.${name}`, { because, evidence })] }
+    const doubt = contradicting({ dimension, side: on.side }, day, contradiction?.evidence ?? [])
+    return { warnings: [doubt] }
   }
 
   const expected = expectation({ on, dimension, day, length }, rules)

@@ -2,6 +2,7 @@ import { addDays, addMonths, type CivilDate, daysBetween } from '../calendar.ts'
 import type { Measurement } from '../child.ts'
 import type { Evidence } from '../facts.ts'
 import { growthRates, type GrowthStart, growthStart, type RateAt } from './growth-rates.ts'
+import { day, type Message, say, together } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { DAYS_PER_MONTH, type Millimetres, type Months } from '../units.ts'
 
@@ -13,7 +14,7 @@ export interface RefitForecast {
   readonly ratePerMonthMm: number
   readonly rateFrom: 'age-curve' | 'own-measurements'
   readonly limitMm: Millimetres
-  readonly because: string
+  readonly because: Message
   readonly evidence: readonly Evidence[]
 }
 
@@ -58,15 +59,21 @@ export function refit(growth: FootGrowth, rules: RuleSet): RefitForecast | 'unkn
   const { asOf } = growth
   const lastDay = daysBetween(start.latest.on, addMonths(asOf, rules.growth.horizonMonths))
   const dateAt = (rateAt: RateAt) => reached({ room, start, rateAt, lastDay }, asOf)
-  const dates = { median: dateAt(middle), earliest: dateAt(fast), latest: dateAt(slow) }
+  const [median, earliest, latest] = [dateAt(middle), dateAt(fast), dateAt(slow)]
+  const dates = {
+    ...(median !== undefined && { median }),
+    ...(earliest !== undefined && { earliest }),
+    ...(latest !== undefined && { latest }),
+  }
   return {
-    ...(dates.median !== undefined && { median: dates.median }),
-    ...(dates.earliest !== undefined && { earliest: dates.earliest }),
-    ...(dates.latest !== undefined && { latest: dates.latest }),
+    ...dates,
     ratePerMonthMm: rate,
     rateFrom: start.own === undefined ? 'age-curve' : 'own-measurements',
     limitMm: growth.limit,
-    because: sentence({ room, rate, start, limit: growth.limit }, rules),
+    because: together([
+      dateSentence(dates, asOf, rules),
+      ...roomSentences({ room, rate, start, limit: growth.limit }, rules),
+    ]),
     evidence: [start.latest.evidence, ...(start.own ? [start.own.earlier.evidence] : [])],
   }
 }
@@ -101,24 +108,42 @@ export function reached(
   return undefined
 }
 
-function sentence(
-  {
-    room,
-    rate,
-    start,
-    limit,
-  }: { room: number; rate: number; start: GrowthStart; limit: Millimetres },
+/** The likeliest day with its range, as far as they lie within the forecast. */
+function dateSentence(
+  { median, earliest, latest }: Pick<RefitForecast, 'median' | 'earliest' | 'latest'>,
+  asOf: CivilDate,
+  { growth: { highPercentile, lowPercentile, horizonMonths } }: RuleSet,
+): Message {
+  if (latest === asOf) return say('device-refit.reached', { on: day(asOf) })
+  if (median === undefined)
+    return earliest === undefined
+      ? say('device-refit.none', { months: horizonMonths })
+      : say('device-refit.only-if-fast', { earliest: day(earliest), months: horizonMonths })
+  const share = (highPercentile - lowPercentile) * 100
+  const dates = { share, median: day(median), earliest: day(earliest ?? median) }
+  return latest === undefined
+    ? say('device-refit.open-ended', dates)
+    : say('device-refit.range', { ...dates, latest: day(latest) })
+}
+
+interface Room {
+  readonly room: number
+  readonly rate: number
+  readonly start: GrowthStart
+  readonly limit: Millimetres
+}
+
+function roomSentences(
+  { room, rate, start: { latest, own }, limit }: Room,
   rules: RuleSet,
-): string {
-  const share = Math.round((rules.growth.highPercentile - rules.growth.lowPercentile) * 100)
-  const from =
-    start.own === undefined
-      ? "for the age, in the child's own proportion"
-      : `measured between ${start.own.earlier.on} and ${start.latest.on}`
-  return (
-    `${start.latest.mm.toFixed(1)} mm on ${start.latest.on}; the size ends at ${limit} mm, and less ` +
-    `the reserve of ${rules.sizing.growthReserveMm} mm the foot may grow ${room.toFixed(1)} mm, at ` +
-    `${rate.toFixed(1)} mm a month ${from}; the range (taken as ${share} %) comes from the slowest ` +
-    'and the fastest published rate for the age; feet grow in spurts, so measure again'
-  )
+): readonly Message[] {
+  const reserve = rules.sizing.growthReserveMm
+  const on = day(latest.on)
+  return [
+    say('device-growth.room', { mm: latest.mm, on, limit, reserve, room }),
+    own === undefined
+      ? say('device-growth.rate-for-age', { rate })
+      : say('device-growth.rate-measured', { rate, from: day(own.earlier.on), to: on }),
+    say('device-growth.basis'),
+  ]
 }

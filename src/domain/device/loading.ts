@@ -2,6 +2,7 @@ import type { Dimension, Measurement } from '../child.ts'
 import type { Fact } from '../facts.ts'
 import type { FootMeasure } from './growth.ts'
 import { warning } from './measurement-doubts.ts'
+import { say } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { CHENG_1997 } from '../tables/cheng-1997.ts'
 import type { Finding } from '../truth.ts'
@@ -38,15 +39,15 @@ export function asLoaded(
     return { measure: given, warnings: [] }
 
   const { unloadedGainLowPercent: low, unloadedGainHighPercent: high } = rules.sizing
+  const term = say(`dimension.${dimension}`)
   const reason = { sources: [CHENG_1997.source], evidence: [evidence] } as const
   if (value.loading === 'unknown') {
-    const because = `whether the child stood is not on record; unloaded it may be ${low} to ${high} % short`
+    const because = say('device-loading.unknown', { dimension: term, low, high })
     const finding = warning(`loading-unknown.${name}`, { ...reason, because, holds: 'unknown' })
     return { measure: given, warnings: [finding] }
   }
   if (!corrected) {
-    const because =
-      'measured unloaded and used as it is: the gain is published for length and breadth'
+    const because = say('device-loading.uncorrected', { dimension: term })
     return {
       measure: given,
       warnings: [warning(`unloaded-uncorrected.${name}`, { ...reason, because })],
@@ -54,9 +55,8 @@ export function asLoaded(
   }
   const gain = (low + high) / 2
   const mm = millimetres(Math.min(value.mm * (1 + gain / 100), LONGEST_MM))
-  const because =
-    `measured unloaded: ${gain.toFixed(2)} % added, the middle of ${low} to ${high} %, published for ` +
-    `children from 3 years; ${value.mm} mm becomes ${mm.toFixed(1)} mm`
+  const values = { dimension: term, gain, low, high, measured: value.mm, mm }
+  const because = say('device-loading.corrected', values)
   const finding = warning(`unloaded-correction.${name}`, { ...reason, because })
   return { measure: { ...given, mm }, warnings: [finding] }
 }

@@ -3,6 +3,8 @@ import type { Dimension, Measurement, Side } from '../child.ts'
 import type { Evidence, Fact } from '../facts.ts'
 import type { FootMeasure } from './growth.ts'
 import { footLengthForAge } from './growth-rates.ts'
+import type { MessageKey } from '../messages/catalogues.ts'
+import { day, type Message, say } from '../messages/message.ts'
 import type { Expected, Plausibility } from './plausibility.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import type { SourceId } from '../tables/sources.ts'
@@ -10,7 +12,7 @@ import type { Finding, Truth } from '../truth.ts'
 import { DAYS_PER_MONTH, type Months } from '../units.ts'
 
 interface Reason {
-  readonly because: string
+  readonly because: Message
   readonly holds?: Truth
   readonly sources?: readonly SourceId[]
   readonly evidence?: readonly Evidence[]
@@ -23,21 +25,31 @@ export function warning(rule: string, reason: Reason): Finding {
 }
 
 /** Dimensions that choose the size; the edges and the closure speak for themselves. */
-const ASKED: readonly Dimension[] = ['foot-length', 'forefoot-breadth', 'ankle-circumference']
-
-const WHY_MISSED: Readonly<Partial<Record<Dimension, string>>> = {
-  'foot-length': 'without it no size can be chosen: measure heel to longest toe, child standing',
-  'forefoot-breadth': 'the size is chosen without it: measure across the ball, child standing',
-  'ankle-circumference':
-    'the size is chosen without it, and it cannot be inferred from the length: measure it',
+const ASKED: Readonly<Partial<Record<Dimension, MessageKey>>> = {
+  'foot-length': 'device-missing.foot-length',
+  'forefoot-breadth': 'device-missing.forefoot-breadth',
+  'ankle-circumference': 'device-missing.ankle-circumference',
 }
 
 /** What should be measured, when it is not on record. */
 export function missing(dimension: Dimension, side: Side): readonly Finding[] {
-  if (!ASKED.includes(dimension)) return []
-  const because = `${words(dimension)} is not on record; ${WHY_MISSED[dimension] ?? 'measure it'}`
+  const asks = ASKED[dimension]
+  if (asks === undefined) return []
   const rule = `measurement-missing.${dimension}.${side}`
-  return [warning(rule, { because, holds: 'unknown', sources: ['common-practice'] })]
+  return [warning(rule, { because: say(asks), holds: 'unknown', sources: ['common-practice'] })]
+}
+
+/** Two measurements of one day that cannot both be right, so that neither is used. */
+export function contradicting(
+  { dimension, side }: { readonly dimension: Dimension; readonly side: Side },
+  on: CivilDate,
+  evidence: readonly Evidence[],
+): Finding {
+  const because = say('device-doubt.contradicting', {
+    dimension: say(`dimension.${dimension}`),
+    on: day(on),
+  })
+  return warning(`contradicting-measurements.${dimension}.${side}`, { because, evidence })
 }
 
 /** What is said about a value that was, or could not be, compared with what is expected. */
@@ -47,18 +59,19 @@ export function questioned(
   { doubt, expected }: { readonly doubt: Plausibility; readonly expected: Expected | 'unknown' },
 ): readonly Finding[] {
   const name = `${dimension}.${side}`
-  const said = `${words(dimension)}, ${value.mm} mm on ${on},`
+  const said = { dimension: say(`dimension.${dimension}`), mm: value.mm, on: day(on) }
   if (expected === 'unknown') {
-    const because = `${said} could not be compared: no published size for it at this age`
+    const because = say('device-doubt.not-compared', said)
     const reason: Reason = { because, holds: 'unknown', evidence: [evidence] }
     return [warning(`implausible-measurement.${name}`, reason)]
   }
   if (doubt === 'plausible') return []
 
   const slip = doubt === 'unit-slip'
-  const because = slip
-    ? `${said} is off by a factor of ten, as when cm and mm are mixed up, and is not used; ${expected.words}; send it in mm`
-    : `${said} is far from what is usual; ${expected.words}; measure again`
+  const because = say(slip ? 'device-doubt.unit-slip' : 'device-doubt.implausible', {
+    ...said,
+    expected: expected.words,
+  })
   const rule = slip ? `unit-slip.${name}` : `implausible-measurement.${name}`
   const sources: readonly SourceId[] = [...expected.sources, 'judgement']
   return [warning(rule, { because, sources, evidence: [evidence] })]
@@ -79,12 +92,9 @@ export function stale(
   if (then === 'unknown' || now === 'unknown') return []
 
   const grown = (length.mm / then) * (now - then)
-  if (grown <= rules.sizing.growthReserveMm) return []
-  const because =
-    `the foot was measured on ${length.on} and has probably grown ${grown.toFixed(1)} mm since, more ` +
-    `than the reserve of ${rules.sizing.growthReserveMm} mm: measure again before ordering`
+  const reserve = rules.sizing.growthReserveMm
+  if (grown <= reserve) return []
+  const because = say('device-doubt.stale', { on: day(length.on), grown, reserve })
   const sources: readonly SourceId[] = ['foot-length-curve', 'judgement']
   return [warning(`stale-measurement.${side}`, { because, sources, evidence: [length.evidence] })]
 }
-
-const words = (dimension: Dimension): string => dimension.replaceAll('-', ' ')

@@ -1,13 +1,14 @@
 import type { Dimension } from '../child.ts'
+import { type Message, say } from '../messages/message.ts'
 import { FOOT_PROPORTIONS } from '../tables/foot-proportions.ts'
 import { type AgeBand, SNYDER_1977 } from '../tables/snyder-1977.ts'
 import type { SourceId } from '../tables/sources.ts'
 
-/** Between which values a measurement is believable, mm, and in words where that comes from. */
+/** Between which values a measurement is believable, mm, and the sentence that says so. */
 export interface Expected {
   readonly low: number
   readonly high: number
-  readonly words: string
+  readonly words: Message
   readonly sources: readonly SourceId[]
 }
 
@@ -42,7 +43,7 @@ export function expectedForAge({ dimension, age, z }: AgeQuestion): Expected | '
   return {
     low: mean - z * sd,
     high: mean + z * sd,
-    words: `children of ${fromMonths} to ${toMonths} months have ${mean} mm (SD ${sd})`,
+    words: say('device-expected.for-age', { fromMonths, toMonths, mean, sd }),
     sources: [SNYDER_1977.source],
   }
 }
@@ -57,10 +58,12 @@ export function expectedForLength(dimension: Dimension, length: number): Expecte
     FOOT_PROPORTIONS.questioned
   const share = shares[dimension]
   if (share === undefined) return 'unknown'
+  const low = share.low * length
+  const high = share.high * length
   return {
-    low: share.low * length,
-    high: share.high * length,
-    words: `beside a foot of ${length.toFixed(0)} mm it should be ${(share.low * length).toFixed(0)} to ${(share.high * length).toFixed(0)} mm`,
+    low,
+    high,
+    words: say('device-expected.for-length', { length, low, high }),
     sources: [FOOT_PROPORTIONS.source],
   }
 }

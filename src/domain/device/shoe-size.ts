@@ -1,4 +1,5 @@
 import type { ShoeSize, ShoeSystem } from '../child.ts'
+import { type Said, say } from '../messages/message.ts'
 import type { SourceId } from '../tables/sources.ts'
 import { SHOE_SYSTEMS } from '../tables/shoe-sizes.ts'
 import { type Millimetres, millimetres } from '../units.ts'
@@ -31,9 +32,9 @@ export function shoeSizeOf(length: Millimetres, system: ShoeSystem): ShoeSize | 
 }
 
 /** "EU 24", to the half size, always with its system. */
-export function shoeSizeText({ system, size }: ShoeSize): string {
+export function shoeSizeTerm({ system, size }: ShoeSize): Said {
   const step = system === 'mondopoint' ? 1 : 0.5
-  return `${SHOE_SYSTEMS[system].name} ${Math.round(size / step) * step}`
+  return say(`shoe-size.${system}`, { size: Math.round(size / step) * step })
 }
 
 /** On whose authority a size is converted. The US formula is from memory and says so. */

@@ -1,4 +1,6 @@
+import type { Dimension } from '../child.ts'
 import type { FootDimensions } from './dimensions.ts'
+import { type Message, say, together } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { byLength } from './size-chart.ts'
 import type { DeviceSize, Range, RejectedSize, SizeChart } from './sizing.ts'
@@ -10,13 +12,13 @@ export interface Selection {
   /** mm until the longest foot of the size; absent when no size fits. */
   readonly room?: number
   readonly alternatives: readonly RejectedSize[]
-  readonly because: string
+  readonly because: Message
 }
 
 interface Candidate {
   readonly size: DeviceSize
   readonly room: number
-  readonly faults: readonly string[]
+  readonly faults: readonly Message[]
   readonly wide: boolean
 }
 
@@ -59,46 +61,45 @@ export function selectSize(
   }))
   if (chosen === undefined) {
     const nearest = alternatives[0]
-    const failed = nearest === undefined ? '' : `; nearest is ${nearest.code}: ${nearest.because}`
-    return { alternatives, because: `no size of the chart fits, a device made to measure${failed}` }
+    const failed = nearest === undefined ? [] : [say('device-size.nearest', { ...nearest })]
+    return { alternatives, because: together([say('device-size.none-fits'), ...failed]) }
   }
-  const left = `leaves ${chosen.room.toFixed(1)} mm to grow`
-  const because =
-    chosen.room >= reserve
-      ? `${chosen.size.code} is the snuggest size that fits and ${left}`
-      : `${chosen.size.code} fits but ${left}, under the reserve of ${reserve} mm, and no larger size fits`
-  return { size: chosen.size, room: chosen.room, alternatives, because }
+  const { size, room } = chosen
+  const fits = room >= reserve ? 'device-size.snuggest' : 'device-size.roomiest'
+  return { size, room, alternatives, because: say(fits, { code: size.code, room, reserve }) }
 }
 
 function faultsOf(
   size: DeviceSize,
   { length, used }: { readonly length: number; readonly used: FootDimensions['used'] },
   rules: RuleSet,
-): readonly string[] {
+): readonly Message[] {
   const reserve = rules.sizing.growthReserveMm
   const { min, max } = size.footLength
   // Said with the range as it is: the reserve only lets a foot take the size early.
   const early = length >= min - reserve && length <= max
   return [
-    ...(early ? [] : outside('foot length', length, { min, max })),
-    ...outside('forefoot breadth', used['forefoot-breadth']?.mm, size.forefootBreadth),
-    ...outside('ankle circumference', used['ankle-circumference']?.mm, size.ankleCircumference),
+    ...(early ? [] : outside('foot-length', length, { min, max })),
+    ...outside('forefoot-breadth', used['forefoot-breadth']?.mm, size.forefootBreadth),
+    ...outside('ankle-circumference', used['ankle-circumference']?.mm, size.ankleCircumference),
     ...trimFaults(size, used, rules),
   ]
 }
 
-function outside(name: string, mm: number | undefined, { min, max }: Range): readonly string[] {
+function outside(name: Dimension, mm: number | undefined, { min, max }: Range): readonly Message[] {
   if (mm === undefined || (mm >= min && mm <= max)) return []
-  const limit = mm > max ? `over its ${max} mm` : `under its ${min} mm`
-  return [`${name} ${mm.toFixed(1)} mm is ${limit}`]
+  const dimension = say(`dimension.${name}`)
+  return mm > max
+    ? [say('device-misfit.over', { dimension, mm, max })]
+    : [say('device-misfit.under', { dimension, mm, min })]
 }
 
-function whyNot(other: Candidate, chosen: Candidate | undefined, reserve: number): string {
-  if (other.faults.length > 0 || chosen === undefined) return other.faults.join('; ')
+function whyNot(other: Candidate, chosen: Candidate | undefined, reserve: number): Message {
+  if (other.faults.length > 0 || chosen === undefined) return together(other.faults)
   if (other.room < reserve)
-    return `it fits, but leaves only ${other.room.toFixed(1)} mm to grow, under the reserve of ${reserve} mm`
-  if (other.wide && !chosen.wide) return 'it fits, but its closure would stand too far open'
-  return `it fits, but less snugly than ${chosen.size.code}`
+    return say('device-not-chosen.little-room', { room: other.room, reserve })
+  if (other.wide && !chosen.wide) return say('device-not-chosen.closure-wide')
+  return say('device-not-chosen.less-snug', { code: chosen.size.code })
 }
 
 /** mm by which the foot lies outside the length range of a size. */

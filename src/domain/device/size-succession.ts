@@ -4,12 +4,12 @@ import { footDimensions } from './dimensions.ts'
 import type { Evidence } from '../facts.ts'
 import { reached } from './growth.ts'
 import { growthStart, insideCurve, ownCurveRate } from './growth-rates.ts'
+import { day, type Message, say, together } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { byLength } from './size-chart.ts'
 import { selectSize } from './size-selection.ts'
 import type { ChildOnDay, SizeChart } from './sizing.ts'
 import { DAYS_PER_MONTH, type Months } from '../units.ts'
-import { listed, tenths } from '../wording.ts'
 
 /** A size, and the day from which it is needed. */
 export interface NeededSize {
@@ -24,7 +24,7 @@ export interface SizeSuccession {
   readonly until: CivilDate
   /** From this day no size of the chart is long enough. */
   readonly beyondChartFrom?: CivilDate
-  readonly because: string
+  readonly because: Message
   readonly evidence: readonly Evidence[]
 }
 
@@ -109,14 +109,19 @@ function sentence({
 }: Pick<SizeSuccession, 'sizes'> & {
   readonly age: Months
   readonly beyondChartFrom: CivilDate | undefined
-}): string {
-  const count = sizes.length === 1 ? '1 size' : `${sizes.length} sizes`
-  const changes = sizes.slice(1).map(({ code, from }) => `${code} from ${from}`)
-  const present = sizes.slice(0, 1).map(({ code }) => `${code} now`)
-  const end =
-    beyondChartFrom === undefined ? '' : `; from ${beyondChartFrom} the chart has no longer size`
-  return (
-    `${count} until ${tenths(age)} months: ${listed([...present, ...changes])}${end}; by length on the ` +
-    "curve for the age in the child's own proportion; feet grow in spurts, so measure again each time"
+}): Message {
+  const said = sizes.map(({ code, from }, index) =>
+    index === 0
+      ? say('part.size-now', { code })
+      : say('part.size-later', { code, from: day(from) }),
   )
+  const beyond =
+    beyondChartFrom === undefined
+      ? []
+      : [say('device-succession.beyond-chart', { on: day(beyondChartFrom) })]
+  return together([
+    say('device-succession.sizes', { count: sizes.length, age, sizes: said }),
+    ...beyond,
+    say('device-succession.basis'),
+  ])
 }

@@ -1,15 +1,15 @@
 import type { Ages } from '../development/age.ts'
-import { addDays, type CivilDate } from '../calendar.ts'
+import type { CivilDate } from '../calendar.ts'
 import { type Child, type Dimension, DIMENSIONS, type Side } from '../child.ts'
 import { type FootDimensions, footDimensions } from './dimensions.ts'
 import type { Evidence } from '../facts.ts'
 import { type RefitForecast, refit } from './growth.ts'
-import { warning } from './measurement-doubts.ts'
+import { type Message, say } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { shoeSizeCheck } from './shoe-check.ts'
-import { type Selection, selectSize } from './size-selection.ts'
-import { DOWN_SYNDROME_FEET_2022 } from '../tables/down-syndrome-feet-2022.ts'
-import { closureGap, closureWarnings, trims } from './trim.ts'
+import { selectSize } from './size-selection.ts'
+import { downSyndrome, growthWarnings } from './size-warnings.ts'
+import { closure, closureGap, trims } from './trim.ts'
 import type { Finding } from '../truth.ts'
 import { type Millimetres, millimetres } from '../units.ts'
 
@@ -42,14 +42,15 @@ export interface SizeChart {
 
 export interface RejectedSize {
   readonly code: string
-  readonly because: string
+  /** Whole sentences about this size. */
+  readonly because: Message
 }
 
 export interface Trim {
   readonly edge: 'medial' | 'lateral'
   /** Millimetres to remove; unknown when the measurement is missing. */
   readonly mm: number | 'unknown'
-  readonly because: string
+  readonly because: Message
 }
 
 export interface FootSizing {
@@ -63,10 +64,12 @@ export interface FootSizing {
   readonly alternatives: readonly RejectedSize[]
   readonly trims: readonly Trim[]
   readonly closureGapMm: number | 'unknown'
+  /** How the closure will stand and what to do about it; absent without a size. */
+  readonly closure?: Message
   readonly refit?: RefitForecast
   /** Implausible or contradicting measurements, unloaded correction, shoe size cross-check. */
   readonly warnings: readonly Finding[]
-  readonly because: string
+  readonly because: Message
   readonly evidence: readonly Evidence[]
 }
 
@@ -123,7 +126,7 @@ function footSizing({ on, side, chart }: FootOfChild, rules: RuleSet): FootSizin
   ]
   const none = { alternatives: [], trims: [], closureGapMm: 'unknown' } as const
   if (length === undefined) {
-    const because = 'no usable foot length: measure heel to longest toe in mm, child standing'
+    const because = say('device-size.no-length')
     return { ...base, ...none, state: 'unknown', warnings, because }
   }
 
@@ -133,6 +136,7 @@ function footSizing({ on, side, chart }: FootOfChild, rules: RuleSet): FootSizin
     return { ...base, ...none, state: 'custom', alternatives, warnings, because }
   const limit = millimetres(size.footLength.max)
   const forecast = refit({ lengths: dimensions.lengths, asOf, age, limit }, rules)
+  const closes = closure({ size, side, used }, rules)
   return {
     ...base,
     state: 'sized',
@@ -140,51 +144,15 @@ function footSizing({ on, side, chart }: FootOfChild, rules: RuleSet): FootSizin
     alternatives,
     trims: trims(size, used, rules),
     closureGapMm: closureGap(size, used),
+    closure: closes.because,
     ...(forecast !== 'unknown' && { refit: forecast }),
     warnings: [
       ...warnings,
-      ...closureWarnings({ size, side, used }, rules),
+      ...closes.warnings,
       ...growthWarnings({ selection, forecast, side, asOf }, rules),
     ],
     because,
   }
-}
-
-interface Growing {
-  readonly selection: Selection
-  readonly forecast: RefitForecast | 'unknown'
-  readonly side: Side
-  readonly asOf: CivilDate
-}
-
-function growthWarnings({ selection, forecast, side, asOf }: Growing, rules: RuleSet): Finding[] {
-  const room = selection.room ?? 0
-  const short =
-    room < rules.sizing.growthReserveMm
-      ? [warning(`growth-room.${side}`, { because: selection.because })]
-      : []
-  if (forecast === 'unknown') {
-    const because = 'no refit date: the child was outside the ages of the growth curve'
-    return [...short, warning(`refit-unknown.${side}`, { because, holds: 'unknown' })]
-  }
-  const weeks = Math.max(...rules.fitting.followUpWeeks)
-  const early = addDays(asOf, rules.fitting.deliveryAfterDays + weeks * 7)
-  if (forecast.median === undefined || forecast.median > early) return short
-  const { evidence } = forecast
-  const because = `probably outgrown on ${forecast.median}, within ${weeks} weeks of wear: is the next size the better choice?`
-  return [...short, warning(`refit-soon.${side}`, { because, evidence })]
-}
-
-function downSyndrome(child: Child, side: Side): Finding[] {
-  const diagnosis = child.diagnoses['down-syndrome']
-  if (diagnosis === undefined) return []
-  const { lengthForHeight, horizontalWidth, instepGirth, source } = DOWN_SYNDROME_FEET_2022
-  const because =
-    `with Down syndrome feet are on average ${-lengthForHeight.mean} mm shorter for the height and, ` +
-    `for their length, ${horizontalWidth.mean} mm wider and ${instepGirth.mean} mm more around the ` +
-    'instep: a size by length alone may be too narrow, so measure breadth and instep'
-  const reason = { because, sources: [source], evidence: [diagnosis.evidence] }
-  return [warning(`down-syndrome-dimensions.${side}`, reason)]
 }
 
 function evidenceOf(used: FootDimensions['used']): readonly Evidence[] {

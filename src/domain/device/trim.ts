@@ -1,6 +1,7 @@
-import type { Side } from '../child.ts'
+import type { Dimension, Side } from '../child.ts'
 import type { FootDimensions } from './dimensions.ts'
 import { warning } from './measurement-doubts.ts'
+import { type Message, say } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import type { DeviceSize, Trim } from './sizing.ts'
 import type { Finding } from '../truth.ts'
@@ -21,9 +22,9 @@ export function trims(size: DeviceSize, used: Used, rules: RuleSet): readonly [T
 interface Edge {
   readonly edge: Trim['edge']
   readonly plate: number
-  readonly landmark: number | undefined
+  readonly landmark: Dimension
+  readonly measured: number | undefined
   readonly clearance: number
-  readonly name: string
 }
 
 function edges(size: DeviceSize, used: Used, rules: RuleSet): readonly [Edge, Edge] {
@@ -32,42 +33,43 @@ function edges(size: DeviceSize, used: Used, rules: RuleSet): readonly [Edge, Ed
     {
       edge: 'medial',
       plate: size.medialPlate,
-      landmark: used['heel-to-first-metatarsal-head']?.mm,
+      landmark: 'heel-to-first-metatarsal-head',
+      measured: used['heel-to-first-metatarsal-head']?.mm,
       clearance: medialClearanceMm,
-      name: 'heel to first metatarsal head',
     },
     {
       edge: 'lateral',
       plate: size.lateralPlate,
-      landmark: used['heel-to-fifth-toe-sulcus']?.mm,
+      landmark: 'heel-to-fifth-toe-sulcus',
+      measured: used['heel-to-fifth-toe-sulcus']?.mm,
       clearance: lateralClearanceMm,
-      name: 'heel to fifth-toe sulcus',
     },
   ]
 }
 
-const mmToRemove = ({ plate, landmark, clearance }: Edge): number | 'unknown' =>
-  landmark === undefined ? 'unknown' : plate - (landmark - clearance)
+const mmToRemove = ({ plate, measured, clearance }: Edge): number | 'unknown' =>
+  measured === undefined ? 'unknown' : plate - (measured - clearance)
 
 function trim(of: Edge): Trim {
-  const { edge, plate, landmark, clearance, name } = of
+  const { edge, plate, clearance, measured } = of
   const mm = mmToRemove(of)
-  if (landmark === undefined) return { edge, mm, because: `${name} is not on record: measure it` }
-  const because =
-    `plate of ${plate} mm; the edge belongs ${clearance} mm short of ${name}, ` +
-    `measured ${landmark.toFixed(1)} mm`
-  return { edge, mm, because }
+  const landmark = say(`dimension.${of.landmark}`)
+  if (mm === 'unknown' || measured === undefined)
+    return { edge, mm, because: say('device-trim.unknown', { edge, landmark }) }
+  const values = { edge, mm, plate, clearance, landmark, measured }
+  if (mm < 0) return { edge, mm, because: say('device-trim.too-short', { ...values, short: -mm }) }
+  return { edge, mm, because: say(mm > 0 ? 'device-trim.cut' : 'device-trim.nothing', values) }
 }
 
 /** Why the edges of a size cannot be cut to this foot; empty when they can or it is unknown. */
-export function trimFaults(size: DeviceSize, used: Used, rules: RuleSet): readonly string[] {
+export function trimFaults(size: DeviceSize, used: Used, rules: RuleSet): readonly Message[] {
   return edges(size, used, rules).flatMap((of) => {
     const { edge } = of
     const mm = mmToRemove(of)
     if (mm === 'unknown') return []
-    if (mm < 0) return [`its ${edge} plate is ${(-mm).toFixed(1)} mm too short`]
+    if (mm < 0) return [say('device-misfit.plate-short', { edge, short: -mm })]
     if (mm > size.maxTrim)
-      return [`${mm.toFixed(1)} mm would have to come off its ${edge} edge, ${size.maxTrim} mm may`]
+      return [say('device-misfit.too-much-to-trim', { edge, mm, most: size.maxTrim })]
     return []
   })
 }
@@ -89,27 +91,48 @@ export function gapIsWide(size: DeviceSize, used: Used, rules: RuleSet): boolean
   return gap !== 'unknown' && gap > closureGapMm + closureGapToleranceMm
 }
 
-/** What must be said about the closure: too narrow, too wide, or what to measure. */
-export function closureWarnings(
-  { size, side, used }: { readonly size: DeviceSize; readonly side: Side; readonly used: Used },
-  rules: RuleSet,
-): readonly Finding[] {
+/** How a size would close over the instep: what there is to say, and whether it is a warning. */
+export interface Closure {
+  readonly because: Message
+  /** Nothing to be done when it closes as it should. */
+  readonly warnings: readonly Finding[]
+}
+
+interface ClosureOfFoot {
+  readonly size: DeviceSize
+  readonly side: Side
+  readonly used: Used
+}
+
+/**
+ * How will the closure of this size stand at the instep, and what must be done about it?
+ *
+ * Wider than the target and its tolerance in mm: another size. Narrower: the edges are cut back.
+ * `unknown` when the instep girth is not on record; then it says what to measure.
+ *
+ * @see common practice; the tolerance is a judgement of the rule set
+ */
+export function closure({ size, side, used }: ClosureOfFoot, rules: RuleSet): Closure {
   const gap = closureGap(size, used)
+  const wide = gapIsWide(size, used, rules)
+  const because = closureSentence(gap, wide, rules)
   const rule = `closure-gap.${side}`
   const sources = ['common-practice', 'judgement'] as const
-  if (gap === 'unknown') {
-    const because =
-      'instep girth is not on record: measure around the instep to foresee the closure'
-    return [warning(rule, { because, holds: 'unknown', sources })]
-  }
-  const { closureGapMm: target, closureGapToleranceMm: tolerance } = rules.sizing
+  if (gap === 'unknown')
+    return { because, warnings: [warning(rule, { because, holds: 'unknown', sources })] }
+  const { closureGapMm, closureGapToleranceMm } = rules.sizing
+  const right = !wide && gap >= closureGapMm - closureGapToleranceMm
   const evidence = used['instep-girth'] ? [used['instep-girth'].evidence] : []
-  if (gapIsWide(size, used, rules)) {
-    const because = `the closure would stand ${gap.toFixed(1)} mm open, more than ${target + tolerance}: a larger size, or one made to measure`
-    return [warning(rule, { because, sources, evidence })]
-  }
-  if (gap >= target - tolerance) return []
-  const state = gap < 0 ? `overlap by ${(-gap).toFixed(1)} mm` : `leave only ${gap.toFixed(1)} mm`
-  const because = `the edges of the closure would ${state}: take ${(target - gap).toFixed(1)} mm off them for a gap of ${target} mm`
-  return [warning(rule, { because, sources, evidence })]
+  return { because, warnings: right ? [] : [warning(rule, { because, sources, evidence })] }
+}
+
+function closureSentence(gap: number | 'unknown', wide: boolean, { sizing }: RuleSet): Message {
+  if (gap === 'unknown') return say('device-closure.unknown')
+  const { closureGapMm: target, closureGapToleranceMm: tolerance } = sizing
+  if (wide) return say('device-closure.wide', { gap, most: target + tolerance })
+  if (gap >= target - tolerance) return say('device-closure.right', { gap, target, tolerance })
+  const cut = { target, off: target - gap }
+  return gap < 0
+    ? say('device-closure.overlaps', { ...cut, overlap: -gap })
+    : say('device-closure.narrow', { ...cut, gap })
 }

@@ -142,7 +142,7 @@ function heelEversion(recorded: Recorded<Degrees>, limits: Limits): Measure[] {
       marked: truth(recorded.value > marked),
       words:
         recorded.value < 0
-          ? say('foot-measure.resting-heel-inversion', { inverted: -recorded.value, met })
+          ? say('foot-measure.resting-heel-inversion', { inverted: Math.abs(recorded.value), met })
           : say('foot-measure.resting-heel-eversion', { degrees: recorded.value, met }),
       sources: ['fpi-redmond-2006', 'judgement'],
       evidence: [recorded.evidence],

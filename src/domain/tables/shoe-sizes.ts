@@ -9,9 +9,8 @@
  * Precision: about one size: public charts give the same foot sizes that lie one apart
  */
 export const SHOE_SYSTEMS = {
-  eu: { name: 'EU', step: 20 / 3, allowance: 15, restart: 0, from: 14, to: 40, memory: false },
+  eu: { step: 20 / 3, allowance: 15, restart: 0, from: 14, to: 40, memory: false },
   'uk-child': {
-    name: 'UK child',
     step: 25.4 / 3,
     allowance: 0,
     restart: 10,
@@ -20,7 +19,6 @@ export const SHOE_SYSTEMS = {
     memory: false,
   },
   'us-child': {
-    name: 'US child',
     step: 25.4 / 3,
     allowance: 0,
     restart: 9.67,
@@ -29,7 +27,6 @@ export const SHOE_SYSTEMS = {
     memory: true,
   },
   mondopoint: {
-    name: 'Mondopoint',
     step: 1,
     allowance: 0,
     restart: 0,

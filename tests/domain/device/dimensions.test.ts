@@ -3,8 +3,10 @@ import { expect, test } from 'vitest'
 import type { Dimension, Measurement } from '../../../src/domain/child.ts'
 import { footDimensions } from '../../../src/domain/device/dimensions.ts'
 import type { Fact } from '../../../src/domain/facts.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { months } from '../../../src/domain/units.ts'
 import { foot } from '../../helpers/child.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { AS_OF, taken } from '../../helpers/plans.ts'
 import { RULES } from '../../helpers/rules.ts'
 
@@ -74,7 +76,7 @@ test('beyond four standard deviations a value is questioned with the norm, and s
   const doubt = far.warnings.find(({ rule }) => rule === 'implausible-measurement.foot-length.left')
 
   expect(far.used['foot-length']?.mm).toBe(160)
-  expect(doubt?.because).toContain('119 mm (SD 10)')
+  expect(doubt && speaker('en').therapist(doubt.because)).toContain('119 mm (SD 10)')
   expect(near).not.toContain('implausible-measurement.foot-length.left')
 })
 
@@ -125,4 +127,18 @@ test('nothing on record: nothing used, and what to measure', () => {
 
   expect(used).toEqual({})
   expect(warnings.map(({ holds }) => holds)).toEqual(['unknown', 'unknown', 'unknown'])
+})
+
+test('every warning is said in both languages to both readers', () => {
+  const records: Records[] = [
+    {},
+    { 'foot-length': [taken(122), taken(124)] },
+    { 'foot-length': [taken(12)], 'forefoot-breadth': [taken(50, AS_OF, 'unloaded')] },
+    { 'foot-length': [taken(112, '2025-11-01', 'unknown')] },
+    { 'foot-length': [taken(120)], 'heel-to-first-metatarsal-head': [taken(121)] },
+  ]
+
+  const warnings = records.flatMap((record) => dimensions(record).warnings)
+
+  expect(faultsInVoices(warnings.map(({ because }) => because))).toEqual([])
 })

@@ -2,7 +2,9 @@ import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { addDays, civilDate, daysBetween } from '../../../src/domain/calendar.ts'
 import { refit } from '../../../src/domain/device/growth.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { millimetres, months } from '../../../src/domain/units.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { AS_OF, footMeasure } from '../../helpers/plans.ts'
 import { RULES } from '../../helpers/rules.ts'
 
@@ -122,4 +124,49 @@ test('the order of the measurements does not matter', () => {
       expect(refit({ ...growing(124, 18, 134), lengths }, RULES)).toEqual(ordered)
     }),
   )
+})
+
+const en = speaker('en')
+const said = (forecast: ReturnType<typeof refit>) => en.therapist(known(forecast).because)
+
+test('the date is said with its range, the room and the rate', () => {
+  const text = said(refit(growing(122.7, 18, 131.7), RULES))
+
+  expect(text).toMatch(/^Outgrown about .* \(80 % range .* to .*\)\. /)
+  expect(text).toContain(
+    "Foot length 122.7 mm on March 1, 2026; the size ends at 131.7 mm, and less the reserve of 3 mm the foot may grow 6 mm. Rate 1.8 mm a month, that of the age in the child's own proportion.",
+  )
+})
+
+test('an own rate is said with the days between which it was measured', () => {
+  // 4 mm in 61 days, 2.0 months of 30.4375 days.
+  expect(said(refit(twice(61), RULES))).toContain(
+    "Rate 2 mm a month, the child's own, measured between December 30, 2025 and March 1, 2026.",
+  )
+  expect(speaker('es').family(known(refit(twice(61), RULES)).because)).toContain(
+    'El pie de su hijo o hija creció unos 2 mm al mes entre el 30 de diciembre de 2025 y el 1 de marzo de 2026.',
+  )
+})
+
+test('room that is used up, an open end and no date at all have their own sentence', () => {
+  expect(said(refit(growing(129, 18, 132), RULES))).toMatch(
+    /^The foot has probably reached the end of the size, less the reserve, by March 1, 2026\./,
+  )
+  expect(said(refit(growing(122.7, 18, 156), RULES))).toMatch(
+    /^Outgrown about .*; the 80 % range begins on .* and ends beyond the forecast\./,
+  )
+  expect(said(refit(growing(122.7, 18, 160), RULES))).toMatch(
+    /^Not outgrown within 24 months .* at the likeliest rate; at the fastest about /,
+  )
+  expect(said(refit(growing(122.7, 18, 200), RULES))).toMatch(
+    /^Not outgrown within 24 months .*, so there is no date\./,
+  )
+})
+
+test('every forecast is said in both languages to both readers', () => {
+  const limits = [125, 131.7, 156, 160, 200].map((limit) => growing(122.7, 18, limit))
+
+  const forecasts = [...limits, twice(90)].map((growth) => known(refit(growth, RULES)).because)
+
+  expect(faultsInVoices(forecasts)).toEqual([])
 })

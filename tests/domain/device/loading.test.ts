@@ -1,7 +1,9 @@
 import { expect, test } from 'vitest'
 import type { Dimension, Measurement } from '../../../src/domain/child.ts'
 import { asLoaded } from '../../../src/domain/device/loading.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { CHENG_1997 } from '../../../src/domain/tables/cheng-1997.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { taken } from '../../helpers/plans.ts'
 import { RULES } from '../../helpers/rules.ts'
 
@@ -50,4 +52,27 @@ test('loading does not matter to the ankle', () => {
 
 test('a value at the end of the unit is still answered', () => {
   expect(loaded('foot-length', 'unloaded', 1000).measure.mm).toBe(1000)
+})
+
+test('the correction says how much was added and what it made of the value', () => {
+  const [warning] = loaded('foot-length', 'unloaded', 118).warnings
+
+  // Cheng 1997: 3.1 to 4.8 %, the middle 3.95 %; 118 mm and 3.95 % are 122.7 mm.
+  expect(warning && speaker('en').therapist(warning.because)).toBe(
+    'Measured unloaded: 3.95 % added, the middle of 3.1 to 4.8 %, published for children from 3 years; 118 mm becomes 122.7 mm: foot length.',
+  )
+  expect(warning && speaker('es').family(warning.because)).toBe(
+    'Esto se midió sin peso en el pie, así que añadimos un poco, porque el pie se ensancha al estar de pie: largo del pie, ahora 122,7 mm. Es mejor medirlo con su hijo o hija de pie.',
+  )
+})
+
+test('every outcome is said in both languages to both readers', () => {
+  const warnings = [
+    loaded('foot-length', 'unloaded'),
+    loaded('foot-length', 'unknown'),
+    loaded('heel-to-fifth-toe-sulcus', 'unloaded'),
+  ].flatMap((one) => one.warnings)
+
+  expect(warnings).toHaveLength(3)
+  expect(faultsInVoices(warnings.map(({ because }) => because))).toEqual([])
 })

@@ -1,17 +1,22 @@
 import { expect, test } from 'vitest'
+import type { Dimension } from '../../../src/domain/child.ts'
 import {
+  contradicting,
   missing,
   questioned,
   stale,
   warning,
 } from '../../../src/domain/device/measurement-doubts.ts'
+import { say } from '../../../src/domain/messages/message.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { months } from '../../../src/domain/units.ts'
-import { AS_OF, footMeasure, taken } from '../../helpers/plans.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
+import { AS_OF, footMeasure, SOMETHING_SAID, taken } from '../../helpers/plans.ts'
 import { RULES } from '../../helpers/rules.ts'
 
 test('a warning holds unless told otherwise', () => {
-  expect(warning('rule', { because: 'so' })).toMatchObject({ holds: 'yes', evidence: [] })
-  expect(warning('rule', { because: 'so', holds: 'unknown' }).holds).toBe('unknown')
+  expect(warning('rule', { because: SOMETHING_SAID })).toMatchObject({ holds: 'yes', evidence: [] })
+  expect(warning('rule', { because: SOMETHING_SAID, holds: 'unknown' }).holds).toBe('unknown')
 })
 
 test('what chooses the size is asked for when it is missing', () => {
@@ -23,7 +28,14 @@ test('what chooses the size is asked for when it is missing', () => {
   expect(missing('malleolar-breadth', 'left')).toEqual([])
 })
 
-const expected = { low: 90, high: 110, words: 'usual is 100 mm', sources: ['snyder-1977'] } as const
+const expected = {
+  low: 90,
+  high: 110,
+  words: say('device-expected.for-age', { fromMonths: 9, toMonths: 12, mean: 100, sd: 5 }),
+  sources: ['snyder-1977'],
+} as const
+
+const en = speaker('en')
 
 const LEFT_LENGTH = { dimension: 'foot-length', side: 'left' } as const
 
@@ -37,14 +49,24 @@ test('a doubt names the dimension, the value, the norm and its source', () => {
       sources: ['snyder-1977', 'judgement'],
     },
   ])
-  expect(found[0]?.because).toMatch(/^foot length, 120 mm on .*usual is 100 mm/)
+  expect(found.map(({ because }) => en.therapist(because))).toEqual([
+    'Far from what is usual, measure again: foot length, 120 mm on March 1, 2026. Children of 9 to 12 months have 100 mm (SD 5).',
+  ])
+  expect(found.map(({ because }) => en.family(because))).toEqual([
+    'This is an unusual number: foot length, 120 mm. It may just be a slip, so it should be measured again. On average, children of 9 to 12 months have 100 mm.',
+  ])
 })
 
 test('a slip of unit says that it is not used and what to send', () => {
   const found = questioned(LEFT_LENGTH, taken(10), { doubt: 'unit-slip', expected })
 
   expect(found[0]?.rule).toBe('unit-slip.foot-length.left')
-  expect(found[0]?.because).toMatch(/not used.*send it in mm/)
+  expect(found.map(({ because }) => en.therapist(because)).join('')).toMatch(
+    /not used; send it in mm: foot length, 10 mm/,
+  )
+  expect(found.map(({ because }) => speaker('es').family(because)).join('')).toMatch(
+    /confundieron centímetros y milímetros.*no usamos este número: largo del pie, 10 mm/,
+  )
 })
 
 test('what cannot be compared is unknown, what is plausible needs no word', () => {
@@ -71,4 +93,21 @@ test('outside the ages of the curve nothing is said about growth since', () => {
   const on = { asOf: AS_OF, age: months(90), side: 'left' } as const
 
   expect(stale(footMeasure(180, '2025-01-01'), on, RULES)).toEqual([])
+})
+
+test('every doubt is said in both languages to both readers', () => {
+  const asked: Dimension[] = ['foot-length', 'forefoot-breadth', 'ankle-circumference']
+  const on = { asOf: AS_OF, age: months(18), side: 'left' } as const
+
+  const doubts = [
+    ...asked.flatMap((dimension) => missing(dimension, 'left')),
+    contradicting(LEFT_LENGTH, AS_OF, []),
+    ...questioned(LEFT_LENGTH, taken(10), { doubt: 'plausible', expected: 'unknown' }),
+    ...questioned(LEFT_LENGTH, taken(10), { doubt: 'unit-slip', expected }),
+    ...questioned(LEFT_LENGTH, taken(120), { doubt: 'implausible', expected }),
+    ...stale(footMeasure(122, '2026-01-01'), on, RULES),
+  ]
+
+  expect(doubts).toHaveLength(8)
+  expect(faultsInVoices(doubts.map(({ because }) => because))).toEqual([])
 })

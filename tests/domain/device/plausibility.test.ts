@@ -4,7 +4,9 @@ import {
   expectedForLength,
   plausibility,
 } from '../../../src/domain/device/plausibility.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { SNYDER_1977 } from '../../../src/domain/tables/snyder-1977.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 
 const expected = (dimension: Parameters<typeof expectedForAge>[0]['dimension'], age: number) => {
   const found = expectedForAge({ dimension, age, z: 4 })
@@ -85,4 +87,17 @@ test('dimensions without an age table are compared with the length of the foot',
 
   expect(range).toMatchObject({ low: 60, high: 120, sources: ['memory'] })
   expect(expectedForLength('ankle-circumference', 120)).toBe('unknown')
+})
+
+test('what is expected is said with its numbers, in both languages to both readers', () => {
+  const beside = expectedForLength('heel-to-first-metatarsal-head', 120)
+  const words = [expected('foot-length', 16), ...(beside === 'unknown' ? [] : [beside])].map(
+    (one) => one.words,
+  )
+
+  expect(words.map((one) => speaker('en').therapist(one))).toEqual([
+    'Children of 16 to 20 months have 119 mm (SD 10).',
+    'Beside a foot of 120 mm it should be 60 to 120 mm.',
+  ])
+  expect(faultsInVoices(words)).toEqual([])
 })

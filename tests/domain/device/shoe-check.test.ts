@@ -1,7 +1,9 @@
 import { expect, test } from 'vitest'
 import { shoeSizeCheck } from '../../../src/domain/device/shoe-check.ts'
 import type { ShoeSize } from '../../../src/domain/child.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { fact } from '../../helpers/child.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { footMeasure } from '../../helpers/plans.ts'
 import { RULES } from '../../helpers/rules.ts'
 
@@ -11,6 +13,12 @@ const check = (mm: number | undefined, shoe = EU_21) => {
   const length = mm === undefined ? undefined : footMeasure(mm)
   return shoeSizeCheck(fact(shoe), { length, side: 'left' }, RULES)
 }
+
+const en = speaker('en')
+const saidOf = (...known: Parameters<typeof check>) =>
+  check(...known)
+    .map(({ because }) => en.therapist(because))
+    .join(' ')
 
 test('a difference of 8 mm is within one size, more is reported', () => {
   expect(check(117.1)).toEqual([])
@@ -27,14 +35,14 @@ test('exactly 8 mm agree', () => {
 })
 
 test('the report says whether the shoe is large or short, with its system', () => {
-  expect(check(110)[0]?.because).toMatch(/EU 21 .*125 mm.*110 mm.*shoe is large/)
-  expect(check(140)[0]?.because).toContain('shoe is short')
+  expect(saidOf(110)).toMatch(/EU 21 .*125 mm.*110 mm.*shoe is large/)
+  expect(saidOf(140)).toContain('shoe is short')
   expect(check(140)[0]?.evidence).toHaveLength(2)
 })
 
 test('without a measured foot the shoe is an estimate in words', () => {
   expect(check(undefined)).toMatchObject([{ rule: 'shoe-size-estimate.left', holds: 'unknown' }])
-  expect(check(undefined)[0]?.because).toContain('about 125 mm')
+  expect(saidOf(undefined)).toContain('about 125 mm')
 })
 
 test('a size that the system does not have is unknown', () => {
@@ -45,4 +53,26 @@ test('a size that the system does not have is unknown', () => {
 
 test('a shoe size that is not on record says nothing', () => {
   expect(shoeSizeCheck('unknown', { length: undefined, side: 'left' }, RULES)).toEqual([])
+})
+
+test('the family is asked to check the shoe and to have the foot measured', () => {
+  const family = (language: 'en' | 'es') =>
+    check(140).map(({ because }) => speaker(language).family(because))
+
+  expect(family('en')).toEqual([
+    "The shoe (size EU 21) seems short for your child's foot, or one of the two numbers is wrong. Please check whether the shoe still fits and have the foot measured again.",
+  ])
+  expect(family('es').join('')).toContain('El zapato (número EU 21) parece corto')
+})
+
+test('every outcome is said in both languages to both readers', () => {
+  const outcomes = [
+    ...check(110),
+    ...check(140),
+    ...check(undefined),
+    ...check(125, { system: 'uk-child', size: 21 }),
+  ]
+
+  expect(outcomes).toHaveLength(4)
+  expect(faultsInVoices(outcomes.map(({ because }) => because))).toEqual([])
 })

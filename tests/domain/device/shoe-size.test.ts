@@ -4,9 +4,10 @@ import type { ShoeSystem } from '../../../src/domain/child.ts'
 import {
   footLengthOfShoe,
   shoeSizeOf,
-  shoeSizeText,
+  shoeSizeTerm,
   shoeSources,
 } from '../../../src/domain/device/shoe-size.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { millimetres } from '../../../src/domain/units.ts'
 
 /** Typed from three public conversion charts: foot length in mm, UK child, US child and EU size. */
@@ -104,9 +105,15 @@ test("outside the child's sizes there is no length: UK restarts after 13", () =>
 })
 
 test('the system is named, and the US formula says that it is from memory', () => {
-  expect(shoeSizeText({ system: 'eu', size: 20.7 })).toBe('EU 20.5')
-  expect(shoeSizeText({ system: 'us-child', size: 5 })).toBe('US child 5')
-  expect(shoeSizeText({ system: 'mondopoint', size: 135 })).toBe('Mondopoint 135')
+  const text = (system: ShoeSystem, size: number, language: 'en' | 'es' = 'en') =>
+    speaker(language).therapist(shoeSizeTerm({ system, size }))
+
+  expect(text('eu', 20.7)).toBe('EU 20.5')
+  expect(text('eu', 20.7, 'es')).toBe('EU 20,5')
+  expect(text('uk-child', 4.5)).toBe('UK child 4.5')
+  expect(text('us-child', 5)).toBe('US child 5')
+  expect(text('us-child', 5, 'es')).toBe('US infantil 5')
+  expect(text('mondopoint', 135)).toBe('Mondopoint 135')
   expect(shoeSources('us-child')).toContain('memory')
   expect(shoeSources('eu')).not.toContain('memory')
 })

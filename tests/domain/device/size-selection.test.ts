@@ -2,28 +2,36 @@ import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
 import type { FootDimensions } from '../../../src/domain/device/dimensions.ts'
 import { selectSize } from '../../../src/domain/device/size-selection.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { GENERIC_SIZE_CHART } from '../../../src/domain/tables/generic-size-chart.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
+import { messagesIn } from '../../helpers/messages.ts'
 import { chartOf, size, THREE_SIZES, usedOf } from '../../helpers/plans.ts'
 import { RULES } from '../../helpers/rules.ts'
 
 const select = (length: number, used: FootDimensions['used'] = {}, chart = THREE_SIZES) =>
   selectSize(chart, { length, used }, RULES)
 const code = (length: number, used: FootDimensions['used'] = {}) => select(length, used).size?.code
+const en = speaker('en')
+const whySo = (...known: Parameters<typeof select>) => en.therapist(select(...known).because)
 const whyNot = (length: number, other: string, used: FootDimensions['used'] = {}) =>
-  select(length, used).alternatives.find((rejected) => rejected.code === other)?.because
+  select(length, used)
+    .alternatives.filter((rejected) => rejected.code === other)
+    .map(({ because }) => en.therapist(because))
+    .join()
 
 test('the snuggest size with 3 mm of room wins, under 3 mm the next', () => {
   expect(code(117)).toBe('A')
   expect(code(117.1)).toBe('B')
   expect(whyNot(117.1, 'A')).toContain('leaves only 2.9 mm to grow')
-  expect(whyNot(117, 'B')).toBe('it fits, but less snugly than A')
+  expect(whyNot(117, 'B')).toBe('It fits, but less snugly than A.')
 })
 
 test('when no larger size fits, the one with too little room is taken and says so', () => {
   const chosen = select(139)
 
   expect(chosen.size?.code).toBe('C')
-  expect(chosen.because).toMatch(/1.0 mm to grow, under the reserve of 3 mm/)
+  expect(whySo(139)).toMatch(/ 1 mm to grow, under the reserve of 3 mm/)
 })
 
 test('a foot takes a size up to 3 mm early, no earlier', () => {
@@ -43,8 +51,8 @@ for (const [name, low, high] of [
     expect(code(124, usedOf({ [name]: low }))).toBe('B')
     expect(code(124, usedOf({ [name]: high }))).toBe('B')
     expect(code(124, usedOf({ [name]: low - 0.1 }))).toBeUndefined()
-    expect(select(124, usedOf({ [name]: high + 0.1 })).because).toContain(
-      `${name.replace('-', ' ')} ${(high + 0.1).toFixed(1)} mm is over its ${high} mm`,
+    expect(whySo(124, usedOf({ [name]: high + 0.1 }))).toContain(
+      `Over its ${high} mm: ${name.replace('-', ' ')} ${high}.1 mm.`,
     )
   })
 }
@@ -54,7 +62,7 @@ test('a plate that cannot be cut to the foot excludes the size', () => {
 
   expect(code(117, usedOf({ 'heel-to-first-metatarsal-head': 92 }))).toBe('A')
   expect(code(117, short)).toBe('B')
-  expect(whyNot(117, 'A', short)).toBe('its medial plate is 1.0 mm too short')
+  expect(whyNot(117, 'A', short)).toBe('Its medial plate is 1 mm too short.')
 })
 
 test('a closure that stands open asks for the larger size when that fits', () => {
@@ -68,7 +76,7 @@ test('a closure that stands open asks for the larger size when that fits', () =>
 test('the other sizes come nearest first', () => {
   expect(select(118).alternatives.map((rejected) => rejected.code)).toEqual(['A', 'C'])
   expect(select(150).alternatives.map((rejected) => rejected.code)).toEqual(['C', 'B', 'A'])
-  expect(select(150).because).toContain('nearest is C: foot length 150.0 mm is over its 140 mm')
+  expect(whySo(150)).toContain('Nearest is C. Over its 140 mm: foot length 150 mm.')
 })
 
 test('an empty chart has no size', () => {
@@ -135,7 +143,7 @@ test('each size is either chosen or has its reason', () => {
       const { size: chosen, alternatives } = select(mm, usedOf(rest), GENERIC_SIZE_CHART)
 
       expect(alternatives).toHaveLength(chosen === undefined ? 12 : 11)
-      expect(alternatives.every(({ because }) => because.length > 0)).toBe(true)
+      expect(alternatives.every(({ because }) => en.therapist(because).length > 0)).toBe(true)
     }),
   )
 })
@@ -150,4 +158,30 @@ test('the order of the chart does not matter', () => {
       },
     ),
   )
+})
+
+test('the family is told why, in plain words, in both languages', () => {
+  const { alternatives, because } = select(124, usedOf({ 'forefoot-breadth': 61 }))
+  const family = (language: 'en' | 'es') =>
+    [because, ...alternatives.slice(0, 1).map((other) => other.because)].map((message) =>
+      speaker(language).family(message),
+    )
+
+  expect(family('en')).toEqual([
+    'No ready size fits this foot, so a support would be made to measure. The nearest size is B. It is too small here: width of the front of the foot.',
+    'It is too small here: width of the front of the foot.',
+  ])
+  expect(family('es')[1]).toBe('Es demasiado pequeña en esto: ancho de la parte delantera del pie.')
+})
+
+test('every outcome is said in both languages to both readers', () => {
+  const outcomes = [
+    ...[105, 117, 117.1, 139, 150].map((mm) => select(mm)),
+    select(117, usedOf({ 'instep-girth': 119.5 })),
+    select(117, usedOf({ 'forefoot-breadth': 20, 'heel-to-first-metatarsal-head': 70 })),
+    select(117, usedOf({ 'heel-to-fifth-toe-sulcus': 110 })),
+    select(120, {}, chartOf()),
+  ]
+
+  expect(faultsInVoices(outcomes.flatMap(messagesIn))).toEqual([])
 })

@@ -1,12 +1,15 @@
 import * as fc from 'fast-check'
+import { Temporal } from 'temporal-polyfill'
 import { expect, test } from 'vitest'
 import { civilDate, daysBetween } from '../../../src/domain/calendar.ts'
 import { type SizeSuccession, sizesUntil } from '../../../src/domain/device/size-succession.ts'
 import type { SizeChart } from '../../../src/domain/device/sizing.ts'
 import { sizing } from '../../../src/domain/device/sizing.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { GENERIC_SIZE_CHART } from '../../../src/domain/tables/generic-size-chart.ts'
 import { months } from '../../../src/domain/units.ts'
 import { child, foot } from '../../helpers/child.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { agesAt, AS_OF, chartOf, measuredFoot, size, taken } from '../../helpers/plans.ts'
 import { RULES } from '../../helpers/rules.ts'
 
@@ -64,11 +67,20 @@ test('an age that is reached already asks for the present size only', () => {
   })
 })
 
-test('the count and the dates are said in one sentence', () => {
+test('the count and the dates are said to the therapist and to the family', () => {
   const { because, sizes } = known(until(30))
+  const from = civilDate(sizes[1]?.from ?? '')
+  const said = (language: 'en' | 'es') =>
+    Temporal.PlainDate.from(from).toLocaleString(language, { dateStyle: 'long' })
 
-  expect(because).toContain(
-    `2 sizes until 30 months: until 24 now and until 36 from ${sizes[1]?.from}`,
+  expect(speaker('en').therapist(because)).toBe(
+    `2 sizes until 30 months: until 24 now and until 36 from ${said('en')}. By length on the curve for the age in the child's own proportion; feet grow in spurts, so measure again each time.`,
+  )
+  expect(speaker('en').family(because)).toContain(
+    `Until your child is 30 months old, we expect 2 sizes for this foot: until 24 now and until 36 from about ${said('en')}.`,
+  )
+  expect(speaker('es').therapist(because)).toContain(
+    `2 tallas hasta los 30 meses: until 24 ahora y until 36 desde el ${said('es')}.`,
   )
 })
 
@@ -132,4 +144,12 @@ test('a later age never needs fewer sizes, and each begins after the one before'
     }),
     { numRuns: 60 },
   )
+})
+
+test('one size, several and a chart that ends are said in both languages to both readers', () => {
+  const outcomes = [until(20), until(47), until(49)].map((found) => known(found).because)
+
+  expect(speaker('en').therapist(outcomes[0] ?? { all: [] })).toMatch(/^1 size until 20 months: /)
+  expect(speaker('en').therapist(outcomes[2] ?? { all: [] })).toMatch(/chart has no longer size/)
+  expect(faultsInVoices(outcomes)).toEqual([])
 })

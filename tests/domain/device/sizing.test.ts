@@ -1,13 +1,16 @@
 import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
-import { daysBetween } from '../../../src/domain/calendar.ts'
 import type { Child, Foot } from '../../../src/domain/child.ts'
 import { sizing } from '../../../src/domain/device/sizing.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { GENERIC_SIZE_CHART } from '../../../src/domain/tables/generic-size-chart.ts'
 import { child, fact, foot } from '../../helpers/child.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
+import { messagesIn } from '../../helpers/messages.ts'
 import { AS_OF, agesAt, measuredFoot, taken, THREE_SIZES } from '../../helpers/plans.ts'
 import { RULES } from '../../helpers/rules.ts'
 
+const en = speaker('en')
 const sized = (left: Foot, known: Partial<Child> = {}, age = 18, right = left) => {
   const on = { child: child({ feet: { left, right }, ...known }), asOf: AS_OF, ages: agesAt(age) }
   return sizing(on, THREE_SIZES, RULES)
@@ -32,6 +35,7 @@ test('a wholly measured foot gets its size, its trims, its gap and its refit dat
   expect(left.size?.code).toBe('B')
   expect(left.trims.map(({ mm }) => mm)).toEqual([8, 7])
   expect(left.closureGapMm).toBe(13)
+  expect(left.closure && en.therapist(left.closure)).toMatch(/13 mm open, which is right/)
   expect(left.refit?.limitMm).toBe(130)
   expect(left.refit?.median).toBeDefined()
   expect(left.evidence).toHaveLength(7)
@@ -43,7 +47,8 @@ test('without a foot length nothing is sized and the length is asked for', () =>
   expect(left).toMatchObject({ state: 'unknown', closureGapMm: 'unknown', trims: [] })
   expect(left).not.toHaveProperty('size')
   expect(left).not.toHaveProperty('refit')
-  expect(left.because).toContain('measure heel to longest toe')
+  expect(en.therapist(left.because)).toContain('measure heel to longest toe')
+  expect(left).not.toHaveProperty('closure')
 })
 
 test('a shoe size alone never sizes; it is offered as an estimate', () => {
@@ -75,7 +80,7 @@ test('no feasible size: made to measure, with the constraint that failed', () =>
   const { left } = sized(measuredFoot({ ...WHOLE, 'forefoot-breadth': 61 }))
 
   expect(left.state).toBe('custom')
-  expect(left.because).toContain('forefoot breadth 61.0 mm is over its 60 mm')
+  expect(en.therapist(left.because)).toContain('Over its 60 mm: forefoot breadth 61 mm.')
   expect(left).not.toHaveProperty('size')
 })
 
@@ -115,7 +120,9 @@ test('Down syndrome coded: feet are shorter and wider, so breadth and instep are
   const coded = sized(measuredFoot(WHOLE), { diagnoses: { 'down-syndrome': fact(true) } })
   const warning = coded.left.warnings.find(({ rule }) => rule === 'down-syndrome-dimensions.left')
 
-  expect(warning?.because).toMatch(/11.62 mm shorter.*4.8 mm wider.*7.92 mm more/)
+  expect(warning && en.therapist(warning.because)).toMatch(
+    /11.62 mm shorter.*4.8 mm wider.*7.92 mm more/,
+  )
   expect(warning?.sources).toEqual(['down-syndrome-feet-2022'])
   expect(rulesOf(sized(measuredFoot(WHOLE)))).not.toContain('down-syndrome-dimensions.left')
 })
@@ -129,25 +136,6 @@ test('a size that will be outgrown within 12 weeks of wear is a warning', () => 
   // At 18 months 1.8 mm a month: 16 weeks after the day the foot is about 6.5 mm longer.
   expect(rulesOf(sized(measuredFoot({ 'foot-length': 121.5 })))).toContain('refit-soon.left')
   expect(rulesOf(sized(measuredFoot({ 'foot-length': 117.5 })))).not.toContain('refit-soon.left')
-})
-
-test('outgrown on the very day of the week-12 visit is still within 12 weeks', () => {
-  const foot124 = measuredFoot({ 'foot-length': 124 })
-  const on = {
-    child: child({ feet: { left: foot124, right: foot124 } }),
-    asOf: AS_OF,
-    ages: agesAt(18),
-  }
-  const median = sizing(on, THREE_SIZES, RULES).left.refit?.median ?? AS_OF
-  const soon = (deliveryAfterDays: number) => {
-    const rules = { ...RULES, fitting: { ...RULES.fitting, deliveryAfterDays } }
-    const { warnings } = sizing(on, THREE_SIZES, rules).left
-    return warnings.some(({ rule }) => rule === 'refit-soon.left')
-  }
-  const delivery = daysBetween(AS_OF, median) - 84
-
-  expect(soon(delivery)).toBe(true)
-  expect(soon(delivery - 1)).toBe(false)
 })
 
 test('outside the ages of the curve the size stands without a refit date', () => {
@@ -186,4 +174,20 @@ test('same child, day, chart and rules: same answer, for any measured foot', () 
       expect(found.left.state === 'unknown').toBe(found.left.used['foot-length'] === undefined)
     }),
   )
+})
+
+test('everything that is found about the size is said in both languages to both readers', () => {
+  const down: Partial<Child> = { diagnoses: { 'down-syndrome': fact(true) } }
+  const found = [
+    sized(measuredFoot(WHOLE), { ...down, shoeSize: fact({ system: 'eu', size: 24 }) }),
+    sized(foot(), { shoeSize: fact({ system: 'eu', size: 21 }) }),
+    sized(measuredFoot({ 'foot-length': 137.1, 'instep-girth': 150 })),
+    sized(measuredFoot({ 'foot-length': 124 }), {}, 83),
+    sized(measuredFoot({ ...WHOLE, 'forefoot-breadth': 61 })),
+  ]
+
+  const messages = found.flatMap(({ left }) => messagesIn(left))
+
+  expect(messages.length).toBeGreaterThan(25)
+  expect(faultsInVoices(messages)).toEqual([])
 })

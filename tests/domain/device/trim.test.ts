@@ -1,16 +1,19 @@
 import { expect, test } from 'vitest'
 import {
+  closure,
   closureGap,
-  closureWarnings,
   gapIsWide,
   trimFaults,
   trims,
 } from '../../../src/domain/device/trim.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { size, usedOf } from '../../helpers/plans.ts'
 import { RULES } from '../../helpers/rules.ts'
 
 /** Plates 95 and 98 mm, trim up to 12 mm; the edges belong 4 and 2 mm short of the landmarks. */
 const SIZE = size()
+const en = speaker('en')
 const medial = (mm: number) => usedOf({ 'heel-to-first-metatarsal-head': mm })
 const lateral = (mm: number) => usedOf({ 'heel-to-fifth-toe-sulcus': mm })
 const instep = (mm: number) => usedOf({ 'instep-girth': mm })
@@ -27,23 +30,26 @@ test('what is not measured is unknown and says what to measure', () => {
   const [inner, outer] = trims(SIZE, {}, RULES)
 
   expect(inner.mm).toBe('unknown')
-  expect(inner.because).toMatch(/first metatarsal head.*measure/)
+  expect(en.therapist(inner.because)).toMatch(/measure it: heel to first metatarsal head/)
   expect(outer.mm).toBe('unknown')
-  expect(outer.because).toMatch(/fifth-toe sulcus.*measure/)
+  expect(en.therapist(outer.because)).toMatch(/measure it: heel to fifth-toe sulcus/)
   expect(trimFaults(SIZE, {}, RULES)).toEqual([])
 })
 
+const faults = (used: Parameters<typeof trimFaults>[1]) =>
+  trimFaults(SIZE, used, RULES).map((fault) => en.therapist(fault))
+
 test('nothing to trim is right, a plate that is too short is not', () => {
   expect(trimFaults(SIZE, medial(99), RULES)).toEqual([])
-  expect(trimFaults(SIZE, medial(99.5), RULES)).toEqual(['its medial plate is 0.5 mm too short'])
+  expect(faults(medial(99.5))).toEqual(['Its medial plate is 0.5 mm too short.'])
   expect(trimFaults(SIZE, lateral(100), RULES)).toEqual([])
   expect(trimFaults(SIZE, lateral(100.5), RULES)).toHaveLength(1)
 })
 
 test('12 mm may come off, 12.5 may not', () => {
   expect(trimFaults(SIZE, medial(87), RULES)).toEqual([])
-  expect(trimFaults(SIZE, medial(86.5), RULES)).toEqual([
-    '12.5 mm would have to come off its medial edge, 12 mm may',
+  expect(faults(medial(86.5))).toEqual([
+    'Too long: 12.5 mm would have to come off its medial edge, 12 mm may.',
   ])
   expect(trimFaults(SIZE, lateral(88), RULES)).toEqual([])
   expect(trimFaults(SIZE, lateral(87.5), RULES)).toHaveLength(1)
@@ -55,17 +61,15 @@ test('the gap is the girth of the instep less that of the shell', () => {
   expect(closureGap(SIZE, {})).toBe('unknown')
 })
 
-const said = (mm: number) =>
-  closureWarnings({ size: SIZE, side: 'left', used: instep(mm) }, RULES).map(
-    ({ because }) => because,
-  )
+const closureAt = (mm: number) => closure({ size: SIZE, side: 'left', used: instep(mm) }, RULES)
+const said = (mm: number) => closureAt(mm).warnings.map(({ because }) => en.therapist(because))
 
 test('13 mm give or take 6 is right: 117 to 129 mm around the instep', () => {
   expect(said(117)).toEqual([])
   expect(said(129)).toEqual([])
   expect(said(116.5)[0]).toMatch(/leave only 6.5 mm: take 6.5 mm off/)
-  expect(said(129.5)[0]).toMatch(/19.5 mm open, more than 19: a larger size/)
-  expect(said(105)[0]).toMatch(/overlap by 5.0 mm: take 18.0 mm off/)
+  expect(said(129.5)[0]).toMatch(/19.5 mm open, more than 19 mm: a larger size/)
+  expect(said(105)[0]).toMatch(/overlap by 5 mm: take 18 mm off/)
 })
 
 test('only a gap over 19 mm is wide', () => {
@@ -75,8 +79,47 @@ test('only a gap over 19 mm is wide', () => {
 })
 
 test('a gap that is not known asks for the instep girth', () => {
-  const found = closureWarnings({ size: SIZE, side: 'right', used: {} }, RULES)
+  const found = closure({ size: SIZE, side: 'right', used: {} }, RULES)
 
-  expect(found).toMatchObject([{ rule: 'closure-gap.right', holds: 'unknown' }])
-  expect(found[0]?.because).toContain('measure around the instep')
+  expect(found.warnings).toMatchObject([{ rule: 'closure-gap.right', holds: 'unknown' }])
+  expect(en.therapist(found.because)).toContain('measure around the instep')
+})
+
+test('a closure that is right is said too, and warns of nothing', () => {
+  const { because, warnings } = closureAt(123)
+
+  expect(warnings).toEqual([])
+  expect(en.therapist(because)).toBe(
+    'The closure will stand 13 mm open, which is right: 13 mm give or take 6.',
+  )
+  expect(en.family(because)).toBe(
+    'It should close well over the top of the foot, with a small gap as there should be.',
+  )
+})
+
+test('a trim says what comes off which edge and why', () => {
+  const [inner] = trims(SIZE, medial(92), RULES)
+
+  expect(en.therapist(inner.because)).toBe(
+    'Medial edge: 7 mm off the plate of 95 mm; the edge belongs 4 mm short of the landmark (heel to first metatarsal head), measured 92 mm.',
+  )
+  expect(en.family(inner.because)).toBe(
+    'About 7 mm are cut off the front edge on the big-toe side, so that the toes can bend freely.',
+  )
+  expect(speaker('es').family(inner.because)).toBe(
+    'Se recortan unos 7 mm del borde de adelante en el lado del dedo gordo, para que los dedos se doblen libremente.',
+  )
+})
+
+test('every outcome is said in both languages to both readers', () => {
+  const feet = [{}, medial(92), medial(99), medial(99.5), lateral(94), lateral(80)]
+
+  const messages = [
+    ...feet.flatMap((used) => trims(SIZE, used, RULES).map(({ because }) => because)),
+    ...feet.flatMap((used) => trimFaults(SIZE, used, RULES)),
+    ...[105, 116, 123, 140].map((mm) => closureAt(mm).because),
+    closure({ size: SIZE, side: 'right', used: {} }, RULES).because,
+  ]
+
+  expect(faultsInVoices(messages)).toEqual([])
 })

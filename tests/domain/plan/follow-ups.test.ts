@@ -5,7 +5,7 @@ import { followUps, type VisitPlan } from '../../../src/domain/plan/follow-ups.t
 import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { millimetres } from '../../../src/domain/units.ts'
 import { faultsInVoices } from '../../helpers/every-voice.ts'
-import { sizedFoot } from '../../helpers/plans.ts'
+import { sizedFoot, SOMETHING_SAID } from '../../helpers/plans.ts'
 import { RULES } from '../../helpers/rules.ts'
 
 const en = speaker('en')
@@ -40,7 +40,7 @@ const device = (side: 'left' | 'right', median: string | undefined) => ({
         ratePerMonthMm: 1.5,
         rateFrom: 'age-curve' as const,
         limitMm: millimetres(130),
-        because: 'as the test says',
+        because: SOMETHING_SAID,
         evidence: [],
       },
     }),
