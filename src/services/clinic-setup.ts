@@ -17,6 +17,8 @@ export const DEMO = {
   partner: {
     partnerId: '7b2d9f64-3a1c-4e58-8d70-1f5e6c2b9a02',
     name: 'Demo therapy practice (invented)',
+    /** A private practice sends for treatment, which needs no consent on record. */
+    regime: 'hipaa',
   },
   clients: {
     staff: 'demo-staff',

@@ -1,21 +1,21 @@
-import type { CivilDate } from '../domain/calendar.ts'
-import { AppError, type Fault } from '../errors.ts'
-import { profileFaults } from '../fhir/profiles.ts'
+import { AppError } from '../errors.ts'
 import { type Handling, parseQuery, type Query, writeCursor } from '../fhir/query.ts'
 import { rowOf } from '../fhir/registry.ts'
 import type { ResourceTypeRow } from '../fhir/registry-row.ts'
 import type { Resource } from '../fhir/r4/types.ts'
 import { identifierCriterion } from '../fhir/transaction-entries.ts'
-import { isTyped, validateResource } from '../fhir/validate.ts'
 import type { Caller } from '../security/access-token.ts'
 import { insertVersions } from '../storage/resource-writes.ts'
 import { readResource, readVersion } from '../storage/resources.ts'
 import { countMatches, searchPage } from '../storage/search.ts'
 import { searchSetOf } from './bundle-text.ts'
+import { checkedResource } from './checked-resource.ts'
+import { refuseWithoutConsent, regimeOfSender } from './consent-gate.ts'
 import type { Context } from './context.ts'
 import { latestDay } from './day.ts'
 import { triageOfIntake } from './intake-triage.ts'
 import { type Kept, place } from './placement.ts'
+import { refuseNewRuleSets } from './rule-set-states.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
 /** The registry's row of a type, or the answer that we do not keep it. */
@@ -118,7 +118,7 @@ export function create(
 ): Promise<Created> {
   if (!keptType(type).interactions.includes('create'))
     throw new AppError('method-not-allowed', `A ${type} is written by this service only.`)
-  const resource = checked(type, body, latestDay(context))
+  const resource = checkedResource(type, body, latestDay(context))
   refuseAlone(resource)
   const criterion = ifNoneExist === undefined ? undefined : identifierCriterion(ifNoneExist)
   if (ifNoneExist !== undefined && criterion === undefined)
@@ -135,29 +135,19 @@ export function create(
       resource,
       ifNoneExist: criterion,
     }
-    const [placed] = await place(tx, context, caller, [entry])
+    const [[placed], regime] = await Promise.all([
+      place(tx, context, caller, [entry]),
+      regimeOfSender(tx, caller),
+    ])
     if (placed === undefined) throw new Error('An entry was not placed')
     const { kept, written } = placed
     if (written === undefined) return { kept, created: false }
+    await refuseNewRuleSets(tx, context, caller.clinicId, [entry])
+    await refuseWithoutConsent(tx, context, caller, { regime, entries: [entry], placed: [placed] })
     const derived = await triageOfIntake(tx, context, caller, [written])
     await insertVersions(tx, caller.clinicId, [written.stored, ...derived])
     return { kept, created: true }
   })
-}
-
-function checked(type: string, body: unknown, latestDay: CivilDate): Resource {
-  const structure = validateResource(body)
-  if (structure.length > 0)
-    throw new AppError('malformed-body', 'The resource is not valid FHIR R4.', structure)
-  const resource = body as Resource
-  if (resource.resourceType !== type || !isTyped(resource))
-    throw new AppError('malformed-body', 'The resource is of another type.', [
-      mismatch(type, resource.resourceType),
-    ])
-  const faults = profileFaults(resource, type, latestDay)
-  if (faults.length > 0)
-    throw new AppError('invalid-resource', 'The resource cannot be taken.', faults)
-  return resource
 }
 
 /** A DeviceDefinition is part of a size chart, which is taken as a whole. */
@@ -173,11 +163,3 @@ function refuseAlone({ resourceType }: Resource): void {
     },
   ])
 }
-
-const mismatch = (type: string, sent: string): Fault => ({
-  severity: 'error',
-  code: 'invalid',
-  expression: `${sent}.resourceType`,
-  rule: 'type-mismatch',
-  text: `The address takes a ${type}.`,
-})

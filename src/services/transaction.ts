@@ -9,11 +9,13 @@ import {
 import { validateResource } from '../fhir/validate.ts'
 import type { Caller } from '../security/access-token.ts'
 import { insertVersions } from '../storage/resource-writes.ts'
+import { refuseWithoutConsent, regimeOfSender } from './consent-gate.ts'
 import type { Context } from './context.ts'
 import { latestDay } from './day.ts'
 import { triageOfIntake } from './intake-triage.ts'
 import { type Answered, once } from './once.ts'
 import { place, type Placed } from './placement.ts'
+import { refuseNewRuleSets } from './rule-set-states.ts'
 import { refuseRepeatedChart } from './size-charts.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
@@ -43,8 +45,14 @@ export function transaction(
   return unitOfWork(context, caller, needs, (tx) =>
     once(tx, { context, caller, request }, async () => {
       await refuseRepeatedChart(tx, caller.clinicId, entries)
-      const placed = await place(tx, context, caller, entries)
+      const [placed, regime] = await Promise.all([
+        place(tx, context, caller, entries),
+        regimeOfSender(tx, caller),
+      ])
+      await refuseWithoutConsent(tx, context, caller, { regime, entries, placed })
       const written = placed.flatMap(({ written }) => written ?? [])
+      const added = entries.filter((_entry, index) => placed[index]?.written !== undefined)
+      await refuseNewRuleSets(tx, context, caller.clinicId, added)
       const derived = await triageOfIntake(tx, context, caller, written)
       const versions = [...written.map(({ stored }) => stored), ...derived]
       await insertVersions(tx, caller.clinicId, versions)

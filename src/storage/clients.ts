@@ -1,4 +1,5 @@
-import { eq } from 'drizzle-orm'
+import { and, eq } from 'drizzle-orm'
+import type { Regime } from '../domain/law/consent-gate.ts'
 import type { Tx } from './transaction.ts'
 import { clients, clinics, partners, signingKeys } from './schema.ts'
 
@@ -8,6 +9,8 @@ export interface Clinic {
 }
 export interface Partner extends Clinic {
   readonly partnerId: string
+  /** The law that what it sends is under. */
+  readonly regime: Regime
 }
 export interface Client {
   readonly clinicId: string
@@ -37,6 +40,35 @@ export async function insertClinic(tx: Tx, clinic: Clinic & At): Promise<void> {
 
 export async function insertPartner(tx: Tx, partner: Partner & At): Promise<void> {
   await tx.drizzle.insert(partners).values(partner).onConflictDoNothing()
+}
+
+export const listPartners = (tx: Tx): Promise<Partner[]> =>
+  tx.drizzle.select().from(partners).orderBy(partners.name, partners.partnerId)
+
+/** The law that a partner's content is under; `unknown` too for one that is not registered. */
+export async function regimeOf(
+  tx: Tx,
+  { clinicId, partnerId }: { readonly clinicId: string; readonly partnerId: string },
+): Promise<Regime> {
+  const [found] = await tx.query<{ regime: Regime }>({
+    name: 'regime-of-partner',
+    text: 'select regime from partners where clinic_id = $1 and partner_id = $2',
+    values: [clinicId, partnerId],
+  })
+  return found?.regime ?? 'unknown'
+}
+
+/** @returns whether there is such a partner */
+export async function setRegime(
+  tx: Tx,
+  { clinicId, partnerId, regime }: Omit<Partner, 'name'>,
+): Promise<boolean> {
+  const changed = await tx.drizzle
+    .update(partners)
+    .set({ regime })
+    .where(and(eq(partners.clinicId, clinicId), eq(partners.partnerId, partnerId)))
+    .returning({ partnerId: partners.partnerId })
+  return changed.length > 0
 }
 
 export async function insertClient(tx: Tx, client: Client & At): Promise<void> {

@@ -18,7 +18,7 @@ export async function readResource(
   tx: Tx,
   key: { readonly clinicId: string; readonly type: string; readonly id: string },
 ): Promise<StoredVersion | undefined> {
-  const rows = await tx.query<Row>({
+  const rows = await tx.query<StoredRow>({
     name: 'read-resource',
     text: `${SELECT} from resources ${KEY}`,
     values: [key.clinicId, key.type, key.id],
@@ -35,7 +35,7 @@ export async function readVersion(
     readonly version: number
   },
 ): Promise<StoredVersion | undefined> {
-  const rows = await tx.query<Row>({
+  const rows = await tx.query<StoredRow>({
     name: 'read-version',
     text: `${SELECT} from resource_versions ${KEY} and version = $4`,
     values: [key.clinicId, key.type, key.id, key.version],
@@ -66,7 +66,7 @@ export async function readResources(
   clinicId: string,
   keys: readonly { readonly type: string; readonly id: string }[],
 ): Promise<StoredVersion[]> {
-  const rows = await tx.query<Row>({
+  const rows = await tx.query<StoredRow>({
     name: 'read-resources',
     text: `select r.* from unnest($2::text[], $3::text[]) with ordinality as key(type, id, place)
       join lateral (${SELECT} from resources where clinic_id = $1 and type = key.type and id = key.id) r
@@ -83,7 +83,7 @@ export async function readRecord(
   clinicId: string,
   patientId: string,
 ): Promise<StoredVersion[]> {
-  const rows = await tx.query<Row>({
+  const rows = await tx.query<StoredRow>({
     name: 'read-record',
     text: `${SELECT} from resources where clinic_id = $1 and patient_id = $2 and not deleted
       order by updated_at, type, id`,
@@ -92,13 +92,32 @@ export async function readRecord(
   return rows.map(fromRow)
 }
 
-type Row = Omit<StoredVersion, 'partnerId'> & { readonly partnerId: string | null }
+/** What is in sight of some types about a child, oldest first. */
+export async function readOfChild(
+  tx: Tx,
+  clinicId: string,
+  patientId: string,
+  types: readonly string[],
+): Promise<StoredVersion[]> {
+  const rows = await tx.query<StoredRow>({
+    name: 'read-of-child',
+    text: `${SELECT} from resources
+      where clinic_id = $1 and patient_id = $2 and type = any($3::text[]) and not deleted
+      order by updated_at, type, id`,
+    values: [clinicId, patientId, types],
+  })
+  return rows.map(fromRow)
+}
 
-const fromRow = ({ partnerId, ...row }: Row): StoredVersion => ({
+export type StoredRow = Omit<StoredVersion, 'partnerId'> & { readonly partnerId: string | null }
+
+export const fromRow = ({ partnerId, ...row }: StoredRow): StoredVersion => ({
   ...row,
   partnerId: partnerId ?? undefined,
 })
 
-const SELECT = `select type, id, version, partner_id as "partnerId", deleted, body,
+/** What a stored version is read from. */
+export const VERSION_COLUMNS = `type, id, version, partner_id as "partnerId", deleted, body,
   ${isoInstant('updated_at')} as "updatedAt"`
+const SELECT = `select ${VERSION_COLUMNS}`
 const KEY = 'where clinic_id = $1 and type = $2 and id = $3'

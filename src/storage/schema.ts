@@ -1,6 +1,7 @@
 import { sql } from 'drizzle-orm'
 import {
   boolean,
+  check,
   index,
   integer,
   pgTable,
@@ -9,6 +10,7 @@ import {
   timestamp,
   uuid,
 } from 'drizzle-orm/pg-core'
+import { REGIMES } from '../domain/law/consent-gate.ts'
 
 // The tables as the query builder sees them. `clinic_id` leads every key and index: the clinic is the
 // tenant and the distribution key. Policies and grants stand in the migration, beside each table.
@@ -30,8 +32,13 @@ export const partners = pgTable(
     partnerId: uuid('partner_id').notNull(),
     name: text('name').notNull(),
     createdAt: instant('created_at').notNull(),
+    /** The law that what it sends is under; one that nobody stated is held to all of them. */
+    regime: text('regime', { enum: REGIMES }).notNull().default('unknown'),
   },
-  (table) => [primaryKey({ columns: [table.clinicId, table.partnerId] })],
+  (table) => [
+    primaryKey({ columns: [table.clinicId, table.partnerId] }),
+    check('partners_regime', sql`${table.regime} in ('part-c', 'ferpa', 'hipaa', 'unknown')`),
+  ],
 )
 
 /** Systems that may ask for a token: of the clinic's staff (no partner) or of a partner. */

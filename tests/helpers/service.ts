@@ -21,6 +21,9 @@ export interface Who {
   readonly token: string
 }
 
+/** The law that a partner is registered under; for treatment HIPAA asks for no consent. */
+export type RegisteredRegime = 'part-c' | 'ferpa' | 'hipaa' | 'unknown'
+
 export interface Answer {
   readonly status: number
   readonly headers: Readonly<Record<string, unknown>>
@@ -41,10 +44,14 @@ export interface TestService {
   readonly url: string
   readonly clock: { set(iso: string): void; advance(ms: number): void }
   /** A new clinic with its staff and two partners. */
-  clinic(): Promise<{ readonly staff: Who; readonly partner: Who; readonly other: Who }>
+  clinic(
+    regime?: RegisteredRegime,
+  ): Promise<{ readonly staff: Who; readonly partner: Who; readonly other: Who }>
+  /** A system with its token; a partner that is not registered yet is, under HIPAA unless said otherwise. */
   who(grant: {
     clinicId: string
     partnerId?: string
+    regime?: RegisteredRegime
     scope?: string
     clientId?: string
   }): Promise<Who>
@@ -82,7 +89,19 @@ export async function testService({
   const owner = new Client({ connectionString: url })
   await owner.connect()
 
-  const who: TestService['who'] = async ({ clinicId, partnerId, scope = ALL, clientId }) => {
+  const who: TestService['who'] = async ({
+    clinicId,
+    partnerId,
+    regime = 'hipaa',
+    scope = ALL,
+    clientId,
+  }) => {
+    if (partnerId !== undefined)
+      await owner.query(
+        `insert into partners (clinic_id, partner_id, name, created_at, regime)
+        values ($1, $2, 'An invented partner', now(), $3) on conflict do nothing`,
+        [clinicId, partnerId, regime],
+      )
     const client = clientId ?? `client-of-${partnerId ?? clinicId}`
     const token = await service.tokens.issue(
       { clinicId, partnerId, clientId: client, scope },
@@ -125,12 +144,13 @@ export async function testService({
         at += ms
       },
     },
-    clinic: async () => {
+    clinic: async (regime) => {
+      const law = regime === undefined ? {} : { regime }
       const clinicId = randomUUID()
       return {
         staff: await who({ clinicId }),
-        partner: await who({ clinicId, partnerId: randomUUID() }),
-        other: await who({ clinicId, partnerId: randomUUID() }),
+        partner: await who({ clinicId, partnerId: randomUUID(), ...law }),
+        other: await who({ clinicId, partnerId: randomUUID(), ...law }),
       }
     },
     who,

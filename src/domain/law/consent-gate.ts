@@ -38,6 +38,8 @@ export interface GateDecision extends Finding {
   readonly gate: Gate
   /** What is missing when the gate is shut; of the consent that comes closest, or all of it without one. */
   readonly needed: readonly ConsentDemand[]
+  /** Of the consent that comes closest when the gate is shut; absent without one. */
+  readonly nearest?: Evidence
   /** A refusal on record that is as recent as every consent that would count. */
   readonly refusedByFamily: boolean
   /** The consents that count. */
@@ -68,12 +70,14 @@ export function consentGate(
   const counting = complete.filter((one) => !overridden(one, consents, on))
   const open = gate === 'nothing' || counting.length > 0
   const refusedByFamily = !open && complete.length > 0
-  const needed = open || refusedByFamily ? [] : closest(consents, demands, on)
+  const nearest = open || refusedByFamily ? undefined : closest(consents, demands, on)
+  const needed = open || refusedByFamily ? [] : (nearest?.unmet ?? demands)
   return {
     rule: 'consent-gate',
     holds: open ? 'yes' : 'no',
     gate,
     needed,
+    ...(nearest !== undefined && { nearest: nearest.evidence }),
     refusedByFamily,
     counting: gate === 'nothing' ? [] : counting.map(({ evidence }) => evidence).toSorted(),
     recordAccess: exchange.regime === 'part-c' || exchange.regime === 'unknown',
@@ -137,16 +141,17 @@ const SOURCES_OF_GATE: Readonly<Record<Gate, readonly SourceId[]>> = {
   'every-consent': ['idea-303-414', 'ferpa-99-30', 'hipaa-164-506', 'memory', 'judgement'],
 }
 
-/** The shortest list of what a consent lacks; the first of equally short ones by its evidence. */
+/** The consent that lacks least, and what; the first of equally near ones by its evidence. */
 function closest(
   consents: readonly ConsentOnRecord[],
   demands: readonly ConsentDemand[],
   on: CivilDate,
-): readonly ConsentDemand[] {
-  const unmet = consents
+): { readonly evidence: Evidence; readonly unmet: readonly ConsentDemand[] } | undefined {
+  const [first, ...others] = consents
     .toSorted((a, b) => (a.evidence < b.evidence ? -1 : 1))
-    .map((one) => unmetDemands(one, demands, on))
-  return unmet.reduce((least, one) => (one.length < least.length ? one : least), demands)
+    .map((one) => ({ evidence: one.evidence, unmet: unmetDemands(one, demands, on) }))
+  if (first === undefined) return undefined
+  return others.reduce((least, one) => (one.unmet.length < least.unmet.length ? one : least), first)
 }
 
 const ASKED: Readonly<Record<Gate, string>> = {

@@ -1,0 +1,126 @@
+import { type Exchange, consentGate, gateOf, type Regime } from '../domain/law/consent-gate.ts'
+import { AppError, type Fault } from '../errors.ts'
+import { isChildContent } from '../fhir/child-content.ts'
+import { childNotNamed, consentFaults } from '../fhir/consent-demands.ts'
+import { consentsOnRecord } from '../fhir/consents.ts'
+import { referencesIn } from '../fhir/reference-map.ts'
+import { ownTarget } from '../fhir/literal-reference.ts'
+import type { Consent, Resource } from '../fhir/r4/types.ts'
+import type { CreateEntry } from '../fhir/transaction-entries.ts'
+import type { Caller } from '../security/access-token.ts'
+import { regimeOf } from '../storage/clients.ts'
+import { readOfChild, readResources } from '../storage/resources.ts'
+import type { Tx } from '../storage/transaction.ts'
+import type { Context } from './context.ts'
+import { today } from './day.ts'
+import type { Placed, Written } from './placement.ts'
+import { type Entry, readEntry } from './referral-record.ts'
+
+/** What was sent and is about to be written. */
+interface Incoming {
+  readonly resourceAt: string
+  readonly entry: Written
+}
+
+/** A referral is sent to the clinic that runs this service, which treats the child. */
+const exchangeUnder = (regime: Regime): Exchange => ({
+  regime,
+  recipient: 'orthotics-clinic',
+  purpose: 'treatment',
+})
+
+/** The law that holds for what a caller sends; none for the clinic's own staff. */
+export const regimeOfSender = async (
+  tx: Tx,
+  { clinicId, partnerId }: Caller,
+): Promise<Regime | undefined> =>
+  partnerId === undefined ? undefined : regimeOf(tx, { clinicId, partnerId })
+
+/**
+ * Refuses content of a child that its sender may not pass on: without a consent that counts on the day of
+ * receipt, in the same request or on record in the sender's compartment. What exists already is not
+ * received again. Called before the transaction sees the whole clinic.
+ */
+export async function refuseWithoutConsent(
+  tx: Tx,
+  context: Context,
+  caller: Caller,
+  sent: {
+    readonly regime: Regime | undefined
+    readonly entries: readonly CreateEntry[]
+    readonly placed: readonly Placed[]
+  },
+): Promise<void> {
+  const { regime } = sent
+  if (regime === undefined || gateOf(exchangeUnder(regime)) === 'nothing') return
+  const incoming = sent.entries.flatMap(({ resourceAt }, index): Incoming[] => {
+    const entry = sent.placed[index]?.written
+    return entry === undefined ? [] : [{ resourceAt, entry }]
+  })
+  const content = incoming.filter(({ entry }) => isChildContent(entry.resource))
+  const faults: Fault[] = content
+    .filter((one) => childOf(one) === undefined)
+    .map(({ resourceAt }) => childNotNamed(resourceAt))
+  for (const child of new Set(content.flatMap((one) => childOf(one) ?? []))) {
+    const contentAt = content.find((one) => childOf(one) === child)?.resourceAt ?? ''
+    const received = { child, contentAt, incoming, regime }
+    faults.push(...(await faultsOfChild(tx, context, caller, received)))
+  }
+  if (faults.length > 0)
+    throw new AppError('business-rule', 'A consent is needed that is not on record.', faults)
+}
+
+const childOf = ({ entry }: Incoming): string | undefined => entry.stored.search.patientId
+
+async function faultsOfChild(
+  tx: Tx,
+  context: Context,
+  { clinicId }: Caller,
+  received: {
+    readonly child: string
+    readonly contentAt: string
+    readonly incoming: readonly Incoming[]
+    readonly regime: Regime
+  },
+): Promise<Fault[]> {
+  const { child, contentAt, incoming, regime } = received
+  const own = incoming.map(({ entry }) => entry)
+  const types = ['Consent', 'RelatedPerson']
+  const kept = (await readOfChild(tx, clinicId, child, types)).map(readEntry)
+  const sent = own.filter(({ stored }) => stored.search.patientId === child)
+  const consents = [...kept, ...sent].filter(isConsent)
+  const named = await referredTo(tx, context, clinicId, consents)
+  const known = new Map(
+    [...named, ...kept, ...own].map((entry) => [placeOf(entry), entry.resource] as const),
+  )
+  const find = (place: string): Resource | undefined => known.get(place)
+  const around = { baseUrl: context.baseUrl, clinicId, patientId: child, find }
+  const read = consentsOnRecord(consents, around)
+  const decision = consentGate(exchangeUnder(regime), read, today(context))
+  if (decision.holds === 'yes') return []
+  const nearest = incoming.find(({ entry }) => entry.reference === decision.nearest)
+  const consentAt = nearest?.resourceAt ?? 'Consent'
+  return consentFaults(decision, { contentAt, consentAt, clinicId })
+}
+
+/** What the consents name that is about no child: the organisations that may receive. */
+async function referredTo(
+  tx: Tx,
+  { baseUrl }: Context,
+  clinicId: string,
+  consents: readonly Entry<Consent>[],
+): Promise<Entry[]> {
+  const targets = consents.flatMap(({ resource }) =>
+    referencesIn(resource.provision, '').flatMap(
+      ({ reference }) => ownTarget(reference, baseUrl) ?? [],
+    ),
+  )
+  const organisations = targets.filter(({ type }) => type === 'Organization')
+  if (organisations.length === 0) return []
+  return (await readResources(tx, clinicId, organisations)).map(readEntry)
+}
+
+const isConsent = (entry: Entry): entry is Entry<Consent> =>
+  entry.resource.resourceType === 'Consent'
+
+const placeOf = ({ stored }: Entry): string => `${stored.type}/${stored.id}`
