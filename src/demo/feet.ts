@@ -22,7 +22,10 @@ export function feet(answers: ChildAnswers): string[] {
 function postureIndex(found: Observation | undefined): string[] {
   const sum = componentOf(found, FINDING_CODES.fpiSum)
   if (sum?.valueInteger !== undefined)
-    return [`Foot Posture Index ${signed(sum.valueInteger)}; ${sum.code.text ?? ''}`]
+    return [
+      `Foot Posture Index ${signed(sum.valueInteger)}.`,
+      ...(sum.code.text === undefined ? [] : [sum.code.text]),
+    ]
   const { low, high } = componentOf(found, FINDING_CODES.fpiRange)?.valueRange ?? {}
   return low === undefined || high === undefined
     ? []

@@ -17,11 +17,9 @@ export function outcomeInShort(answers: ChildAnswers, heading: Heading): string[
   const { patient, task } = answers
   const found = findingOf(answers, FINDING_CODES.suitability)
   const outcome = displayOf(found?.valueCodeableConcept).toUpperCase()
-  const recheck = componentOf(found, FINDING_CODES.recheckDate)?.valueDateTime
   const said = [
     ...(found?.note ?? []).map(({ text }) => text),
     ...deciding(found),
-    ...(recheck === undefined ? [] : [`To be looked at again on ${recheck}`]),
     ...missing(found),
   ]
   return [

@@ -1,6 +1,7 @@
 import { CRITERIA, EXCLUSIONS } from '../domain/decision/decision.ts'
 import { CONTRIBUTIONS } from '../domain/urgency/urgency.ts'
-import { percentText } from '../domain/wording.ts'
+import { percent } from '../domain/messages/message.ts'
+import { speaker } from '../domain/messages/speaker.ts'
 import { ruleCode } from '../fhir/codes.ts'
 import { FINDING_CODES } from '../fhir/finding-codes.ts'
 import { MILESTONE_CODES } from '../fhir/observed-codes.ts'
@@ -24,7 +25,7 @@ export function childSummary(answers: ChildAnswers, heading: Heading): string[] 
   const [name] = patient.name
   return [
     heading(`${name?.text ?? ''}, born ${patient.birthDate}`),
-    ...wrapped(agesText(answers), { indent: 2 }),
+    ...wrapped(sentence(`Age ${ageText(answers)}`)),
     '',
     heading('Milestones: age when attained, percentile in the WHO reference (high is late)'),
     ...milestones(answers),
@@ -56,19 +57,14 @@ export function ageText(answers: ChildAnswers): string {
 const monthsOf = (age: Observation | undefined): string | undefined =>
   age?.valueQuantity?.value.toFixed(1)
 
-function agesText(answers: ChildAnswers): string {
-  const birth = findingOf(answers, FINDING_CODES.correctedAge)?.note.find(({ text }) =>
-    text.startsWith('born at'),
-  )
-  return sentence(`Age ${ageText(answers)}${birth === undefined ? '' : `; ${birth.text}`}`)
-}
-
 function milestones({ observations }: ChildAnswers): string[] {
   return Object.values(MILESTONE_CODES).flatMap((milestone) => {
     const found = observations.find((one) => componentOf(one, milestone) !== undefined)
     const [note] = found?.note ?? []
     if (note === undefined) return []
-    const text = note.text.replace(/^attained /, '').replace(/ percentile$/, '')
+    const text = note.text
+      .replace(/^Attained /, '')
+      .replace(/ percentile of reference children: [^:]*\.$/, '')
     return wrapped(text, { indent: 29, label: `  ${milestone.display}` })
   })
 }
@@ -83,7 +79,7 @@ function tempo(answers: ChildAnswers): string[] {
     .filter(({ outcome }) => outcome.coding[0]?.code.startsWith('delay'))
     .map(({ outcome, probabilityDecimal }) => {
       const level = displayOf(outcome).replace('Delay of at least ', '')
-      return `${level} or more: ${percentText(probabilityDecimal)}`
+      return `${level} or more: ${speaker('en').therapist(percent(probabilityDecimal))}`
     })
   return [
     `${pace.toFixed(2)} of the typical pace (90 % interval ${range(found, FINDING_CODES.tempoInterval, 2)}); age equivalent ${months?.toFixed(1)} months`,
@@ -172,14 +168,13 @@ export const score = (answers: ChildAnswers): string =>
 
 /** The note of a contribution begins with its points and their maximum. */
 function contribution(found: Observation | undefined, part: Value | undefined): string[] {
-  if (part?.code.text === undefined) return []
-  const ending = `: ${part.code.text}`
-  const points = found?.note
-    .find(({ text }) => text.endsWith(ending))
-    ?.text.slice(0, -ending.length)
+  const because = part?.code.text
+  if (part === undefined || because === undefined) return []
+  const note = found?.note.find(({ text }) => text.endsWith(because))?.text ?? ''
+  const points = /^[\d.]+ of \d+/.exec(note)?.[0] ?? String(part.valueQuantity?.value)
   const text = isCoded(part.code, { code: 'motor-delay' })
     ? 'from the delay and its interval above'
-    : part.code.text
+    : because
   const label = `  ${displayOf(part.code)}`
-  return wrapped(`${points ?? part.valueQuantity?.value}: ${text}`, { indent: LABEL, label })
+  return wrapped(`${points}: ${text}`, { indent: LABEL, label })
 }

@@ -2,7 +2,7 @@ import type { Counterfactual } from '../domain/decision/counterfactuals.ts'
 import { disputedEvidence } from '../domain/decision/disagreements.ts'
 import { day, say } from '../domain/messages/message.ts'
 import type { Finding } from '../domain/truth.ts'
-import { RED_FLAG_RULES, type RedFlagId } from '../domain/decision/red-flags.ts'
+import { isRedFlag } from '../domain/decision/red-flags.ts'
 import type { MissingFact } from '../domain/decision/suitability.ts'
 import type { ExplainedTriage, Triage } from '../domain/triage.ts'
 import { OUTCOME_CODES, ruleCode, SIDE_CODES } from './codes.ts'
@@ -127,5 +127,3 @@ export function urgencyFinding({ urgency, asOf }: Triage, context: DerivedContex
     ],
   })
 }
-
-const isRedFlag = (rule: string): rule is RedFlagId => Object.hasOwn(RED_FLAG_RULES, rule)

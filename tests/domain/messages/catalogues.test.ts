@@ -70,8 +70,8 @@ test('the therapist is told in every language what is told in English', () => {
     for (const [key, entry] of Object.entries(CATALOGUES[language])) {
       const english = Object.entries(CATALOGUES.en).find(([name]) => name === key)?.[1]
 
-      expect(namesOf(textOf(entry, 'therapist')).toSorted(), key).toEqual(
-        namesOf(textOf(english, 'therapist')).toSorted(),
+      expect(new Set(namesOf(textOf(entry, 'therapist'))), key).toEqual(
+        new Set(namesOf(textOf(english, 'therapist'))),
       )
     }
 })
