@@ -110,14 +110,19 @@ function excessivePronation(side: Side, planes: readonly PlanePosture[]): Findin
   const holds = allOf(planes.map(({ finding }) => finding.holds))
   const named = TRUTHS.flatMap((answer) => {
     const these = planes.filter(({ finding }) => finding.holds === answer)
-    return these.length === 0
-      ? []
-      : [say(`foot-planes.${answer}`, { planes: these.map(({ plane }) => say(`plane.${plane}`)) })]
+    if (these.length === 0) return []
+    return [
+      say(`foot-planes.${answer}`, { planes: these.map(({ plane }) => say(`plane.${plane}`)) }),
+    ]
   })
   return {
     rule: `excessive-pronation.${side}`,
     holds,
-    because: together([say(`foot-pronation.${holds}`, { side }), ...named]),
+    because: together([
+      say(`foot-pronation.${holds}`, { side }),
+      // Of three planes that are all met, the sentence says so itself.
+      ...(holds === 'yes' ? [] : named),
+    ]),
     sources: ['common-practice'],
     evidence: uniqueEvidence(planes.map(({ finding }) => finding.evidence)),
   }

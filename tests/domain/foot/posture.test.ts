@@ -45,6 +45,18 @@ test('two planes met and one unknown: unknown', () => {
   )
 })
 
+test('all three planes met are said once, all three not met by name', () => {
+  const said = (items: Record<number, number>) =>
+    en.therapist(leftFoot({ fpi: fact(items) }).excessivePronation.because)
+
+  expect(said({ 3: 1, 4: 1, 6: 1 })).toBe(
+    'Left foot: excessive pronation, all three planes met in standing.',
+  )
+  expect(said({ 3: 0, 4: 0, 5: 0, 6: 0 })).toBe(
+    'Left foot: no excessive pronation, which takes all three planes. Not met: coronal, sagittal, and transverse.',
+  )
+})
+
 test('nothing recorded: everything about the foot is unknown and no index is made up', () => {
   const found = leftFoot({})
 
