@@ -1,36 +1,118 @@
+import { Temporal } from 'temporal-polyfill'
 import { type CivilDate, civilDate } from '../domain/calendar.ts'
 import type { Fault } from '../errors.ts'
 import { isObject, valuesAt } from './element.ts'
 
-export type AsOf =
-  | { readonly ok: true; readonly date: CivilDate | undefined }
-  | { readonly ok: false; readonly fault: Fault }
-
-/** The parameter `asOf` of an operation, from its address or else from a Parameters resource. */
-export function asOfParameter(inAddress: string | undefined, body: unknown): AsOf {
-  if (inAddress !== undefined) return dated(inAddress, 'http.asOf')
-  if (body === undefined) return { ok: true, date: undefined }
-  if (!isObject(body) || body['resourceType'] !== 'Parameters')
-    return refused('Parameters', 'The body of this operation is a Parameters resource, or empty.')
-  const parameter = valuesAt(body, 'parameter').find(
-    (one) => isObject(one) && one['name'] === 'asOf',
-  )
-  if (parameter === undefined) return { ok: true, date: undefined }
-  const value = isObject(parameter) ? parameter['valueDate'] : undefined
-  return dated(value, "Parameters.parameter.where(name='asOf').value")
+/** What may be asked of an operation instead of how things stand now. */
+export interface OperationParameters {
+  /** The day for which the answer holds. */
+  readonly asOf: CivilDate | undefined
+  /** A rule set, by version or `id|version`. */
+  readonly ruleSet: string | undefined
+  /** A size chart, `id|version`. */
+  readonly chart: string | undefined
+  /** The instant whose knowledge counts, ISO in UTC to the millisecond. */
+  readonly knownAt: string | undefined
 }
 
-function dated(value: unknown, expression: string): AsOf {
-  if (typeof value === 'string')
+export type ParameterReading =
+  | { readonly ok: true; readonly parameters: OperationParameters }
+  | { readonly ok: false; readonly faults: readonly Fault[] }
+
+type Reading<T> =
+  | { readonly ok: true; readonly value: T | undefined }
+  | { readonly ok: false; readonly fault: Fault }
+
+/** How a parameter is called, which element of a Parameters resource carries it, and how it is read. */
+interface Row<T> {
+  readonly name: string
+  readonly element: 'valueDate' | 'valueString' | 'valueInstant'
+  readonly read: (text: string) => T
+  readonly form: string
+}
+
+const AS_OF: Row<CivilDate> = {
+  name: 'asOf',
+  element: 'valueDate',
+  read: civilDate,
+  form: 'a date with year, month and day, YYYY-MM-DD',
+}
+const KNOWN_AT: Row<string> = {
+  name: 'knownAt',
+  element: 'valueInstant',
+  // Versions are kept to the millisecond; what is finer is cut off.
+  read: (text) => Temporal.Instant.from(text).toString({ smallestUnit: 'millisecond' }),
+  form: 'an instant with its zone, YYYY-MM-DDThh:mm:ss.sssZ',
+}
+const RULE_SET: Row<string> = {
+  name: 'ruleset',
+  element: 'valueString',
+  read: (text) => text,
+  form: 'the version of a rule set, or id|version',
+}
+const CHART: Row<string> = {
+  name: 'chart',
+  element: 'valueString',
+  read: (text) => text,
+  form: 'id|version of a size chart',
+}
+
+type InAddress = readonly (readonly [string, string])[]
+
+/** The parameters of an operation, each from its address or else from a Parameters resource. */
+export function operationParameters(inAddress: InAddress, body: unknown): ParameterReading {
+  if (body !== undefined && (!isObject(body) || body['resourceType'] !== 'Parameters'))
+    return {
+      ok: false,
+      faults: [
+        refused('Parameters', 'The body of this operation is a Parameters resource, or empty.'),
+      ],
+    }
+  const sent = { inAddress, inBody: isObject(body) ? valuesAt(body, 'parameter') : [] }
+  const asOf = readingOf(AS_OF, sent)
+  const ruleSet = readingOf(RULE_SET, sent)
+  const chart = readingOf(CHART, sent)
+  const knownAt = readingOf(KNOWN_AT, sent)
+  if (asOf.ok && ruleSet.ok && chart.ok && knownAt.ok)
+    return {
+      ok: true,
+      parameters: {
+        asOf: asOf.value,
+        ruleSet: ruleSet.value,
+        chart: chart.value,
+        knownAt: knownAt.value,
+      },
+    }
+  const faults = [asOf, ruleSet, chart, knownAt].flatMap((one) => (one.ok ? [] : [one.fault]))
+  return { ok: false, faults }
+}
+
+function readingOf<T>(
+  row: Row<T>,
+  { inAddress, inBody }: { readonly inAddress: InAddress; readonly inBody: readonly unknown[] },
+): Reading<T> {
+  const text = inAddress.find(([name]) => name === row.name)?.[1]
+  if (text !== undefined) return read(row, text, `http.${row.name}`)
+  const parameter = inBody.find((one) => isObject(one) && one['name'] === row.name)
+  if (!isObject(parameter)) return { ok: true, value: undefined }
+  const place = `Parameters.parameter.where(name='${row.name}').value`
+  return read(row, parameter[row.element], place)
+}
+
+function read<T>({ name, read: readText, form }: Row<T>, value: unknown, at: string): Reading<T> {
+  if (typeof value === 'string' && value !== '')
     try {
-      return { ok: true, date: civilDate(value) }
+      return { ok: true, value: readText(value) }
     } catch {
       // Answered below, in the same words as a value of another kind.
     }
-  return refused(expression, 'asOf is a date with year, month and day, YYYY-MM-DD.')
+  return { ok: false, fault: refused(at, `${name} is ${form}.`) }
 }
 
-const refused = (expression: string, text: string): AsOf => ({
-  ok: false,
-  fault: { severity: 'error', code: 'value', expression, rule: 'operation-parameter', text },
+const refused = (expression: string, text: string): Fault => ({
+  severity: 'error',
+  code: 'value',
+  expression,
+  rule: 'operation-parameter',
+  text,
 })

@@ -1,29 +1,32 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
-import { AppError } from '../errors.ts'
-import { asOfParameter } from '../fhir/operation-parameters.ts'
 import type { Context } from '../services/context.ts'
 import { evaluateFollowUp } from '../services/follow-up.ts'
 import { proposePlan } from '../services/plan.ts'
 import { triageReferral } from '../services/triage.ts'
-import { fhirBody, queryPairs } from './fhir-body.ts'
 import { fhirJson } from './fhir-routes.ts'
+import { AsOf, askedIn } from './operation-request.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
 
 const Referral = Target.pick({ id: true })
-const AsOf = z.object({
-  asOf: z
-    .string()
-    .optional()
-    .meta({ description: 'The day for which the answer holds, YYYY-MM-DD; today by default' }),
+const Asked = AsOf.extend({
+  ruleset: z.string().optional().meta({
+    description: 'Another rule set than the one in force, by version or id|version',
+  }),
+  chart: z.string().optional().meta({
+    description: 'Another size chart than the one in force, id|version',
+  }),
+  knownAt: z.string().optional().meta({
+    description: 'The record, rule set and size chart as they were known at this instant',
+  }),
 })
 
 /** What every operation on a referral has in common. */
 const OPERATION = {
   ...SECURED,
   params: Referral,
-  querystring: AsOf,
+  querystring: Asked,
   response: {
     200: resourceAnswer('Bundle of type collection'),
     ...outcomes(400, 404, 410, 422),
@@ -43,9 +46,9 @@ export const operationRoutes: FastifyPluginAsyncZod<{ context: Context }> = asyn
       request: FastifyRequest<{ Params: z.output<typeof Referral> }>,
       reply: FastifyReply,
     ): Promise<FastifyReply> => {
-      const asOf = asOfOf(request)
       const { id: referralId } = request.params
-      const found = await operation(context, request.caller, { referralId, asOf })
+      const asked = askedIn(request)
+      const found = await operation(context, request.caller, { referralId, ...asked })
       return fhirJson(request, reply).send(found)
     }
 
@@ -57,7 +60,7 @@ export const operationRoutes: FastifyPluginAsyncZod<{ context: Context }> = asyn
       operationId: 'triage',
       summary: 'Compute a referral and store the findings',
       description:
-        'The same inputs, day and rule set give the same resources, stored once. The day may also come as parameter asOf of a Parameters body.',
+        'The same inputs, day and rule set give the same resources, stored once. For another day, rule set, size chart or instant nothing is stored. The parameters may also come in a Parameters body.',
     },
     handler: answering(triageReferral),
   })
@@ -84,14 +87,4 @@ export const operationRoutes: FastifyPluginAsyncZod<{ context: Context }> = asyn
     },
     handler: answering(evaluateFollowUp),
   })
-}
-
-/** From the address, or from a Parameters body. */
-function asOfOf(request: FastifyRequest) {
-  const inAddress = queryPairs(request).find(([name]) => name === 'asOf')?.[1]
-  const hasBody = Buffer.isBuffer(request.body) && request.body.length > 0
-  const asOf = asOfParameter(inAddress, hasBody ? fhirBody(request).value : undefined)
-  if (!asOf.ok)
-    throw new AppError('invalid-request', 'The parameter asOf cannot be read.', [asOf.fault])
-  return asOf.date
 }

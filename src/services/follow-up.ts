@@ -9,12 +9,12 @@ import { followUpFindings } from '../fhir/follow-up-findings.ts'
 import { dayOf } from '../fhir/record-facts.ts'
 import { wornDevices } from '../fhir/worn-devices.ts'
 import type { Caller } from '../security/access-token.ts'
-import { type Asked, type Basis, basisOf } from './basis.ts'
+import { askedReferral, type Question } from './asked-referral.ts'
+import type { Basis } from './basis.ts'
 import { collectionOf } from './bundle-text.ts'
 import type { Context } from './context.ts'
 import { newVersion } from './new-version.ts'
-import { compute, currentDay, type ReferralRecord } from './referral-record.ts'
-import { recordOf } from './triage.ts'
+import { compute, type ReferralRecord } from './referral-record.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
 /**
@@ -22,13 +22,9 @@ import { unitOfWork } from './unit-of-work.ts'
  * outgrown, stop signs, and what follows from it all. Nothing is stored.
  */
 export function evaluateFollowUp(
-  context: Context,
+  now: Context,
   caller: Caller,
-  {
-    referralId,
-    asOf,
-    ...asked
-  }: { readonly referralId: string; readonly asOf: CivilDate | undefined } & Asked,
+  question: Question,
 ): Promise<string> {
   const needs = [
     { type: 'ServiceRequest', letter: 'r' },
@@ -36,10 +32,8 @@ export function evaluateFollowUp(
     { type: 'QuestionnaireResponse', letter: 'r' },
     { type: 'DeviceUseStatement', letter: 'r' },
   ] as const
-  return unitOfWork(context, caller, needs, async (tx) => {
-    const record = await recordOf(tx, context, caller, referralId)
-    const basis = await basisOf(tx, context, caller, asked)
-    const day = asOf ?? currentDay(context, record)
+  return unitOfWork(now, caller, needs, async (tx) => {
+    const { context, record, day, basis } = await askedReferral(tx, now, caller, question)
     const { triage, derived } = compute(context, record, day, basis)
     const worn = wornDevices(record.entries, {
       asOf: day,

@@ -5,7 +5,6 @@ import { isReferral } from '../fhir/profiles.ts'
 import { hasCode } from '../fhir/reading.ts'
 import { isInput } from '../fhir/to-domain.ts'
 import type { Caller } from '../security/access-token.ts'
-import { serialise } from '../storage/idempotency.ts'
 import type { NewVersion } from '../storage/resource-writes.ts'
 import { readRecord } from '../storage/resources.ts'
 import { seeWholeClinic } from '../storage/scope.ts'
@@ -15,7 +14,7 @@ import type { Context } from './context.ts'
 import { today } from './day.ts'
 import type { Written } from './placement.ts'
 import { currentDay, type Entry, readEntry, referralRecord } from './referral-record.ts'
-import { alreadyStored, triageOf, triageVersions } from './triage.ts'
+import { alreadyStored, triageVersions } from './triage.ts'
 
 /**
  * What triage adds to resources that are about to be written: the findings of every open referral of a
@@ -43,7 +42,6 @@ export async function triageOfIntake(
 }
 
 async function knownOf(tx: Tx, clinicId: string, child: string): Promise<Entry[]> {
-  await serialise(tx, [triageOf(clinicId, child)])
   await seeWholeClinic(tx)
   return (await readRecord(tx, clinicId, child)).map(readEntry)
 }
@@ -65,7 +63,7 @@ async function triageOfChild(
   for (const referral of entries.filter(isOpenReferral)) {
     const isNew = own.includes(referral)
     const receivedOn = isNew ? today(context) : civilDate(referral.stored.updatedAt.slice(0, 10))
-    const record = referralRecord(context, referral, { entries, receivedOn })
+    const record = referralRecord(context.baseUrl, referral, { entries, receivedOn })
     if (record === undefined || (record.task !== undefined && isEnded(record.task.resource)))
       continue
     const { results, task } = triageVersions(context, record, currentDay(context, record), basis)

@@ -9,6 +9,7 @@ import { serialise } from '../storage/idempotency.ts'
 import { existing, type StoredVersion } from '../storage/resources.ts'
 import type { NewVersion } from '../storage/resource-writes.ts'
 import type { Tx } from '../storage/transaction.ts'
+import { triageOf } from './asked-referral.ts'
 import type { Context } from './context.ts'
 import { newVersion, versionReference } from './new-version.ts'
 import type { Entry } from './referral-record.ts'
@@ -43,11 +44,13 @@ export async function place(
     ({ resource }, index) => `${resource.resourceType}/${ids[index] ?? ''}`,
   )
   const kept = keptReferences(entries, places)
-  const updatedAt = context.now().toISOString()
   const linked = entries.map((entry) => ({
     ...entry,
     resource: withReferences(entry.resource, kept, entry.fullUrl),
   }))
+  const created = new Set(places.filter((_place, index) => !hasMatch(found, entries[index])))
+  await awaitTriages(tx, context, caller, { linked, created })
+  const updatedAt = context.now().toISOString()
   await refuseDangling(tx, context, caller, linked, new Set(kept.values()))
   refuseOtherChildren(context, linked, places)
   return entries.map((entry, index) => {
@@ -100,6 +103,36 @@ async function conditionalMatches(
       const [match] = matches
       return match === undefined ? [] : [[entry, match] as const]
     }),
+  )
+}
+
+const hasMatch = (
+  found: ReadonlyMap<CreateEntry, Identified>,
+  entry: CreateEntry | undefined,
+): boolean => entry !== undefined && found.has(entry)
+
+/**
+ * Waits for every triage of the children that are written about, before the time of the writing is taken:
+ * so what is older than a triage was seen by it, and it can be repeated by its time.
+ */
+async function awaitTriages(
+  tx: Tx,
+  { baseUrl }: Context,
+  { clinicId }: Caller,
+  {
+    linked,
+    created,
+  }: { readonly linked: readonly CreateEntry[]; readonly created: ReadonlySet<string> },
+): Promise<void> {
+  const children = linked.flatMap((entry) =>
+    referencesIn(entry.resource, entry.resourceAt).flatMap(({ reference }) => {
+      const target = ownTarget(reference, baseUrl)
+      return target?.type === 'Patient' && !created.has(`Patient/${target.id}`) ? [target.id] : []
+    }),
+  )
+  await serialise(
+    tx,
+    children.map((child) => triageOf(clinicId, child)),
   )
 }
 

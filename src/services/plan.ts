@@ -1,27 +1,19 @@
-import type { CivilDate } from '../domain/calendar.ts'
 import { fittingPlan } from '../domain/plan/fitting.ts'
 import { planBundle } from '../fhir/plan-bundle.ts'
 import type { Caller } from '../security/access-token.ts'
-import { basisOf } from './basis.ts'
+import { askedReferral, type Question } from './asked-referral.ts'
 import type { Context } from './context.ts'
-import { compute, currentDay } from './referral-record.ts'
-import { recordOf } from './triage.ts'
+import { compute } from './referral-record.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
 /** The fitting plan of a suitable child, as a proposal. Nothing is stored. */
-export function proposePlan(
-  context: Context,
-  caller: Caller,
-  { referralId, asOf }: { readonly referralId: string; readonly asOf: CivilDate | undefined },
-): Promise<string> {
+export function proposePlan(now: Context, caller: Caller, question: Question): Promise<string> {
   const needs = [
     { type: 'ServiceRequest', letter: 'r' },
     { type: 'CarePlan', letter: 'r' },
   ] as const
-  return unitOfWork(context, caller, needs, async (tx) => {
-    const record = await recordOf(tx, context, caller, referralId)
-    const basis = await basisOf(tx, context, caller)
-    const day = asOf ?? currentDay(context, record)
+  return unitOfWork(now, caller, needs, async (tx) => {
+    const { context, record, day, basis } = await askedReferral(tx, now, caller, question)
     const { triage, derived } = compute(context, record, day, basis)
     return planBundle(fittingPlan(triage, basis.rules), triage, derived)
   })

@@ -50,7 +50,7 @@ const isOf = <T extends Resource['resourceType']>(
 
 /** The record of a referral, out of everything about its child; undefined when the child is missing. */
 export function referralRecord(
-  { baseUrl }: Context,
+  baseUrl: string,
   referral: Entry,
   { entries, receivedOn }: { readonly entries: readonly Entry[]; readonly receivedOn: CivilDate },
 ): ReferralRecord | undefined {
@@ -103,8 +103,11 @@ export function compute(
   { rules, chart, speaker }: Basis,
 ): Computed {
   const { referral, patient, receivedOn } = record
-  const inputs = record.entries.filter(({ resource }) => isInput(resource))
-  const references = inputs.map(({ reference }) => reference).toSorted()
+  // In one order, whatever order they came in: the answer must be the same.
+  const inputs = record.entries
+    .filter(({ resource }) => isInput(resource))
+    .toSorted((a, b) => (a.reference < b.reference ? -1 : 1))
+  const references = inputs.map(({ reference }) => reference)
   const seed = [
     referral.stored.id,
     ...references,

@@ -1,63 +1,35 @@
-import { type CivilDate, civilDate } from '../domain/calendar.ts'
-import { AppError } from '../errors.ts'
+import type { CivilDate } from '../domain/calendar.ts'
 import { taskAfterTriage, triageFindings, triageProvenance } from '../fhir/from-domain.ts'
 import { riskAssessment } from '../fhir/risk-assessment.ts'
-import { ownTarget } from '../fhir/literal-reference.ts'
-import { isReferral } from '../fhir/profiles.ts'
 import type { AnyResource } from '../fhir/r4/types.ts'
 import type { Caller } from '../security/access-token.ts'
-import { serialise } from '../storage/idempotency.ts'
 import { insertVersions, type NewVersion } from '../storage/resource-writes.ts'
-import {
-  readRecord,
-  readResource,
-  readResources,
-  readVersion,
-  type StoredVersion,
-} from '../storage/resources.ts'
-import { seeWholeClinic } from '../storage/scope.ts'
+import { readResources, type StoredVersion } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
-import { type Basis, basisOf } from './basis.ts'
+import { askedReferral, type Question } from './asked-referral.ts'
+import type { Basis } from './basis.ts'
 import { collectionOf } from './bundle-text.ts'
 import type { Context } from './context.ts'
 import { newVersion, versionReference } from './new-version.ts'
-import {
-  compute,
-  currentDay,
-  readEntry,
-  referralRecord,
-  type ReferralRecord,
-} from './referral-record.ts'
+import { compute, type ReferralRecord } from './referral-record.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
-export interface TriageRequest {
-  readonly referralId: string
-  /** The day for which the answer holds; today when not given. */
-  readonly asOf: CivilDate | undefined
-}
-
 /**
- * Computes a referral and returns the findings. For the day it is they are stored, once: the same inputs,
- * day and rule set give the same resources. For another day nothing is stored.
+ * Computes a referral and returns the findings. As it stands now they are stored, once: the same inputs,
+ * day and rule set give the same resources. For another day, rule set, size chart, language or moment
+ * nothing is stored, and where the referral stands does not change.
  */
-export function triageReferral(
-  context: Context,
-  caller: Caller,
-  { referralId, asOf }: TriageRequest,
-): Promise<string> {
+export function triageReferral(now: Context, caller: Caller, question: Question): Promise<string> {
   const needs = [
     { type: 'ServiceRequest', letter: 'r' },
     { type: 'Observation', letter: 'c' },
     { type: 'Observation', letter: 'r' },
     { type: 'RiskAssessment', letter: 'r' },
   ] as const
-  return unitOfWork(context, caller, needs, async (tx) => {
-    const record = await recordOf(tx, context, caller, referralId)
-    const current = currentDay(context, record)
-    const basis = await basisOf(tx, context, caller)
-    const { results, task } = triageVersions(context, record, asOf ?? current, basis)
-    // An answer for another day is a question asked: where the referral stands does not change.
-    if (asOf !== undefined && asOf !== current) return collectionOf(context.baseUrl, results)
+  return unitOfWork(now, caller, needs, async (tx) => {
+    const { context, record, day, basis, isNow } = await askedReferral(tx, now, caller, question)
+    const { results, task } = triageVersions(context, record, day, basis)
+    if (!isNow) return collectionOf(context.baseUrl, results)
     const versions = [...results, ...task]
     const stored = await alreadyStored(tx, caller.clinicId, versions)
     if (stored !== undefined) return collectionOf(context.baseUrl, stored)
@@ -65,40 +37,6 @@ export function triageReferral(
     return collectionOf(context.baseUrl, versions)
   })
 }
-
-/** The referral and everything about its child, locked against another triage of the same referral. */
-export async function recordOf(
-  tx: Tx,
-  context: Context,
-  { clinicId }: Caller,
-  referralId: string,
-): Promise<ReferralRecord> {
-  const key = { clinicId, type: 'ServiceRequest', id: referralId }
-  const stored = await readResource(tx, key)
-  if (stored === undefined)
-    throw new AppError('not-found', `ServiceRequest/${referralId} does not exist.`)
-  if (stored.deleted) throw new AppError('deleted', `ServiceRequest/${referralId} was deleted.`)
-  const referral = readEntry(stored)
-  if (referral.resource.resourceType !== 'ServiceRequest' || !isReferral(referral.resource))
-    throw new AppError(
-      'business-rule',
-      'This ServiceRequest is no referral for orthotic assessment.',
-    )
-  const patientId = ownTarget(referral.resource.subject.reference, context.baseUrl)?.id ?? ''
-  await serialise(tx, [triageOf(clinicId, patientId)])
-  await seeWholeClinic(tx)
-  const first = await readVersion(tx, { ...key, version: 1 })
-  const entries = (await readRecord(tx, clinicId, patientId)).map(readEntry)
-  const receivedOn = civilDate((first ?? stored).updatedAt.slice(0, 10))
-  const record = referralRecord(context, referral, { entries, receivedOn })
-  if (record === undefined)
-    throw new AppError('business-rule', 'The child of this referral is not on record.')
-  return record
-}
-
-/** What must not happen twice at once: a triage of one child. */
-export const triageOf = (clinicId: string, patientId: string): string =>
-  ['triage', clinicId, patientId].join(' ')
 
 export interface TriageVersions {
   /** Findings, risk, and what was made from what. */
