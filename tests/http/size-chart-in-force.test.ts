@@ -3,7 +3,14 @@ import { afterAll, beforeAll, expect, test } from 'vitest'
 import { z } from 'zod'
 import { chartOf, size, THREE_SIZES } from '../helpers/plans.ts'
 import { coded, observed, quantity, referralParts } from '../helpers/referral.ts'
-import { keptAs, resources, type TestService, testService, type Who } from '../helpers/service.ts'
+import {
+  expressions,
+  keptAs,
+  resources,
+  type TestService,
+  testService,
+  type Who,
+} from '../helpers/service.ts'
 import { chartBundle } from '../helpers/size-charts.ts'
 
 // The invented child of the referral has two feet of 138 mm.
@@ -139,4 +146,49 @@ test('something new about the child is sized by the chart in force', async () =>
   expect(new Set(sizesIn(await triage(partner, referral)))).toEqual(
     new Set(['E6 (example-chart 1)', 'E5 (example-chart 1)']),
   )
+})
+
+test('by another chart the answer is returned only, the same each time, and nothing is stored', async () => {
+  const { staff, partner } = await service.clinic()
+  await sendChart(staff, chartBundle(THREE_SIZES))
+  await sendChart(staff, EXAMPLE)
+  const referral = await referred(partner, 'asked')
+  const before = await rows()
+
+  const older = await triage(partner, referral, '?chart=invented%7C1')
+  const generic = await triage(partner, referral, '?chart=generic%7C2026.1')
+  const again = await triage(partner, referral, '?chart=invented%7C1')
+
+  expect(sizesIn(older)).toEqual(['C (invented 1)', 'C (invented 1)'])
+  expect(sizesIn(generic)).toEqual(['G6 (generic 2026.1)', 'G6 (generic 2026.1)'])
+  expect(again.text).toBe(older.text)
+  expect(await rows()).toBe(before)
+  for (const one of resources(older))
+    expect(
+      (
+        await service.send(partner, {
+          url: `/fhir/${String(one['resourceType'])}/${String(one['id'])}`,
+        })
+      ).status,
+    ).toBe(404)
+})
+
+test('by the chart that is in force, asked for by name, the answer is the stored one', async () => {
+  const { staff, partner } = await service.clinic()
+  await sendChart(staff, EXAMPLE)
+  const referral = await referred(partner, 'named')
+
+  const named = await triage(partner, referral, '?chart=example-chart%7C1')
+
+  expect(named.text).toBe((await triage(partner, referral)).text)
+})
+
+test('a chart that the clinic does not have is refused', async () => {
+  const { partner } = await service.clinic()
+  const referral = await referred(partner, 'unknown')
+
+  for (const chart of ['example-chart%7C1', 'example-chart', 'a%00%7C1', '']) {
+    const answer = await triage(partner, referral, `?chart=${chart}`)
+    expect([answer.status, expressions(answer)], chart).toEqual([400, ['http.chart']])
+  }
 })
