@@ -53,7 +53,7 @@ function predictionsOf({
   const delay = (percentage: 25 | 33 | 50, outcome: Code, chance: number): Prediction => ({
     outcome,
     chance,
-    because: say(`chance.delay-${percentage}`, { chance: percent(chance) }),
+    because: say(`delay-chance.${percentage}`, { chance: percent(chance) }),
   })
   return [
     {
