@@ -7,6 +7,7 @@ import type { CapabilityStatement, CapabilityStatementRestResource } from './r4/
 const OPERATIONS = [
   { type: 'ServiceRequest', name: 'triage' },
   { type: 'ServiceRequest', name: 'fitting-plan' },
+  { type: 'Library', name: 'what-if' },
 ] as const
 
 /** The day this description was last changed. */

@@ -1,5 +1,6 @@
 import type { Diagnosis, ShoeSystem, Side } from '../domain/child.ts'
 import type { SizeDimension } from '../domain/device/size-row.ts'
+import type { FpiSum } from '../domain/foot/posture.ts'
 import type { FitVerdict } from '../domain/follow-up/fit-check-verdict.ts'
 import type { FollowUpOutcome } from '../domain/follow-up/follow-up-outcome.ts'
 import type { Outcome } from '../domain/decision/suitability.ts'
@@ -76,6 +77,15 @@ export const OUTCOME_CODES: Readonly<Record<Outcome, Code>> = {
   watch: value('watch', 'Watch and re-check'),
   unsuitable: value('unsuitable', 'Not suitable'),
   undetermined: value('undetermined', 'Undetermined'),
+}
+
+/** Bands of the sum of the Foot Posture Index. */
+export const FPI_BAND_CODES: Readonly<Record<NonNullable<FpiSum['band']>, Code>> = {
+  'highly-supinated': value('fpi-highly-supinated', 'Highly supinated'),
+  supinated: value('fpi-supinated', 'Supinated'),
+  normal: value('fpi-normal', 'Normal'),
+  pronated: value('fpi-pronated', 'Pronated'),
+  'highly-pronated': value('fpi-highly-pronated', 'Highly pronated'),
 }
 
 /** What follows from a visit. */

@@ -17,6 +17,7 @@ export const FINDING_CODES = {
   footPosture: observation('foot-posture', 'Foot posture in three planes'),
   fpiSum: observation('fpi-sum', 'Foot Posture Index, sum'),
   fpiRange: observation('fpi-range', 'Foot Posture Index, possible range'),
+  fpiBand: observation('fpi-band', 'Foot Posture Index, band'),
   fpiZ: observation('fpi-z', 'Foot Posture Index, z'),
   suitability: observation('orthosis-suitability', 'Suitability for a supramalleolar orthosis'),
   urgency: observation('referral-urgency', 'Urgency of the referral'),

@@ -1,10 +1,7 @@
 import { type Side, SIDES } from '../domain/child.ts'
-import { type Message, say } from '../domain/messages/message.ts'
-import type { SizeSuccession } from '../domain/device/size-succession.ts'
 import type { FootPosture } from '../domain/foot/posture.ts'
-import type { FootSizing } from '../domain/device/sizing.ts'
 import type { ExplainedTriage, Triage } from '../domain/triage.ts'
-import { ruleCode } from './codes.ts'
+import { FPI_BAND_CODES, ruleCode } from './codes.ts'
 import {
   concept,
   type DerivedContext,
@@ -12,13 +9,10 @@ import {
   findingObservation,
   quantity,
   TRUTH_CODES,
-  unknownReason,
 } from './derived.ts'
 import { FINDING_CODES } from './finding-codes.ts'
 import type { Observation, ObservationComponent } from './r4/types.ts'
-
-/** The nearest other sizes are worth a sentence; the rest of the chart is not. */
-const SHOWN_ALTERNATIVES = 3
+import { sizeFinding } from './size-findings.ts'
 
 /** Posture and size, each foot by itself. */
 export const footFindings = (triage: ExplainedTriage, context: DerivedContext): Observation[] => [
@@ -93,102 +87,16 @@ function fpiComponents({ fpi }: FootPosture, context: DerivedContext): Observati
           }
         : { code: concept(FINDING_CODES.fpiSum, text), valueInteger: sum },
     ),
-    ...(fpi.z === undefined
-      ? []
-      : [{ code: concept(FINDING_CODES.fpiZ), valueQuantity: quantity(fpi.z, 'ratio', 2) }]),
-  ]
-}
-
-function sizeFinding(
-  { asOf, sizing, sizesToCome }: ExplainedTriage,
-  side: Side,
-  context: DerivedContext,
-) {
-  const foot = sizing[side]
-  const value =
-    foot.size === undefined
-      ? { dataAbsentReason: unknownReason }
-      : { valueString: `${foot.size.code} (${sizing.chart.id} ${sizing.chart.version})` }
-  return findingObservation(context, {
-    role: `device-size.${foot.side}`,
-    code: FINDING_CODES.deviceSize,
-    asOf,
-    side: foot.side,
-    because: [
-      foot.because,
-      ...foot.warnings.map((warning) => warning.because),
-      ...foot.alternatives
-        .slice(0, SHOWN_ALTERNATIVES)
-        .map(({ code, because }) => say('answer.size-not-chosen', { code, because })),
-    ],
-    evidence: foot.evidence,
-    ...value,
-    components: [
-      ...millimetreComponents(foot, context),
-      ...refitComponents(foot, context),
-      ...sizesToComeComponents(sizesToCome[side], context),
-    ],
-  })
-}
-
-function millimetreComponents(foot: FootSizing, context: DerivedContext): ObservationComponent[] {
-  if (foot.size === undefined) return []
-  const millimetres = (
-    code: typeof FINDING_CODES.closureGap,
-    mm: number | 'unknown',
-    because?: Message,
-  ) => {
-    const measured = (text?: string) => ({
-      code: concept(code, text),
-      ...(mm === 'unknown'
-        ? { dataAbsentReason: unknownReason }
-        : { valueQuantity: quantity(mm, 'millimetres') }),
-    })
-    return because === undefined ? measured() : explained(context, because, measured)
-  }
-  return [
-    ...foot.trims.map((trim) =>
-      millimetres(
-        trim.edge === 'medial' ? FINDING_CODES.trimMedial : FINDING_CODES.trimLateral,
-        trim.mm,
-        trim.because,
-      ),
-    ),
-    millimetres(FINDING_CODES.closureGap, foot.closureGapMm),
-  ]
-}
-
-function refitComponents({ refit }: FootSizing, context: DerivedContext): ObservationComponent[] {
-  if (refit?.median === undefined) return []
-  const { median } = refit
-  return [
-    explained(context, refit.because, (text) => ({
-      code: concept(FINDING_CODES.refitDate, text),
-      valueDateTime: median,
-    })),
-    ...(refit.earliest === undefined
+    ...(fpi.band === undefined
       ? []
       : [
           {
-            code: concept(FINDING_CODES.refitRange),
-            valuePeriod: {
-              start: refit.earliest,
-              ...(refit.latest === undefined ? {} : { end: refit.latest }),
-            },
+            code: concept(FINDING_CODES.fpiBand),
+            valueCodeableConcept: concept(FPI_BAND_CODES[fpi.band]),
           },
         ]),
-  ]
-}
-
-function sizesToComeComponents(
-  found: SizeSuccession | 'unknown',
-  context: DerivedContext,
-): ObservationComponent[] {
-  if (found === 'unknown') return []
-  return [
-    explained(context, found.because, (text) => ({
-      code: concept(FINDING_CODES.sizesToComeUntil, text),
-      valueInteger: found.sizes.length,
-    })),
+    ...(fpi.z === undefined
+      ? []
+      : [{ code: concept(FINDING_CODES.fpiZ), valueQuantity: quantity(fpi.z, 'ratio', 2) }]),
   ]
 }
