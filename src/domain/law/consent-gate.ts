@@ -1,12 +1,12 @@
 import type { CivilDate } from '../calendar.ts'
 import {
-  CONSENT_DEMANDS,
   type ConsentDemand,
   type ConsentOnRecord,
   overridden,
   unmetDemands,
 } from './consent-on-record.ts'
 import type { Evidence } from '../facts.ts'
+import { type Message, say, together } from '../messages/message.ts'
 import type { SourceId } from '../tables/sources.ts'
 import type { Finding } from '../truth.ts'
 
@@ -154,28 +154,19 @@ function closest(
   return others.reduce((least, one) => (one.unmet.length < least.unmet.length ? one : least), first)
 }
 
-const ASKED: Readonly<Record<Gate, string>> = {
-  nothing: 'no consent is needed for this purpose',
-  'part-c-consent':
-    "content of a Part C programme needs a parent's written consent (34 CFR 303.414)",
-  'ferpa-consent':
-    'content of a school needs a signed and dated consent of a parent that names records, purpose and recipient (34 CFR 99.30)',
-  authorization: 'this purpose needs an authorization (45 CFR 164.508)',
-  'every-consent':
-    'the law that the sender is under is not known, so the consent that the strictest asks for is needed (34 CFR 303.414, 99.30, 45 CFR 164.508)',
+/** What the law asks for, and what came of it. */
+const words = (gate: Gate, found: Found): Message =>
+  together([say(`consent-law.${gate}`), outcomeWords(gate, found)])
+
+interface Found extends Pick<GateDecision, 'refusedByFamily' | 'needed'> {
+  readonly open: boolean
 }
 
-function words(
-  gate: Gate,
-  {
-    open,
-    refusedByFamily,
-    needed,
-  }: { readonly open: boolean } & Pick<GateDecision, 'refusedByFamily' | 'needed'>,
-): string {
-  if (gate === 'nothing') return `Accepted: ${ASKED[gate]}`
-  if (open) return `Accepted: ${ASKED[gate]}, and one is on record`
-  if (refusedByFamily) return `Refused: ${ASKED[gate]}; a refusal as recent is on record`
-  const missing = needed.map((demand) => CONSENT_DEMANDS[demand]).join('; ')
-  return `Refused: ${ASKED[gate]}. Needed: ${missing}`
+function outcomeWords(gate: Gate, { open, refusedByFamily, needed }: Found): Message {
+  if (gate === 'nothing') return say('consent-gate.free')
+  if (open) return say('consent-gate.open')
+  if (refusedByFamily) return say('consent-gate.refused-by-family')
+  return say('consent-gate.lacking', {
+    needed: needed.map((demand) => say(`consent-demand.${demand}`)),
+  })
 }

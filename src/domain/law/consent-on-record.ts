@@ -22,23 +22,23 @@ export interface ConsentOnRecord {
   readonly evidence: Evidence
 }
 
-/** What a consent must be to count; each its own words in an answer that says what is needed. */
-export const CONSENT_DEMANDS = {
-  active: 'a consent that is active, neither draft nor withdrawn nor entered in error',
-  permits: 'that permits',
-  'for-disclosure': 'the disclosure of information to others',
-  'by-parent': 'given by a parent or guardian',
-  written: 'in writing, signed',
-  dated: 'with the day on which it was given, not after today',
-  started: 'already valid',
-  'not-expired': 'not expired',
-  'not-for-another': 'not naming another recipient',
-  'names-recipient': 'naming this recipient',
-  'names-records': 'naming the records',
-  'names-purpose': 'naming the purpose',
-  'names-end': 'naming its last day',
-} as const
-export type ConsentDemand = keyof typeof CONSENT_DEMANDS
+/** What a consent must be to count; each has its own words in an answer that says what is needed. */
+export const CONSENT_DEMANDS = [
+  'active',
+  'permits',
+  'for-disclosure',
+  'by-parent',
+  'written',
+  'dated',
+  'started',
+  'not-expired',
+  'not-for-another',
+  'names-recipient',
+  'names-records',
+  'names-purpose',
+  'names-end',
+] as const
+export type ConsentDemand = (typeof CONSENT_DEMANDS)[number]
 
 /**
  * Which of the demands does a consent not meet on a day? What is unknown is not met; first and last day

@@ -1,12 +1,12 @@
 import { type CivilDate, daysBetween } from '../calendar.ts'
 import { evidenceOfAll } from '../evidence.ts'
 import { type Recorded, valueOf } from '../facts.ts'
-import { type DeadlineSettings, forInformation } from './law-date.ts'
+import type { DeadlineSettings } from './law-date.ts'
+import { type Said, say } from '../messages/message.ts'
 import { IDEA_PART_C } from '../tables/idea-part-c.ts'
 import type { SourceId } from '../tables/sources.ts'
 import { thirdBirthdayOf } from './transition.ts'
 import type { Finding } from '../truth.ts'
-import { listed } from '../wording.ts'
 
 export const LATE_REFERRAL_CLASSES = [
   'standard',
@@ -64,10 +64,10 @@ export function lateReferral(
 ): LateReferral {
   const birthDate = valueOf(facts.birthDate)
   const referredOn = valueOf(facts.referredOn)
-  if (birthDate === undefined) return open(facts, 'the birth date is not on record')
-  if (referredOn === undefined) return open(facts, 'the day of referral is not on record')
+  if (birthDate === undefined) return open(facts, say('part-c-late.no-birth-date'))
+  if (referredOn === undefined) return open(facts, say('part-c-late.no-referral'))
   if (referredOn < birthDate || referredOn > asOf)
-    return open(facts, 'the day of referral lies before birth or after the day of the answer')
+    return open(facts, say('part-c-late.referral-out-of-time'))
   const birthday = thirdBirthdayOf(birthDate, settings)
   const atReferral = daysBetween(referredOn, birthday)
   const today = daysBetween(asOf, birthday)
@@ -77,7 +77,7 @@ export function lateReferral(
     return found(facts, { atReferral, atDetermination: determination })
   const atDetermination = daysBetween(determination.on, birthday)
   if (atDetermination > atReferral || atDetermination < today)
-    return open(facts, 'the determination lies before the referral or after the day of the answer')
+    return open(facts, say('part-c-late.determination-out-of-time'))
   return found(facts, { atReferral, atDetermination })
 }
 
@@ -104,10 +104,11 @@ interface Span {
 function undetermined(facts: LateReferralFacts, { atReferral, today }: Span): LateReferral {
   const possible = classesBetween({ atReferral, today })
   if (possible.length === 1) return found(facts, { atReferral, atDetermination: 'not-yet' })
-  return open(facts, 'whether and when eligibility was determined is not on record', {
-    possible,
-    daysLeftAtReferral: atReferral,
+  const because = say('part-c-late.undetermined', {
+    left: atReferral,
+    classes: possible.map((one) => say(`late-class.${one}`)),
   })
+  return open(facts, because, { possible, daysLeftAtReferral: atReferral })
 }
 
 /** Every class that a determination between referral and today, or none yet, would give. */
@@ -126,8 +127,6 @@ function classesBetween({ atReferral, today }: Span): readonly LateReferralClass
 function found(facts: LateReferralFacts, left: Left): LateReferral {
   const { atReferral, atDetermination } = left
   const is = classOf(left)
-  const determined =
-    atDetermination === 'not-yet' ? '' : `, ${atDetermination} when eligibility was determined`
   return {
     ...told(facts),
     holds: 'yes',
@@ -135,20 +134,22 @@ function found(facts: LateReferralFacts, left: Left): LateReferral {
     possible: [is],
     daysLeftAtReferral: atReferral,
     ...(atDetermination !== 'not-yet' && { daysLeftAtDetermination: atDetermination }),
-    because: forInformation(
-      `${atReferral} days before the third birthday at referral${determined}: ${MEANING[is]}`,
-    ),
+    because: say(`part-c-late.${is}`, { left: atReferral, ...determinationOf(atDetermination) }),
   }
+}
+
+/** Before the third birthday or after it, and by how many days; of no day when there was none. */
+function determinationOf(left: Left['atDetermination']) {
+  if (left === 'not-yet') return { determination: 'none', determined: 0 }
+  return { determination: left < 0 ? 'after' : 'before', determined: Math.abs(left) }
 }
 
 function open(
   facts: LateReferralFacts,
-  why: string,
+  because: Said,
   known: Partial<Pick<LateReferral, 'possible' | 'daysLeftAtReferral'>> = {},
 ): LateReferral {
   const possible = known.possible ?? LATE_REFERRAL_CLASSES
-  const which = known.possible === undefined ? '' : `; it may be ${listed(possible)}`
-  const because = forInformation(`${why}: the class of a late referral is unknown${which}`)
   return { ...told(facts), holds: 'unknown', class: 'unknown', ...known, possible, because }
 }
 
@@ -165,15 +166,3 @@ const told = ({ birthDate, referredOn, determination }: LateReferralFacts) => ({
   sources: SOURCES_OF_CLASS,
   evidence: evidenceOfAll([birthDate, referredOn, determination]),
 })
-
-const MEANING: Readonly<Record<LateReferralClass, string>> = {
-  standard: 'the ordinary duties hold',
-  'standard-compressed': `the 45-day clock runs, and the dates of the transition may be impossible to keep (${compressed.section}): speak of transition at the first plan meeting`,
-  'late-45-to-90-pending': `the 45-day clock runs; once eligible, notify the school authorities as soon as possible (${determinedLate.section})`,
-  'late-45-to-90': `notify the school authorities as soon as possible (${determinedLate.section})`,
-  'late-under-45': `no evaluation or plan is required; with parental consent refer to the school authorities (${referredLate.section}). The referral for the orthosis goes on`,
-  'gap-review':
-    'neither 34 CFR 303.209(b)(1)(ii) nor (iii) covers this; a person must look. Until then keep the 45-day duty and notify at once',
-  'aged-out':
-    'early intervention has ended; refer to the school authorities. The referral for the orthosis goes on',
-}

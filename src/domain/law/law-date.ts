@@ -2,6 +2,7 @@ import type { CivilDate } from '../calendar.ts'
 import { addDays } from '../calendar.ts'
 import { dayNumber } from '../day-number.ts'
 import type { Evidence } from '../facts.ts'
+import { day, type Message, type Said, say, together, type Values } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import type { SourceId } from '../tables/sources.ts'
 import type { Finding } from '../truth.ts'
@@ -57,11 +58,15 @@ export function workingTarget(on: CivilDate, settings: DeadlineSettings): CivilD
   return weekday === 'Sun' ? addDays(on, -2) : on
 }
 
-/** A day with its weekday and the sentence that says so. */
+/**
+ * A day with its weekday and the sentence that says so.
+ *
+ * @param words the sentence, into which `on` and `weekday` are filled
+ */
 export const dated = (
   told: Told,
   on: CivilDate,
-  words: string,
+  words: Said,
   settings: DeadlineSettings,
 ): Dated => ({
   ...told,
@@ -69,29 +74,34 @@ export const dated = (
   on,
   weekday: weekdayOf(on),
   counted: settings,
-  because: forInformation(`${words} ${withWeekday(on)}`),
+  because: withDay(words, on),
 })
 
 /** The same for a deadline, with the day to work towards. */
 export function deadline(
   told: Told,
   on: CivilDate,
-  words: string,
+  words: Said,
   settings: DeadlineSettings,
 ): Dated {
   const target = workingTarget(on, settings)
-  const aim = target === on ? '' : `; work towards ${withWeekday(target)}`
-  const day = dated(told, on, words, settings)
-  return { ...day, workingTarget: target, because: `${day.because}${aim}` }
+  const aim = target === on ? [] : [withDay(say('part-c.work-towards'), target)]
+  const due = dated(told, on, words, settings)
+  return { ...due, workingTarget: target, because: together([due.because, ...aim]) }
 }
 
-export const withWeekday = (date: CivilDate): string => `${date} (${weekdayOf(date)})`
+/** The sentence with a day and its weekday. */
+const withDay = ({ key, values }: Said, on: CivilDate): Said =>
+  say(key, { ...values, ...dayAndWeekday(on) })
 
-export const undated = (told: Told, holds: Undated['holds'], why: string): Undated => ({
-  ...told,
-  holds,
-  because: forInformation(why),
+const dayAndWeekday = (on: CivilDate): Values => ({
+  on: day(on),
+  weekday: say(`weekday.${weekdayOf(on)}`),
 })
 
-/** Every sentence about the law says that it informs and does not decide. */
-export const forInformation = (words: string): string => `For information: ${words}`
+/** No day, and why. */
+export const undated = (told: Told, holds: Undated['holds'], because: Message): Undated => ({
+  ...told,
+  holds,
+  because,
+})

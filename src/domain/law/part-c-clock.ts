@@ -3,6 +3,7 @@ import { type ClockException, type Excluded, excludedDays } from './clock-except
 import { evidenceOfAll, uniqueEvidence } from '../evidence.ts'
 import type { Recorded } from '../facts.ts'
 import { type DeadlineSettings, deadline, type LawDate, type Told, undated } from './law-date.ts'
+import { day, say } from '../messages/message.ts'
 import { IDEA_PART_C } from '../tables/idea-part-c.ts'
 import type { Finding, Truth } from '../truth.ts'
 
@@ -23,8 +24,8 @@ export function referralDue(
     evidence: evidenceOfAll([identifiedOn]),
   }
   if (identifiedOn === 'unknown')
-    return undated(told, 'unknown', 'the day on which the child was identified is not on record')
-  const words = `refer as soon as possible, at the latest ${days} calendar days after identification (${section}):`
+    return undated(told, 'unknown', say('part-c.referral-due.unknown'))
+  const words = say('part-c.referral-due.yes', { days, section })
   return deadline(told, addDays(identifiedOn.value, days), words, settings)
 }
 
@@ -85,13 +86,9 @@ function evaluationDue(receivedOn: Recorded<CivilDate>, settings: DeadlineSettin
     evidence: evidenceOfAll([receivedOn]),
   }
   if (receivedOn === 'unknown')
-    return undated(
-      told,
-      'unknown',
-      'the day on which the agency received the referral is not on record',
-    )
-  const counting = dayOne ? 'the day of receipt being day 1' : 'the day of receipt not counted'
-  const words = `evaluation and first plan meeting within ${days} calendar days of the receipt, ${counting} (${section}):`
+    return undated(told, 'unknown', say('part-c.evaluation-due.unknown'))
+  const counting = dayOne ? 'dayone' : 'after'
+  const words = say('part-c.evaluation-due.yes', { days, section, counting })
   return deadline(told, addDays(receivedOn.value, dayOne ? days - 1 : days), words, settings)
 }
 
@@ -105,16 +102,18 @@ function tolled(facts: ClockFacts, excluded: Excluded, settings: DeadlineSetting
   const told = toldOfTolling(facts)
   const { section } = IDEA_PART_C.exceptions
   if (excluded.lastEnd === undefined)
-    return undated(told, 'no', `no documented exception stops the 45-day clock (${section})`)
-  const words =
-    `${excluded.days} documented days do not count (${section}); the duty is as soon as possible after ` +
-    `${excluded.lastEnd}, with an interim plan where appropriate (${IDEA_PART_C.afterException.section}); ` +
-    'moved by these days the date would be'
+    return undated(told, 'no', say('part-c.evaluation-tolled.no', { section }))
+  const words = say('part-c.evaluation-tolled.yes', {
+    days: excluded.days,
+    section,
+    end: day(excluded.lastEnd),
+    after: IDEA_PART_C.afterException.section,
+  })
   return deadline(told, excluded.until, words, settings)
 }
 
 function unknownExceptions(facts: ClockFacts, due: LawDate): EvaluationClock {
-  const why = 'whether and for how long an exception stops the 45-day clock is not on record'
+  const why = say('part-c.evaluation-tolled.unknown')
   const finding = undated(toldOfTolling(facts), 'unknown', why)
   return { due, excludedDays: 'unknown', tolled: finding, interimPlan: 'unknown' }
 }

@@ -2,6 +2,7 @@ import { addMonths, type CivilDate } from '../calendar.ts'
 import { evidenceOfAll } from '../evidence.ts'
 import type { Recorded } from '../facts.ts'
 import { type DeadlineSettings, deadline, type LawDate, type Told, undated } from './law-date.ts'
+import { type Said, say } from '../messages/message.ts'
 import { IDEA_PART_C } from '../tables/idea-part-c.ts'
 
 export interface PlanReviews {
@@ -19,25 +20,20 @@ export interface PlanReviews {
  */
 export function planReviews(planOn: Recorded<CivilDate>, settings: DeadlineSettings): PlanReviews {
   const { review, annualEvaluation } = IDEA_PART_C
-  const told = (rule: string): Told => ({
-    rule,
-    sources: ['idea-303-342'],
-    evidence: evidenceOfAll([planOn]),
-  })
-  const after = (rule: string, months: number, words: string) =>
-    planOn === 'unknown'
-      ? undated(told(rule), 'unknown', 'the day of the early intervention plan is not on record')
-      : deadline(told(rule), addMonths(planOn.value, months), words, settings)
+  const after = (rule: string, months: number, { yes, unknown }: { yes: Said; unknown: Said }) => {
+    const told: Told = { rule, sources: ['idea-303-342'], evidence: evidenceOfAll([planOn]) }
+    return planOn === 'unknown'
+      ? undated(told, 'unknown', unknown)
+      : deadline(told, addMonths(planOn.value, months), yes, settings)
+  }
   return {
-    next: after(
-      'part-c.plan-review',
-      review.months,
-      `review of the plan every ${review.months} months, sooner if requested (${review.section}); by`,
-    ),
-    annual: after(
-      'part-c.plan-annual',
-      annualEvaluation.months,
-      `yearly evaluation of the plan (${annualEvaluation.section}); by`,
-    ),
+    next: after('part-c.plan-review', review.months, {
+      yes: say('part-c.plan-review.yes', { months: review.months, section: review.section }),
+      unknown: say('part-c.plan-review.unknown'),
+    }),
+    annual: after('part-c.plan-annual', annualEvaluation.months, {
+      yes: say('part-c.plan-annual.yes', { section: annualEvaluation.section }),
+      unknown: say('part-c.plan-annual.unknown'),
+    }),
   }
 }

@@ -9,6 +9,7 @@ import {
   type Told,
   undated,
 } from './law-date.ts'
+import { say } from '../messages/message.ts'
 import { IDEA_PART_C } from '../tables/idea-part-c.ts'
 import { RECORD_KEEPING } from '../tables/record-keeping.ts'
 
@@ -31,8 +32,8 @@ export function inspectionDue(
     evidence: evidenceOfAll([requestedOn]),
   }
   if (requestedOn === 'unknown')
-    return undated(told, 'unknown', 'the day of the request is not on record')
-  const words = `answer a parent's request to inspect within ${days} calendar days (${section}):`
+    return undated(told, 'unknown', say('records.inspection-due.unknown'))
+  const words = say('records.inspection-due.yes', { days, section })
   return deadline(told, addDays(requestedOn.value, days), words, settings)
 }
 
@@ -85,13 +86,9 @@ export function keepDocumentation(
     evidence: evidenceOfAll([createdOn, lastInEffectOn]),
   }
   if (createdOn === 'unknown' || lastInEffectOn === 'unknown')
-    return undated(
-      told,
-      'unknown',
-      `the day of creation or the last day in effect is not on record; it is kept ${years} years from the later (${section})`,
-    )
+    return undated(told, 'unknown', say('records.keep-documentation.unknown', { years, section }))
   const later = createdOn.value > lastInEffectOn.value ? createdOn.value : lastInEffectOn.value
-  const words = `keep the documentation ${years} years (${section}), until`
+  const words = say('records.keep-documentation.yes', { years, section })
   return dated(told, addYears(later, years), words, settings)
 }
 
@@ -111,8 +108,8 @@ export function keepProofOfDelivery(
     evidence: evidenceOfAll([servedOn]),
   }
   if (servedOn === 'unknown')
-    return undated(told, 'unknown', 'the day of delivery is not on record')
-  const words = `keep the proof of delivery ${years} years (${section}), until`
+    return undated(told, 'unknown', say('records.keep-proof-of-delivery.unknown'))
+  const words = say('records.keep-proof-of-delivery.yes', { years, section })
   return dated(told, addYears(servedOn.value, years), words, settings)
 }
 

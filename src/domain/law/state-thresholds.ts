@@ -3,7 +3,7 @@ import type { StandardisedResult } from '../child.ts'
 import type { EstimatedDelay } from '../development/estimated-delay.ts'
 import { evidenceOfAll, uniqueEvidence } from '../evidence.ts'
 import { type Recorded, valueOf } from '../facts.ts'
-import { forInformation } from './law-date.ts'
+import { say, together } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { type AgeFacts, agesOfState } from './state-age.ts'
 import type { Criterion, StateThreshold, ThresholdVersion } from '../tables/state-threshold.ts'
@@ -19,12 +19,7 @@ import {
   valuesOfEstimate,
   valuesOfResult,
 } from './threshold-criteria.ts'
-import {
-  type CriterionAnswer,
-  THRESHOLD_ANSWERS,
-  type ThresholdAnswer,
-  thresholdWords,
-} from './threshold-answers.ts'
+import { type CriterionAnswer, thresholdWords } from './threshold-answers.ts'
 import { anyOf, type Finding, type Truth } from '../truth.ts'
 import type { Months } from '../units.ts'
 
@@ -38,14 +33,10 @@ export interface DelayFacts extends AgeFacts {
 
 export interface StateThresholdAnswer extends Finding {
   readonly state: string
-  readonly answer: ThresholdAnswer
   readonly criteria: readonly CriterionAnswer[]
   /** Absent for a state without a number on record. */
   readonly read?: Pick<StateThreshold, 'asOf' | 'confirmed' | 'note'>
 }
-
-const OTHER_ROUTES =
-  'The law has other routes: a diagnosed condition, delays in other domains, informed clinical opinion'
 
 /**
  * Does the gross motor delay reach the number that a state published, on a day?
@@ -78,10 +69,9 @@ export function stateThreshold(
     rule: 'state-threshold',
     state,
     holds,
-    answer: THRESHOLD_ANSWERS[holds],
     criteria,
     read: { asOf: row.asOf, confirmed: row.confirmed, ...(row.note && { note: row.note }) },
-    because: forInformation(`${thresholdWords(row, criteria)}. ${OTHER_ROUTES}`),
+    because: together([thresholdWords(row, criteria), say('state-threshold.other-routes')]),
     sources: [row.source, 'idea-303-111', 'idea-303-321', 'judgement'],
     evidence: uniqueEvidence([
       evidenceOfAll([facts.standardised, facts.developmentalAge]),
@@ -128,7 +118,6 @@ function answerOf(
     number: criterionWords(criterion),
     domains: criterion.domains,
     holds,
-    answer: THRESHOLD_ANSWERS[holds],
     ...(probability !== undefined && { probability }),
     ...(printed !== undefined && { printedScore: printed }),
   }
@@ -145,16 +134,14 @@ function agreed(values: readonly Truth[]): Truth {
 }
 
 function withoutNumber(state: string): StateThresholdAnswer {
-  const why = STATES_NOT_FOUND.some((one) => one === state)
-    ? 'a published number was looked for and not found'
-    : 'no published number is on record'
+  const lookedFor = STATES_NOT_FOUND.some((one) => one === state)
+  const why = say(lookedFor ? 'state-threshold.not-found' : 'state-threshold.not-on-record')
   return {
     rule: 'state-threshold',
     state,
     holds: 'unknown',
-    answer: THRESHOLD_ANSWERS.unknown,
     criteria: [],
-    because: forInformation(`${why} for this state. ${OTHER_ROUTES}`),
+    because: together([why, say('state-threshold.other-routes')]),
     sources: ['idea-303-111', 'idea-303-321'],
     evidence: [],
   }

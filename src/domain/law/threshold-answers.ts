@@ -1,21 +1,25 @@
+import { civilDate } from '../calendar.ts'
+import {
+  day,
+  type Message,
+  percent,
+  type Said,
+  say,
+  together,
+  type Values,
+} from '../messages/message.ts'
 import type { StateThreshold } from '../tables/state-threshold.ts'
 import type { Truth } from '../truth.ts'
-import { percentText } from '../wording.ts'
 
 /** The only words for an answer: a number is reached or not; whether a child is served is not ours. */
-export const THRESHOLD_ANSWERS = {
-  yes: 'reaches the published number',
-  no: 'does not reach the published number',
-  unknown: 'unknown',
-} as const satisfies Record<Truth, string>
-export type ThresholdAnswer = (typeof THRESHOLD_ANSWERS)[Truth]
+export const thresholdAnswer = (holds: Truth): Said => say(`threshold-answer.${holds}`)
 
 export interface CriterionAnswer {
-  readonly number: string
+  /** The number in words. */
+  readonly number: Said
   readonly domains: 1 | 2
   /** In this domain; a number for two domains needs another one besides. */
   readonly holds: Truth
-  readonly answer: ThresholdAnswer
   /** Probability by the milestones that the number is reached, 0 to 1. */
   readonly probability?: number
   /** Where a page prints a score that arithmetic does not give: whether that is reached. */
@@ -23,32 +27,30 @@ export interface CriterionAnswer {
 }
 
 /** What a gross motor delay reaches of the numbers of a state, with the day of the text. */
-export function thresholdWords(
+export const thresholdWords = (
   { name, asOf, confirmed }: StateThreshold,
   all: readonly CriterionAnswer[],
-): string {
-  const basis = confirmed ? '' : ', not confirmed in the rule of the state'
-  return `${name}, gross motor delay: ${all.map(answerWords).join('; ')} (text of: ${asOf}${basis})`
+): Message =>
+  together([
+    say('state-threshold.about', {
+      state: name,
+      confirmed: confirmed ? 'yes' : 'no',
+      ...textOf(asOf),
+    }),
+    ...all.flatMap(answerWords),
+  ])
+
+/** Of when a text is, to the day, the month or the year; or that it bears no date. */
+function textOf(asOf: string): Values {
+  if (asOf.startsWith('undated')) return { text: 'undated', asOf: '' }
+  const isDay = asOf.length === 'YYYY-MM-DD'.length
+  return { text: 'dated', asOf: isDay ? day(civilDate(asOf)) : asOf }
 }
 
-function answerWords({ holds, number, probability, printedScore }: CriterionAnswer): string {
-  const told =
-    holds === 'unknown'
-      ? `whether it reaches the published number of ${number} is unknown`
-      : `${THRESHOLD_ANSWERS[holds]} of ${number}`
-  const chance =
-    probability === undefined
-      ? ''
-      : `, with a probability of ${percentText(probability)} by milestones`
-  const printed =
-    printedScore === undefined
-      ? ''
-      : `, and ${PRINTED_ANSWERS[printedScore]} as a standard score on another page`
-  return `${told}${chance}${printed}`
-}
-
-const PRINTED_ANSWERS = {
-  yes: 'reaches what is printed',
-  no: 'does not reach what is printed',
-  unknown: 'may or may not reach what is printed',
-} as const satisfies Record<Truth, string>
+const answerWords = ({ number, holds, probability, printedScore }: CriterionAnswer): Said[] => [
+  say(`state-number.${holds}`, { number }),
+  ...(probability === undefined
+    ? []
+    : [say('state-chance.by-milestones', { chance: percent(probability) })]),
+  ...(printedScore === undefined ? [] : [say(`state-printed.${printedScore}`)]),
+]

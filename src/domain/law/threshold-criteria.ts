@@ -2,10 +2,10 @@ import type { StandardisedResult } from '../child.ts'
 import type { EstimatedDelay } from '../development/estimated-delay.ts'
 import { percentDelay } from './state-age.ts'
 import { standardised } from '../development/standardised.ts'
+import { type Said, say } from '../messages/message.ts'
 import type { Criterion } from '../tables/state-threshold.ts'
 import { type Truth, truth } from '../truth.ts'
 import type { Months } from '../units.ts'
-import { tenths } from '../wording.ts'
 
 /** What is known of the delay in one domain, in each of the scales a state may use. */
 export interface DelayValues {
@@ -134,19 +134,19 @@ export function chanceOfNumber(criterion: Criterion, estimate: EstimatedDelay): 
 }
 
 /** The number in words, as a sentence names it. */
-export function criterionWords(criterion: Criterion): string {
-  const where = criterion.domains === 1 ? 'in one domain' : 'in two domains'
-  switch (criterion.kind) {
+export function criterionWords(criterion: Criterion): Said {
+  const { kind, domains } = criterion
+  switch (kind) {
     case 'percent-delay':
-      return `${criterion.percent} % delay ${where}`
+      return say('state-criterion.percent-delay', { percent: criterion.percent, domains })
     case 'sd-below-mean':
-      return `${tenths(criterion.sd)} SD below the mean ${where}`
+      return say('state-criterion.sd-below-mean', { sd: criterion.sd, domains })
     case 'months-delay':
-      return `${criterion.months} months of delay ${where}`
+      return say('state-criterion.months-delay', { months: criterion.months, domains })
     case 'reached-below':
-      return `under ${criterion.percent} % of what is expected at the age ${where}`
+      return say('state-criterion.reached-below', { percent: criterion.percent, domains })
     case 'any-delay':
-      return `any delay ${where}`
+      return say('state-criterion.any-delay', { domains })
   }
 }
 

@@ -9,6 +9,7 @@ import {
   type Told,
   undated,
 } from './law-date.ts'
+import { day, type Said, say } from '../messages/message.ts'
 import { IDEA_PART_C } from '../tables/idea-part-c.ts'
 
 const MONTHS_PER_YEAR = 12
@@ -54,8 +55,11 @@ export function transition(birthDate: Recorded<CivilDate>, settings: DeadlineSet
     evidence,
   }
   if (birthDate === 'unknown') {
-    const missing = (told: Told) => undated(told, 'unknown', 'the birth date is not on record')
-    return { thirdBirthday: missing(birthday), opens: missing(opens), due: missing(due) }
+    return {
+      thirdBirthday: undated(birthday, 'unknown', say('part-c.third-birthday.unknown')),
+      opens: undated(opens, 'unknown', say('part-c.transition-opens.unknown')),
+      due: undated(due, 'unknown', say('part-c.transition-due.unknown')),
+    }
   }
   const on = thirdBirthdayOf(birthDate.value, settings)
   const { transitionOpensBefore: from, transitionBefore: by } = IDEA_PART_C
@@ -64,23 +68,23 @@ export function transition(birthDate: Recorded<CivilDate>, settings: DeadlineSet
     opens: dated(
       opens,
       addMonths(on, -from.months),
-      `a transition conference may be held from ${from.months} months before the third birthday, if all agree (${from.section}):`,
+      say('part-c.transition-opens.yes', { months: from.months, section: from.section }),
       settings,
     ),
     due: deadline(
       due,
       addDays(on, -by.days),
-      `notice to the school authorities, transition conference and plan at the latest ${by.days} days before the third birthday (${by.section}):`,
+      say('part-c.transition-due.yes', { days: by.days, section: by.section }),
       settings,
     ),
   }
 }
 
-function birthdayWords(birthDate: CivilDate, settings: DeadlineSettings): string {
-  const [feb28, mar1] = (['feb28', 'mar1'] as const).map((leapBirthday) =>
-    thirdBirthdayOf(birthDate, { ...settings, leapBirthday }),
-  )
-  if (feb28 === mar1) return 'early intervention ends at the third birthday:'
+function birthdayWords(birthDate: CivilDate, settings: DeadlineSettings): Said {
+  const turningThree = (leapBirthday: DeadlineSettings['leapBirthday']) =>
+    thirdBirthdayOf(birthDate, { ...settings, leapBirthday })
+  const [feb28, mar1] = [turningThree('feb28'), turningThree('mar1')] as const
+  if (feb28 === mar1) return say('part-c.third-birthday.yes')
   const other = settings.leapBirthday === 'feb28' ? mar1 : feb28
-  return `the rule does not say when a child born on 29 February turns three; it may also be read as ${other}; counted with`
+  return say('part-c.third-birthday.leap', { other: day(other) })
 }

@@ -9,7 +9,11 @@ import {
 } from '../../../src/domain/law/consent-gate.ts'
 import type { ConsentDemand, ConsentOnRecord } from '../../../src/domain/law/consent-on-record.ts'
 import { evidenceRef } from '../../../src/domain/facts.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { consent, CONSENT_DAY } from '../../helpers/consents.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
+
+const english = speaker('en')
 
 const exchange = (
   regime: Exchange['regime'],
@@ -118,8 +122,14 @@ test('without a consent everything is needed', () => {
     'not-expired',
     'not-for-another',
   ])
-  expect(found.because).toContain(
-    "Refused: content of a Part C programme needs a parent's written consent (34 CFR 303.414). Needed: a consent that is active",
+  expect(english.therapist(found.because)).toBe(
+    "Content of a Part C programme needs a parent's written consent (34 CFR 303.414). Refused. Needed: active, neither draft nor withdrawn nor entered in error, permitting, about the disclosure of information to others, given by a parent or guardian, in writing, signed, with the day on which it was given, not after today, already valid, not expired, and not naming another recipient.",
+  )
+  expect(english.family(found.because)).toMatch(
+    /^The early help program may share this information only if a parent has agreed in writing\. Nothing was taken in yet\./,
+  )
+  expect(speaker('es').therapist(found.because)).toMatch(
+    /^El contenido de un programa de la Parte C requiere .*: activo, ni borrador/,
   )
 })
 
@@ -129,7 +139,8 @@ test('of several consents the one that comes closest says what is missing', () =
   const found = decide(exchange('part-c'), far, near)
 
   expect(found.needed).toEqual(['not-expired'])
-  expect(found.because).toMatch(/Needed: not expired$/)
+  expect(english.therapist(found.because)).toMatch(/Needed: not expired\.$/)
+  expect(found.nearest).toBe('Consent/b')
   expect(found.evidence).toEqual(['Consent/a', 'Consent/b'])
 })
 
@@ -140,13 +151,35 @@ test('a refusal as recent shuts the gate; an older one does not', () => {
     holds: 'no',
     refusedByFamily: true,
     needed: [],
-    because: expect.stringMatching(/a refusal as recent is on record$/) as string,
   })
   expect(decide(exchange('part-c'), consent(), refusal('2026-05-31'))).toMatchObject({
     holds: 'yes',
     refusedByFamily: false,
-    because: expect.stringMatching(/^Accepted: .* one is on record$/) as string,
   })
+})
+
+test('every decision can be said to both readers in both languages', () => {
+  const refusal = consent({ decision: 'deny' })
+  const exchanges = [
+    exchange('hipaa'),
+    exchange('part-c'),
+    exchange('ferpa'),
+    exchange('unknown'),
+    exchange('hipaa', 'orthotics-clinic', 'other'),
+  ]
+  const consents = [[], [consent()], [consent(), refusal], [consent({ until: 'open' })]]
+
+  expect(
+    faultsInVoices(
+      exchanges.flatMap((of) => consents.map((known) => decide(of, ...known).because)),
+    ),
+  ).toEqual([])
+  expect(english.therapist(decide(exchange('part-c'), consent(), refusal).because)).toMatch(
+    /Refused: a refusal as recent is on record\.$/,
+  )
+  expect(english.therapist(decide(exchange('part-c'), consent()).because)).toMatch(
+    /Accepted: one is on record\.$/,
+  )
 })
 
 test('what comes from early intervention, or may, is entered in the record of access', () => {

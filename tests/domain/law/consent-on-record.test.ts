@@ -9,8 +9,8 @@ import {
 } from '../../../src/domain/law/consent-on-record.ts'
 import { consent, CONSENT_DAY } from '../../helpers/consents.ts'
 
-const ALL = Object.keys(CONSENT_DEMANDS) as ConsentDemand[]
-const unmet = (known: Partial<ConsentOnRecord>) => unmetDemands(consent(known), ALL, CONSENT_DAY)
+const unmet = (known: Partial<ConsentOnRecord>) =>
+  unmetDemands(consent(known), CONSENT_DEMANDS, CONSENT_DAY)
 
 test('a consent that is all it must be lacks nothing', () => {
   expect(unmet({})).toEqual([])

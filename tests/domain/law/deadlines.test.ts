@@ -14,6 +14,7 @@ import type { RuleSet } from '../../../src/domain/rules/rule-set.ts'
 import { standardised } from '../../../src/domain/development/standardised.ts'
 import { percentDelay } from '../../../src/domain/law/state-age.ts'
 import { stateThreshold } from '../../../src/domain/law/state-thresholds.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { months } from '../../../src/domain/units.ts'
 import { child, fact } from '../../helpers/child.ts'
 import {
@@ -314,7 +315,7 @@ describe('34 CFR 303.111: numbers of the states', () => {
 
     expect(
       stateThreshold('WA', delayFacts({ standardised: quarter }), civilDate('2026-06-01'), RULES),
-    ).toMatchObject({ holds: 'yes', answer: 'reaches the published number' })
+    ).toMatchObject({ holds: 'yes' })
   })
 
   test('D33 Pennsylvania: a standard score of 78 is 1.47 SD, and a county page prints 78', () => {
@@ -328,8 +329,8 @@ describe('34 CFR 303.111: numbers of the states', () => {
 
     expect(standardised(result).z).toBeCloseTo(-1.47, 2)
     expect(criteria[1]).toMatchObject({
-      number: '1.5 SD below the mean in one domain',
-      answer: 'does not reach the published number',
+      number: { key: 'state-criterion.sd-below-mean', values: { sd: 1.5, domains: 1 } },
+      holds: 'no',
       printedScore: 'yes',
     })
   })
@@ -339,9 +340,12 @@ test('every date and class is for information, with a source', () => {
   const { findings } = of({})
 
   expect(findings).toHaveLength(9)
-  expect(findings.map(({ because }) => because.startsWith('For information: '))).not.toContain(
-    false,
-  )
+  for (const { because } of findings) {
+    expect(speaker('en').therapist(because)).toMatch(/^For information: /)
+    expect(speaker('en').family(because)).toMatch(/^For your information: /)
+    expect(speaker('es').therapist(because)).toMatch(/^A título informativo: /)
+    expect(speaker('es').family(because)).toMatch(/^Para su información: /)
+  }
   expect(findings.map(({ sources }) => sources.length > 0)).not.toContain(false)
 })
 

@@ -7,7 +7,11 @@ import {
   type LateReferralFacts,
   lateReferral,
 } from '../../../src/domain/law/late-referral.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { determinedOn, notDetermined, on, SETTINGS } from '../../helpers/law-dates.ts'
+
+const english = speaker('en')
 
 const BIRTHDAY = civilDate('2026-12-10')
 const before = (days: number) => addDays(BIRTHDAY, -days)
@@ -73,7 +77,10 @@ test('a determination of which nothing is known leaves what it may be', () => {
     possible: ['standard', 'standard-compressed', 'late-45-to-90'],
     daysLeftAtReferral: 122,
   })
-  expect(found.because).toContain('it may be standard, standard-compressed and late-45-to-90')
+  expect(english.therapist(found.because)).toBe(
+    'For information: 122 days before the third birthday at referral; whether and when eligibility was determined is not on record: the class of a late referral is unknown. It may be: standard, standard, compressed, and late with 45 to 90 days left.',
+  )
+  expect(english.family(found.because)).toContain('time enough, time enough but short, and late')
 })
 
 test('where it does not matter whether eligibility was determined, the class is known', () => {
@@ -119,9 +126,40 @@ test('29 February: the day on which the child turns three moves the class', () =
 })
 
 test('a gap asks for a person and keeps the duty', () => {
-  expect(answer({ referredOn: on(before(45)) }).because).toBe(
-    'For information: 45 days before the third birthday at referral: neither 34 CFR 303.209(b)(1)(ii) nor (iii) covers this; a person must look. Until then keep the 45-day duty and notify at once',
+  const { because } = answer({ referredOn: on(before(45)) })
+
+  expect(english.therapist(because)).toBe(
+    'For information: 45 days before the third birthday at referral: neither 34 CFR 303.209(b)(1)(ii) nor (iii) covers this; a person must look. Until then keep the 45-day duty and notify at once.',
   )
+  expect(speaker('es').therapist(because)).toMatch(
+    /^A título informativo: 45 días antes del tercer/,
+  )
+})
+
+test('the days at the determination are told, also after the third birthday', () => {
+  const words = (left: number) =>
+    english.therapist(
+      answer({ referredOn: on(before(46)), determination: determinedOn(before(left)) }).because,
+    )
+
+  expect(words(46)).toContain('at referral, 46 days when eligibility was determined: notify')
+  expect(words(1)).toContain('at referral, 1 day when eligibility was determined: neither')
+  expect(words(-5)).toContain('at referral, eligibility determined 5 days after it: neither')
+})
+
+test('every class, and every way not to know it, can be said in every voice', () => {
+  const referred = [136, 135, 89, 45, 44, 0].map((left) => answer({ referredOn: on(before(left)) }))
+  const others = [
+    answer({ determination: determinedOn(before(80)) }),
+    answer({ determination: determinedOn(before(-1)) }),
+    answer({ determination: 'unknown' }, before(80)),
+    answer({ birthDate: 'unknown' }),
+    answer({ referredOn: 'unknown' }),
+    answer({ referredOn: on('2023-12-09') }),
+    answer({ determination: determinedOn(before(123)) }),
+  ]
+
+  expect(faultsInVoices([...referred, ...others].map(({ because }) => because))).toEqual([])
 })
 
 const LATENESS = ['standard', 'late-45-to-90', 'gap-review'] as const

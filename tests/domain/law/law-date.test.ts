@@ -5,15 +5,19 @@ import { addDays, civilDate, daysBetween } from '../../../src/domain/calendar.ts
 import {
   dated,
   deadline,
-  forInformation,
   undated,
   weekdayOf,
-  withWeekday,
   workingTarget,
 } from '../../../src/domain/law/law-date.ts'
+import { say } from '../../../src/domain/messages/message.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { SETTINGS } from '../../helpers/law-dates.ts'
 
 const anyDay = fc.integer({ min: 0, max: 40_000 }).map((n) => addDays(civilDate('1990-01-01'), n))
+const english = speaker('en')
+const spanish = speaker('es')
+const WORDS = say('part-c.third-birthday.yes')
 const told = { rule: 'a-rule', sources: ['idea-303-9'], evidence: [] } as const
 
 test('the weekday is the one of the calendar library', () => {
@@ -52,24 +56,54 @@ test('a working target never lies after the deadline, nor more than two days bef
 })
 
 test('a deadline on a weekend names the day to work towards', () => {
-  const day = deadline(told, civilDate('2026-05-30'), 'due', SETTINGS)
+  const day = deadline(told, civilDate('2026-05-30'), WORDS, SETTINGS)
 
-  expect(day.because).toBe('For information: due 2026-05-30 (Sat); work towards 2026-05-29 (Fri)')
+  expect(english.therapist(day.because)).toBe(
+    'For information: early intervention ends at the third birthday: Saturday, May 30, 2026. That is no working day: work towards Friday, May 29, 2026.',
+  )
+  expect(english.family(day.because)).toMatch(
+    /That day is on a weekend, so plan with Friday, May 29, 2026\.$/,
+  )
+  expect(spanish.therapist(day.because)).toBe(
+    'A título informativo: la intervención temprana termina al cumplir tres años: sábado 30 de mayo de 2026. No es un día laborable: trabajar con miras al viernes 29 de mayo de 2026.',
+  )
   expect(day).toMatchObject({ on: '2026-05-30', workingTarget: '2026-05-29', counted: SETTINGS })
 })
 
 test('a day that is no deadline has nothing to work towards', () => {
-  const day = dated(told, civilDate('2026-05-30'), 'opens', SETTINGS)
+  const day = dated(told, civilDate('2026-05-30'), WORDS, SETTINGS)
 
-  expect(day).toMatchObject({ holds: 'yes', because: 'For information: opens 2026-05-30 (Sat)' })
+  expect(english.therapist(day.because)).toMatch(/third birthday: Saturday, May 30, 2026\.$/)
   expect(day).not.toHaveProperty('workingTarget')
 })
 
 test('without a day there is a reason', () => {
-  expect(undated(told, 'unknown', 'nothing is on record')).toEqual({
-    ...told,
-    holds: 'unknown',
-    because: forInformation('nothing is on record'),
-  })
-  expect(withWeekday(civilDate('2026-05-30'))).toBe('2026-05-30 (Sat)')
+  const why = say('part-c.third-birthday.unknown')
+
+  expect(undated(told, 'unknown', why)).toEqual({ ...told, holds: 'unknown', because: why })
+})
+
+test('each day of the week is told in both languages', () => {
+  const week = Array.from({ length: 7 }, (_, index) => addDays(civilDate('2026-05-25'), index))
+  const said = week.map((on) => deadline(told, on, WORDS, SETTINGS).because)
+
+  expect(faultsInVoices(said)).toEqual([])
+  expect(said.map((one) => /: (\w+), May/.exec(english.therapist(one))?.[1])).toEqual([
+    'Monday',
+    'Tuesday',
+    'Wednesday',
+    'Thursday',
+    'Friday',
+    'Saturday',
+    'Sunday',
+  ])
+  expect(said.map((one) => /años: (\p{L}+) /u.exec(spanish.therapist(one))?.[1])).toEqual([
+    'lunes',
+    'martes',
+    'miércoles',
+    'jueves',
+    'viernes',
+    'sábado',
+    'domingo',
+  ])
 })

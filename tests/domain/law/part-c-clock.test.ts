@@ -6,10 +6,13 @@ import {
   evaluationClock,
   referralDue,
 } from '../../../src/domain/law/part-c-clock.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { fact } from '../../helpers/child.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { finding } from '../../helpers/findings.ts'
 import { exception, noExceptions, on, printed, SETTINGS } from '../../helpers/law-dates.ts'
 
+const english = speaker('en')
 const dayOne = { ...SETTINGS, countingConvention: 'receipt-is-day-one' } as const
 
 test('without the day of identification there is no day to refer by', () => {
@@ -55,15 +58,16 @@ test('the sentence names the convention, the days and the section', () => {
   const exceptions = fact([exception('2026-06-20', '2026-07-04')])
   const clock = evaluationClock({ receivedOn: on('2026-06-01'), exceptions }, SETTINGS)
 
-  expect(clock.due.because).toBe(
-    'For information: evaluation and first plan meeting within 45 calendar days of the receipt, the day of receipt not counted (34 CFR 303.310(a)): 2026-07-16 (Thu)',
+  expect(english.therapist(clock.due.because)).toBe(
+    'For information: evaluation and first plan meeting within 45 calendar days of the receipt, the day of receipt not counted (34 CFR 303.310(a)): Thursday, July 16, 2026.',
   )
-  expect(clock.tolled.because).toMatch(
-    /15 documented days do not count .* as soon as possible after 2026-07-04, .* 2026-07-31 \(Fri\)$/,
+  expect(english.therapist(clock.tolled.because)).toMatch(
+    /15 documented days do not count .* as soon as possible after July 4, 2026, .* Friday, July 31, 2026\.$/,
   )
-  expect(evaluationClock({ receivedOn: on('2026-06-01'), exceptions }, dayOne).due).toMatchObject({
+  const { due } = evaluationClock({ receivedOn: on('2026-06-01'), exceptions }, dayOne)
+  expect(english.therapist(due.because)).toContain('the day of receipt being day 1')
+  expect(due).toMatchObject({
     on: '2026-07-15',
-    because: expect.stringContaining('the day of receipt being day 1') as string,
     sources: ['idea-303-310', 'idea-303-9', 'virginia-day-one-2013'],
   })
 })
@@ -83,6 +87,25 @@ test('where no evaluation is asked for, nothing is due, with the reason', () => 
     evidence: running.due.evidence,
   })
   expect([clock.tolled.holds, clock.excludedDays, clock.interimPlan]).toEqual(['no', 0, 'no'])
+})
+
+test('every state of the clock can be said in every voice', () => {
+  const receivedOn = on('2026-06-01')
+  const oneDay = fact([exception('2026-06-20', '2026-06-20')])
+  const clocks = [
+    evaluationClock({ receivedOn: 'unknown', exceptions: noExceptions }, SETTINGS),
+    evaluationClock({ receivedOn, exceptions: noExceptions }, SETTINGS),
+    evaluationClock({ receivedOn, exceptions: oneDay }, dayOne),
+    evaluationClock({ receivedOn, exceptions: 'unknown' }, SETTINGS),
+  ]
+  const referrals = [referralDue('unknown', SETTINGS), referralDue(receivedOn, SETTINGS)]
+
+  expect(
+    faultsInVoices([
+      ...referrals.map(({ because }) => because),
+      ...clocks.flatMap(({ due, tolled }) => [due.because, tolled.because]),
+    ]),
+  ).toEqual([])
 })
 
 const anyDay = fc.integer({ min: 0, max: 4000 }).map((n) => addDays(civilDate('2024-01-01'), n))

@@ -8,6 +8,8 @@ import {
   keepDocumentation,
   keepProofOfDelivery,
 } from '../../../src/domain/law/record-duties.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { on, printed, SETTINGS } from '../../helpers/law-dates.ts'
 
 test('both ends of the six years of an accounting are within it', () => {
@@ -40,6 +42,23 @@ test('documentation is kept from the later of creation and last day in effect', 
 
   expect(kept('2026-03-01', '2026-02-28')).toBe('2032-03-01')
   expect(kept('2026-02-28', '2026-03-01')).toBe('2032-03-01')
+})
+
+test('each duty can be said in every voice, with its day and without', () => {
+  const day = on('2026-03-01')
+  const duties = [
+    inspectionDue('unknown', SETTINGS),
+    inspectionDue(day, SETTINGS),
+    keepDocumentation({ createdOn: 'unknown', lastInEffectOn: day }, SETTINGS),
+    keepDocumentation({ createdOn: day, lastInEffectOn: day }, SETTINGS),
+    keepProofOfDelivery('unknown', SETTINGS),
+    keepProofOfDelivery(day, SETTINGS),
+  ]
+
+  expect(faultsInVoices(duties.map(({ because }) => because))).toEqual([])
+  expect(speaker('en').therapist(keepProofOfDelivery(day, SETTINGS).because)).toBe(
+    'For information: keep the proof of delivery 7 years (42 CFR 424.57(c)(12)), until Tuesday, March 1, 2033.',
+  )
 })
 
 test('what is not on record gives no date', () => {

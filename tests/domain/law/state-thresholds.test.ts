@@ -3,13 +3,16 @@ import { describe, expect, test } from 'vitest'
 import { civilDate } from '../../../src/domain/calendar.ts'
 import type { StandardisedResult } from '../../../src/domain/child.ts'
 import { type DelayFacts, stateThreshold } from '../../../src/domain/law/state-thresholds.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { STATE_THRESHOLDS } from '../../../src/domain/tables/state-thresholds.ts'
 import { months } from '../../../src/domain/units.ts'
 import { fact } from '../../helpers/child.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { on } from '../../helpers/law-dates.ts'
 import { RULES } from '../../helpers/rules.ts'
 import { delayFacts, estimate } from '../../helpers/state-delays.ts'
 
+const english = speaker('en')
 const DAY = '2026-06-01'
 
 const answer = (state: string, known: Partial<DelayFacts>, day = DAY) =>
@@ -21,7 +24,7 @@ const z = (value: number): Partial<DelayFacts> => ({
   standardised: fact<StandardisedResult>({ kind: 'z-score', z: value }),
 })
 const numberOf = (state: string, number: string, known: Partial<DelayFacts>, day = DAY) =>
-  answer(state, known, day).criteria.find((one) => one.number === number)
+  answer(state, known, day).criteria.find((one) => english.therapist(one.number) === number)
 
 /**
  * Typed from the texts of the states, each with what misses and what reaches: the national table of
@@ -63,18 +66,18 @@ const domains = (count: 1 | 2) => (count === 1 ? 'in one domain' : 'in two domai
 describe('each state, both sides of its number', () => {
   test.each(PERCENT)('%s: %d %% in %d', (state, value, count) => {
     const number = `${value} % delay ${domains(count)}`
-    const answers = [value - 0.1, value].map((one) => numberOf(state, number, percent(one))?.answer)
+    const answers = [value - 0.1, value].map((one) => numberOf(state, number, percent(one))?.holds)
 
-    expect(answers).toEqual(['does not reach the published number', 'reaches the published number'])
-    expect(numberOf(state, number, z(-1))?.answer).toBe('unknown')
+    expect(answers).toEqual(['no', 'yes'])
+    expect(numberOf(state, number, z(-1))?.holds).toBe('unknown')
   })
 
   test.each(SD)('%s: %d SD in %d', (state, value, count) => {
     const number = `${value} SD below the mean ${domains(count)}`
-    const answers = [0.01 - value, -value].map((one) => numberOf(state, number, z(one))?.answer)
+    const answers = [0.01 - value, -value].map((one) => numberOf(state, number, z(one))?.holds)
 
-    expect(answers).toEqual(['does not reach the published number', 'reaches the published number'])
-    expect(numberOf(state, number, percent(10))?.answer).toBe('unknown')
+    expect(answers).toEqual(['no', 'yes'])
+    expect(numberOf(state, number, percent(10))?.holds).toBe('unknown')
   })
 
   test('American Samoa: any delay', () => {
@@ -156,13 +159,13 @@ describe('the whole answer', () => {
     const found = answer('NJ', percent(30))
 
     expect(found.criteria.map(({ holds }) => holds)).toEqual(['no', 'yes', 'unknown', 'unknown'])
-    expect(found.answer).toBe('unknown')
+    expect(found.holds).toBe('unknown')
   })
 
   test('one number reached is enough; a scale that is not known keeps the rest open', () => {
-    expect(answer('WA', percent(25)).answer).toBe('reaches the published number')
-    expect(answer('WA', percent(24)).answer).toBe('unknown')
-    expect(answer('IA', percent(24)).answer).toBe('does not reach the published number')
+    expect(answer('WA', percent(25)).holds).toBe('yes')
+    expect(answer('WA', percent(24)).holds).toBe('unknown')
+    expect(answer('IA', percent(24)).holds).toBe('no')
   })
 
   test('Texas: the number for expressive communication alone is none for motor development', () => {
@@ -170,7 +173,7 @@ describe('the whole answer', () => {
   })
 
   test('with nothing known it is unknown', () => {
-    expect(answer('IA', {})).toMatchObject({ holds: 'unknown', answer: 'unknown', evidence: [] })
+    expect(answer('IA', {})).toMatchObject({ holds: 'unknown', evidence: [] })
   })
 
   test.each([
@@ -181,7 +184,7 @@ describe('the whole answer', () => {
     const found = answer(state, percent(80))
 
     expect(found).toMatchObject({ holds: 'unknown', criteria: [] })
-    expect(found.because).toContain(why)
+    expect(english.therapist(found.because)).toContain(why)
     expect(found).not.toHaveProperty('read')
   })
 
@@ -189,9 +192,12 @@ describe('the whole answer', () => {
     for (const state of [...Object.keys(STATE_THRESHOLDS), 'GA', 'OR'])
       for (const known of [percent(10), percent(60), z(-3), {}, { estimate: estimate() }]) {
         const { because } = answer(state, known)
+        const said = english.therapist(because)
 
-        expect(because).not.toMatch(/eligib/i)
-        expect(because).toMatch(/^For information: .*The law has other routes/)
+        expect(faultsInVoices([because])).toEqual([])
+        expect(`${said} ${english.family(because)}`).not.toMatch(/eligib/i)
+        expect(said).toMatch(/^For information: .*The law has other routes/)
+        expect(english.family(because)).toMatch(/The number alone does not decide\./)
       }
   })
 

@@ -11,6 +11,7 @@ import {
   valuesOfEstimate,
   valuesOfResult,
 } from '../../../src/domain/law/threshold-criteria.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { months } from '../../../src/domain/units.ts'
 import { estimate } from '../../helpers/state-delays.ts'
 
@@ -125,5 +126,5 @@ test.each([
   [under50, 'under 50 % of what is expected at the age in one domain'],
   [anyDelay, 'any delay in one domain'],
 ] as const)('%j is called "%s"', (criterion, words) => {
-  expect(criterionWords(criterion)).toBe(words)
+  expect(speaker('en').therapist(criterionWords(criterion))).toBe(words)
 })

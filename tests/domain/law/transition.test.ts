@@ -2,6 +2,8 @@ import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { addDays, civilDate, daysBetween } from '../../../src/domain/calendar.ts'
 import { thirdBirthdayOf, transition } from '../../../src/domain/law/transition.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { on, printed, SETTINGS } from '../../helpers/law-dates.ts'
 
 const mar1 = { ...SETTINGS, leapBirthday: 'mar1' } as const
@@ -23,13 +25,31 @@ test('without a birth date the window is unknown', () => {
 
 test('for a child born on 29 February the other reading is told, for others not', () => {
   const words = (born: string, settings = SETTINGS) =>
-    transition(on(born), settings).thirdBirthday.because
+    speaker('en').therapist(transition(on(born), settings).thirdBirthday.because)
 
-  expect(words('2024-02-29')).toContain('may also be read as 2027-03-01')
-  expect(words('2024-02-29', mar1)).toContain('may also be read as 2027-02-28')
-  expect(words('2024-02-28')).toBe(
-    'For information: early intervention ends at the third birthday: 2027-02-28 (Sun)',
+  expect(words('2024-02-29')).toContain(
+    'may also be read as March 1, 2027; counted with Sunday, February 28, 2027.',
   )
+  expect(words('2024-02-29', mar1)).toContain('may also be read as February 28, 2027')
+  expect(words('2024-02-28')).toBe(
+    'For information: early intervention ends at the third birthday: Sunday, February 28, 2027.',
+  )
+})
+
+test('the window can be said in every voice, with its days and without', () => {
+  const windows = [
+    transition('unknown', SETTINGS),
+    transition(on('2024-02-29'), mar1),
+    transition(on('2023-11-30'), SETTINGS),
+  ]
+
+  expect(
+    faultsInVoices(
+      windows.flatMap(({ thirdBirthday, opens, due }) =>
+        [thirdBirthday, opens, due].map(({ because }) => because),
+      ),
+    ),
+  ).toEqual([])
 })
 
 test('only the last day of the window is worked towards', () => {
