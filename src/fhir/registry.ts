@@ -144,7 +144,7 @@ export const REGISTRY: readonly ResourceTypeRow[] = [
   ),
   row(
     'DeviceUseStatement',
-    patient('DeviceUseStatement-patient', 'subject'),
+    patient('clinical-patient', 'subject'),
     token('DeviceUseStatement-identifier', 'identifier'),
     reference('DeviceUseStatement-device', 'device'),
   ),

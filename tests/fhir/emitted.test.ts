@@ -8,6 +8,9 @@ import { capabilityStatement } from '../../src/fhir/capability.ts'
 import {
   EXCHANGE_CODES,
   METHOD_CODES,
+  FIT_VERDICT_CODES,
+  FOLLOW_UP_CODES,
+  FPI_BAND_CODES,
   OUTCOME_CODES,
   SIDE_CODES,
   SYSTEMS,
@@ -15,8 +18,10 @@ import {
   VALUE_CODES,
 } from '../../src/fhir/codes.ts'
 import { FINDING_CODES } from '../../src/fhir/finding-codes.ts'
+import { FIT_CHECK_URL } from '../../src/fhir/fit-check-answers.ts'
 import { OBSERVATION_KINDS } from '../../src/fhir/observation-kinds.ts'
 import { validateResource } from '../../src/fhir/validate.ts'
+import { coded, quantity } from '../helpers/referral.ts'
 import {
   type Answer,
   BASE,
@@ -24,6 +29,7 @@ import {
   resources,
   type TestService,
   testService,
+  type Who,
 } from '../helpers/service.ts'
 
 // What the service writes, checked by rules and libraries that nobody here wrote.
@@ -43,13 +49,47 @@ const SEEDS = readdirSync(here('../../seeds')).filter(
   (name) => name.endsWith('.json') && name !== 'scenario.json',
 )
 
+const TODAY = '2026-06-15'
 let service: TestService
 /** Every resource and answer, by where it comes from. */
 const emitted: { readonly from: string; readonly resource: Json }[] = []
 
+/** A child gets a device, its fit is checked, and it is seen again. */
+async function visited(partner: Who, referral: Json | undefined): Promise<Answer> {
+  const subject = referral?.['subject']
+  const create = async (body: Json) =>
+    resource(
+      await service.send(partner, {
+        method: 'POST',
+        url: `/fhir/${String(body['resourceType'])}`,
+        body,
+      }),
+    )
+  const type = coded('exchange', 'supramalleolar-orthosis')
+  const device = await create({ resourceType: 'Device', type, modelNumber: 'G1', patient: subject })
+  await create({
+    resourceType: 'DeviceUseStatement',
+    status: 'active',
+    subject,
+    device: { reference: `Device/${String(device['id'])}` },
+    bodySite: coded('side', 'left-foot'),
+    timingPeriod: { start: TODAY },
+  })
+  await create({
+    resourceType: 'QuestionnaireResponse',
+    questionnaire: FIT_CHECK_URL,
+    status: 'completed',
+    authored: TODAY,
+    subject,
+    item: [{ linkId: 'closure-gap.left', answer: [quantity(25, 'mm')] }],
+  })
+  const url = `/fhir/ServiceRequest/${String(referral?.['id'])}/$follow-up`
+  return service.send(partner, { url })
+}
+
 beforeAll(async () => {
   service = await testService()
-  service.clock.set('2026-06-15T09:00:00.000Z')
+  service.clock.set(`${TODAY}T09:00:00.000Z`)
   const { partner } = await service.clinic()
   const add = (from: string, answer: Answer) => emitted.push({ from, resource: resource(answer) })
   for (const name of SEEDS) {
@@ -68,6 +108,9 @@ beforeAll(async () => {
     if (plan.status === 200)
       emitted.push(...resources(plan).map((one) => ({ from: 'a plan', resource: one })))
   }
+  const visit = await visited(partner, resources(referrals)[0])
+  add('a visit in a Bundle', visit)
+  emitted.push(...resources(visit).map((one) => ({ from: 'a visit', resource: one })))
   add('a refusal', await service.send(undefined, { url: '/fhir/Patient' }))
   add('not found', await service.send(partner, { url: '/fhir/Patient/nobody' }))
   const broken = { resourceType: 'Patient', gender: 'x', name: [{}] }
@@ -81,6 +124,9 @@ beforeAll(async () => {
   })
 })
 afterAll(() => service.close())
+
+/** What the service itself puts into words. */
+const WORDED: ReadonlySet<string> = new Set(['a triage', 'a plan', 'a visit'])
 
 test('there is something of everything', () => {
   const types = new Set(emitted.map(({ resource }) => resource['resourceType']))
@@ -114,7 +160,7 @@ test('every resource is valid R4: structure, narrative, invariants', () => {
 test('every resource that a person may read has a narrative', () => {
   const silent = emitted.filter(
     ({ from, resource }) =>
-      (from === 'a triage' || from === 'a plan') &&
+      WORDED.has(from) &&
       !['Bundle', 'Task'].includes(String(resource['resourceType'])) &&
       resource['text'] === undefined,
   )
@@ -237,6 +283,9 @@ test('a code of our own that the service writes stands in our tables, with its d
       EXCHANGE_CODES,
       METHOD_CODES,
       OUTCOME_CODES,
+      FIT_VERDICT_CODES,
+      FOLLOW_UP_CODES,
+      FPI_BAND_CODES,
       SIDE_CODES,
       VALUE_CODES,
       FINDING_CODES,
@@ -246,7 +295,7 @@ test('a code of our own that the service writes stands in our tables, with its d
       .map(({ system, code, display }) => [`${system}|${code}`, display] as const),
   )
   const written = emitted
-    .filter(({ from }) => from === 'a triage' || from === 'a plan')
+    .filter(({ from }) => WORDED.has(from))
     .flatMap(({ resource }) => displaysIn(resource))
     .filter(({ system }) => system.startsWith('https://footing.example/') && !OPEN.has(system))
   const wrong = written.filter(
