@@ -7,6 +7,7 @@ import type { CapabilityStatement, CapabilityStatementRestResource } from './r4/
 const OPERATIONS = [
   { type: 'ServiceRequest', name: 'triage' },
   { type: 'ServiceRequest', name: 'fitting-plan' },
+  { type: 'ServiceRequest', name: 'follow-up' },
   { type: 'Library', name: 'what-if' },
 ] as const
 

@@ -22,6 +22,12 @@ const OFFICIAL: Readonly<Record<string, readonly [name: string, type: string]>> 
   'DeviceDefinition-identifier': ['identifier', 'token'],
   'DeviceDefinition-parent': ['parent', 'reference'],
   'DeviceDefinition-type': ['type', 'token'],
+  'Device-identifier': ['identifier', 'token'],
+  'Device-patient': ['patient', 'reference'],
+  'Device-status': ['status', 'token'],
+  'Device-type': ['type', 'token'],
+  'DeviceUseStatement-device': ['device', 'reference'],
+  'DeviceUseStatement-identifier': ['identifier', 'token'],
   'DeviceRequest-authored-on': ['authored-on', 'date'],
   'DeviceRequest-status': ['status', 'token'],
   'DocumentReference-date': ['date', 'date'],
@@ -182,7 +188,7 @@ test('the declared transaction and operations are answered', async () => {
   expect(again.status).toBe(200)
 
   const names = rest.resource.flatMap(({ operation = [] }) => operation.map(({ name }) => name))
-  expect(names).toEqual(['triage', 'fitting-plan'])
+  expect(names).toEqual(['triage', 'fitting-plan', 'follow-up', 'what-if'])
   for (const name of names) {
     const url = `/fhir/${referral}/$${name}`
     expect((await service.send(who, { method: 'POST', url })).status).not.toBe(404)
