@@ -1,5 +1,6 @@
 import { Temporal } from 'temporal-polyfill'
 import { type CivilDate, civilDate } from '../domain/calendar.ts'
+import { type Language, LANGUAGES } from '../domain/messages/catalogues.ts'
 import type { Fault } from '../errors.ts'
 import { isObject, valuesAt } from './element.ts'
 
@@ -11,6 +12,8 @@ export interface OperationParameters {
   readonly ruleSet: string | undefined
   /** A size chart, `id|version`. */
   readonly chart: string | undefined
+  /** Of the sentences. */
+  readonly language: Language | undefined
   /** The instant whose knowledge counts, ISO in UTC to the millisecond. */
   readonly knownAt: string | undefined
 }
@@ -26,7 +29,7 @@ type Reading<T> =
 /** How a parameter is called, which element of a Parameters resource carries it, and how it is read. */
 interface Row<T> {
   readonly name: string
-  readonly element: 'valueDate' | 'valueString' | 'valueInstant'
+  readonly element: 'valueDate' | 'valueString' | 'valueInstant' | 'valueCode'
   readonly read: (text: string) => T
   readonly form: string
 }
@@ -57,6 +60,19 @@ const CHART: Row<string> = {
   form: 'id|version of a size chart',
 }
 
+const LANGUAGE: Row<Language> = {
+  name: 'language',
+  element: 'valueCode',
+  read: languageOf,
+  form: `one of ${LANGUAGES.join(', ')}`,
+}
+
+function languageOf(text: string): Language {
+  const language = LANGUAGES.find((one) => one === text)
+  if (language === undefined) throw new RangeError('no catalogue of this language')
+  return language
+}
+
 type InAddress = readonly (readonly [string, string])[]
 
 /** The parameters of an operation, each from its address or else from a Parameters resource. */
@@ -73,7 +89,8 @@ export function operationParameters(inAddress: InAddress, body: unknown): Parame
   const ruleSet = readingOf(RULE_SET, sent)
   const chart = readingOf(CHART, sent)
   const knownAt = readingOf(KNOWN_AT, sent)
-  if (asOf.ok && ruleSet.ok && chart.ok && knownAt.ok)
+  const language = readingOf(LANGUAGE, sent)
+  if (asOf.ok && ruleSet.ok && chart.ok && knownAt.ok && language.ok)
     return {
       ok: true,
       parameters: {
@@ -81,9 +98,12 @@ export function operationParameters(inAddress: InAddress, body: unknown): Parame
         ruleSet: ruleSet.value,
         chart: chart.value,
         knownAt: knownAt.value,
+        language: language.value,
       },
     }
-  const faults = [asOf, ruleSet, chart, knownAt].flatMap((one) => (one.ok ? [] : [one.fault]))
+  const faults = [asOf, ruleSet, chart, knownAt, language].flatMap((one) =>
+    one.ok ? [] : [one.fault],
+  )
   return { ok: false, faults }
 }
 

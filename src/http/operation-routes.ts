@@ -17,6 +17,9 @@ const Asked = AsOf.extend({
   chart: z.string().optional().meta({
     description: 'Another size chart than the one in force, id|version',
   }),
+  language: z.string().optional().meta({
+    description: 'Of the sentences, en or es; as the service stores them by default',
+  }),
   knownAt: z.string().optional().meta({
     description: 'The record, rule set and size chart as they were known at this instant',
   }),
