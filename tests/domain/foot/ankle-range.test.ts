@@ -25,6 +25,20 @@ test('a calf is tight below 10 degrees with the knee straight', () => {
   expect(tightCalf('left', foot(), limits).holds).toBe('unknown')
 })
 
+test('the tight calf rests on the published tests, the fixed one on memory, both on the record', () => {
+  const both = [tightCalf('left', straight(5), limits), fixedCalf('left', straight(5), limits)]
+  const unknown = [tightCalf('right', foot(), limits), fixedCalf('right', foot(), limits)]
+
+  expect(both.map(({ rule, sources, evidence }) => [rule, sources, evidence])).toEqual([
+    ['tight-calf.left', ['flexibility-tests'], ['Observation/a/_history/1']],
+    ['fixed-calf.left', ['memory'], ['Observation/a/_history/1']],
+  ])
+  expect(unknown.map(({ rule, sources, evidence }) => [rule, sources, evidence])).toEqual([
+    ['tight-calf.right', ['flexibility-tests'], []],
+    ['fixed-calf.right', ['memory'], []],
+  ])
+})
+
 test('a calf is fixed when the ankle does not reach neutral with the knee straight', () => {
   expect(fixedCalf('right', straight(-0.1), limits)).toMatchObject({
     rule: 'fixed-calf.right',
@@ -46,6 +60,7 @@ test('the bent knee alone decides nothing; short of neutral it asks for the stra
 test('the remark tells which muscle is short, and only when the knee straight is short', () => {
   expect(remarkOf(both(5, 10))).toMatch(/gastrocnemius/)
   expect(remarkOf(both(5, 9.9))).toMatch(/Achilles/)
+  expect(remarkOf(both(5, -1))).toMatch(/Achilles/)
   expect(calfRemark(both(10, 12), limits)).toEqual([])
   expect(calfRemark(straight(5), limits)).toEqual([])
 })

@@ -47,6 +47,14 @@ test('the sentence names what corrects the foot, what does not and what is not r
   expect(speaker('es').family(because)).toContain('El pie derecho de su hijo o hija se endereza')
 })
 
+test('a foot that nobody has tested lists the tests and nothing else', () => {
+  const { because } = flexibleFoot('left', footWith(undefined, undefined, undefined))
+
+  expect(speaker('en').therapist(because)).toBe(
+    'Left foot: not known whether it is flexible. Not recorded: tiptoe test, great-toe extension, and look at the unloaded foot.',
+  )
+})
+
 test('what is unknown is never called flexible or stiff to the family', () => {
   const { because } = flexibleFoot('left', footWith(false, false, undefined))
 

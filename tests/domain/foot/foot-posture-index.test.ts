@@ -78,6 +78,12 @@ test('only at +6 is it said that another study calls it normal', () => {
   expect(noteOf(sumOf(fill(5)))).not.toMatch(/normal in Gijon-Nogueron/)
 })
 
+test('items that add up to +6 while one is not judged are not a sum of +6', () => {
+  const partial = fpiSum(fact({ 1: 2, 2: 1, 3: 1, 4: 1, 5: 1 }), months(48), 36)
+
+  expect(noteOf(partial)).not.toMatch(/Gijon-Nogueron/)
+})
+
 /** Limits of 930 adults: 2 and 4. */
 const DIFFERENCES: [number, string][] = [
   [0, 'usual'],

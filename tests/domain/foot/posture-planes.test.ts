@@ -5,7 +5,6 @@ import { planesOf } from '../../../src/domain/foot/posture-planes.ts'
 import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { degrees, millimetres, months } from '../../../src/domain/units.ts'
 import { fact, foot } from '../../helpers/child.ts'
-import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { RULES } from '../../helpers/rules.ts'
 
 const en = speaker('en')
@@ -164,67 +163,35 @@ test('a plane names its rule, its source and the record it was read from', () =>
   })
 })
 
-const saidOf = (known: Partial<Foot>, age = 20) => {
-  const { planes, remarks } = planesOf(foot(known), months(age), RULES.posture)
-  return [...planes.map(({ finding }) => finding.because), ...remarks]
-}
-const therapist = (plane: 0 | 1 | 2, known: Partial<Foot>, age = 20) =>
-  saidOf(known, age)
-    .slice(plane, plane + 1)
-    .map((message) => en.therapist(message))
-    .join('')
+test('heel eversion and a Chippaux-Smirak index that decide are named', () => {
+  const heel = look('coronal', { heelEversion: fact(degrees(9)) })
+  const footprint = look('sagittal', { chippauxSmirakPercent: fact(70) }, 48)
 
-test('the sentence of a plane is that of the measure that decides, with its limit', () => {
-  expect(therapist(0, { heelEversion: fact(degrees(6.25)) })).toBe(
-    'Resting heel eversion 6.3°, met above 5°.',
-  )
-  expect(therapist(0, { heelEversion: fact(degrees(-4)) })).toBe(
-    'Resting heel inversion 4°; eversion is met above 5°.',
-  )
-  expect(therapist(1, { fpi: fact({ 4: 2, 5: -1 }) })).toBe(
-    'Foot Posture Index: item 4 at +2 and item 5 at -1, met from +1.',
-  )
-  expect(therapist(1, { navicularDrop: fact(millimetres(12)) })).toBe(
-    'Navicular drop 12 mm, met above 10 mm (an adult convention).',
-  )
-  // Banwell 2018: above 1.07 at 3-6 years, at or above 1.28 at 6-9; Chippaux-Smirak above 62.7 %.
-  expect(therapist(1, { staheliIndex: fact(1.08) }, 48)).toBe(
-    'Staheli index 1.08, flat: above 1.07 at 3-6 years.',
-  )
-  expect(therapist(1, { staheliIndex: fact(1.27) }, 72)).toBe(
-    'Staheli index 1.27, not flat; flat is at or above 1.28 at 6-9 years.',
-  )
-  expect(therapist(1, { chippauxSmirakPercent: fact(63) }, 48)).toBe(
-    'Chippaux-Smirak index 63 %, flat: above 62.7 % at 3-7 years.',
-  )
+  expect([heel.measure, footprint.measure]).toEqual([
+    'resting-heel-eversion',
+    'chippaux-smirak-index',
+  ])
 })
 
-test('what does not decide is said as not known, with what is recorded', () => {
-  const [, sagittal = { all: [] }] = saidOf({ fpi: fact({ 4: 0 }) })
-
-  expect(en.therapist(sagittal)).toBe(
-    'What is on record does not decide, sagittal plane. Foot Posture Index: item 4 at 0 and item 5 not judged, not decided, met from +1.',
-  )
-  expect(en.family(sagittal)).toBe(
-    'What is written down does not tell us yet how this part of the foot stands: the arch. By eye this part of the foot was not fully looked at, so we do not know yet: the arch.',
-  )
-  expect(speaker('es').family(sagittal)).toContain('todavía no lo sabemos: el arco.')
+test('a footprint index that is not flat is not marked either', () => {
+  expect(look('sagittal', { staheliIndex: fact(1) }, 48).marked).toBe('no')
 })
 
-test('every outcome is said in both languages to both readers', () => {
-  const feet: Partial<Foot>[] = [
-    {},
-    { fpi: fact({ 3: 1, 4: 1, 6: 1 }), heelEversion: fact(degrees(2)) },
-    { fpi: fact({ 3: 0, 4: 0, 5: 0, 6: -2 }), navicularDrop: fact(millimetres(12)) },
-    { fpi: fact({ 4: 0 }) },
-    { heelEversion: fact(degrees(-3)), navicularDrop: fact(millimetres(5)) },
-    { staheliIndex: fact(1.2) },
-    { staheliIndex: fact(1) },
-    { chippauxSmirakPercent: fact(70) },
-    { chippauxSmirakPercent: fact(40) },
-  ]
+test('a measure that does not decide disagrees with none', () => {
+  const found = look('sagittal', { fpi: fact({ 4: 0 }), navicularDrop: fact(millimetres(12)) })
 
-  expect(faultsInVoices(feet.flatMap((known) => [...saidOf(known), ...saidOf(known, 80)]))).toEqual(
-    [],
+  expect([found.holds, found.measure]).toEqual(['yes', 'navicular-drop'])
+  expect(found.remarks).toEqual([])
+})
+
+test('measures that disagree are remarked on without the one that does not decide', () => {
+  const { remarks } = look(
+    'sagittal',
+    { fpi: fact({ 4: 0 }), staheliIndex: fact(1), navicularDrop: fact(millimetres(12)) },
+    48,
   )
+
+  expect(remarks.map((remark) => en.therapist(remark))).toEqual([
+    'The measures of the sagittal plane disagree; the first one is used. Staheli index 1, not flat; flat is above 1.07 at 3-6 years. Navicular drop 12 mm, met above 10 mm (an adult convention).',
+  ])
 })

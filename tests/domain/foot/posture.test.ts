@@ -75,7 +75,11 @@ test('nothing is inferred from the other foot', () => {
     RULES,
   )
 
-  expect(right.excessivePronation.holds).toBe('unknown')
+  expect(right.excessivePronation).toMatchObject({
+    rule: 'excessive-pronation.right',
+    holds: 'unknown',
+  })
+  expect(right.side).toBe('right')
 })
 
 test('one plane alone is called the ordinary foot, but only when the other two are known', () => {
@@ -84,6 +88,7 @@ test('one plane alone is called the ordinary foot, but only when the other two a
   expect(remarks({ 3: 2, 4: 0, 5: 0, 6: 0 })).toMatch(/One plane alone/)
   expect(remarks({ 3: 2, 4: 1, 5: 0, 6: 0 })).not.toMatch(/One plane alone/)
   expect(remarks({ 3: 2, 4: 0, 5: 0 })).not.toMatch(/One plane alone/)
+  expect(remarks({ 4: 0, 5: 0, 6: 0 })).not.toMatch(/One plane alone/)
 })
 
 test('the rules of thumb for the heel are remarks, with the mean that was measured', () => {
@@ -93,6 +98,8 @@ test('the rules of thumb for the heel are remarks, with the mean that was measur
   expect(at(36)).toMatch(/this age: 4 .* or 5 .*5\.5/)
   expect(at(84)).toMatch(/this age: 0 .* or 1 /)
   expect(at(84.1)).toBe('')
+  expect(at(0)).toMatch(/this age: 7 .* or 8 /)
+  expect(at(-0.1)).toBe('')
   expect(leftFoot({}, 36).remarks).toEqual([])
 })
 
