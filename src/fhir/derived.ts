@@ -1,7 +1,7 @@
 import type { CivilDate } from '../domain/calendar.ts'
 import type { Side } from '../domain/child.ts'
 import type { Evidence } from '../domain/facts.ts'
-import type { Message } from '../domain/messages/message.ts'
+import { type Message, say } from '../domain/messages/message.ts'
 import type { Speaker } from '../domain/messages/speaker.ts'
 import type { Truth } from '../domain/truth.ts'
 import {
@@ -13,6 +13,7 @@ import {
   type UnitName,
   VALUE_CODES,
 } from './codes.ts'
+import { FINDING_TITLES } from './finding-titles.ts'
 import type {
   Annotation,
   CodeableConcept,
@@ -112,7 +113,7 @@ export function findingObservation(context: DerivedContext, parts: FindingParts)
     id: context.idOf(role),
     language: context.speaker.language,
     text: narrative(
-      paragraph(code.display),
+      paragraph(titleOf(code, context)),
       ...because.map((message) => paragraph(context.speaker.therapist(message))),
     ),
     basedOn: [{ reference: context.referral }],
@@ -131,6 +132,11 @@ export function findingObservation(context: DerivedContext, parts: FindingParts)
     ...(used.length === 0 ? {} : { derivedFrom: used.map((reference) => ({ reference })) }),
     ...(components.length === 0 ? {} : { component: components }),
   }
+}
+
+function titleOf(code: Code, { speaker }: Speaking): string {
+  const title = FINDING_TITLES.get(code)
+  return title === undefined ? code.display : speaker.therapist(say(title))
 }
 
 export const unknownReason: CodeableConcept = {

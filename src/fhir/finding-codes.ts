@@ -49,5 +49,16 @@ export const FINDING_CODES = {
   paceAfterInterval: observation('pace-after-interval', 'Pace since, 90 % interval'),
   probabilityFaster: observation('probability-faster', 'Probability that the pace is faster'),
   nextSize: observation('next-device-size', 'Next device size'),
+  programmeDates: observation(
+    'early-intervention-dates',
+    'Dates that the law of early intervention sets, for information',
+  ),
+  stateThreshold: observation(
+    'state-threshold',
+    'Gross motor delay and the number that the state publishes, for information',
+  ),
+  state: observation('state-of-residence', 'State'),
+  probabilityOfNumber: observation('probability-of-number', 'Probability of it by milestones'),
+  printedScore: observation('printed-score', 'Score as another page prints it'),
   missing: observation('missing-observation', 'Observation that would decide'),
 } as const

@@ -9,6 +9,7 @@ import {
   SKILL_CODES,
   WORN_SIGN_CODES,
 } from './observed-codes.ts'
+import { PROGRAMME_READERS } from './programme-dates.ts'
 import { boolean, type Reader } from './reading.ts'
 
 /**
@@ -45,6 +46,9 @@ export const OBSERVATION_KINDS: readonly ObservationKind[] = [
   ),
   ...Object.values(FOOT_READERS).flatMap(({ codes, read }) =>
     codes.map((code) => kind(code, true, read)),
+  ),
+  ...Object.values(PROGRAMME_READERS).flatMap(({ codes, read }) =>
+    codes.map((code) => kind(code, false, read)),
   ),
   ...kinds(WORN_SIGN_CODES, true, boolean).map((one) => ({ ...one, ofVisit: true as const })),
   ...WEAR_READER.codes.map((code) => ({

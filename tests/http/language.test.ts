@@ -88,3 +88,18 @@ test.each(['fr', 'EN', ''])(
     expect(expressions(answer)).toEqual(['http.language'])
   },
 )
+
+const Narrated = z.object({
+  code: z.object({ coding: z.array(z.object({ display: z.string() })) }),
+  text: z.object({ div: z.string() }),
+})
+
+test('no narrative of a finding is headed in another language than it is said', async () => {
+  const findings = resources(await ask('$triage?language=es'))
+    .filter((one) => one['resourceType'] === 'Observation')
+    .map((one) => Narrated.parse(one))
+
+  expect(findings.length).toBeGreaterThan(10)
+  for (const { code, text } of findings)
+    expect(text.div).not.toContain(code.coding[0]?.display ?? 'a code without display')
+})

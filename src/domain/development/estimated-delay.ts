@@ -1,8 +1,6 @@
 import type { Ages } from './age.ts'
-import type { Milestones } from './milestones.ts'
-import { probabilityOfDelay, posterior } from './tempo-posterior.ts'
-import { observationsOf, type Tempo } from './tempo.ts'
-import type { RuleSet } from '../rules/rule-set.ts'
+import { probabilityOfDelay } from './tempo-posterior.ts'
+import type { Tempo } from './tempo.ts'
 import type { Evidence } from '../facts.ts'
 import type { Months } from '../units.ts'
 
@@ -21,24 +19,21 @@ export interface EstimatedDelay {
 /**
  * How probable is a delay of any given size, by the milestones?
  *
- * Summed over the same posterior as the tempo, with the prior for referred children. `unknown` whenever
+ * Summed over the posterior of the tempo, with the prior for referred children. `unknown` whenever
  * the tempo is not estimable.
  *
  * @see TEMPO_MODEL
  */
 export function estimatedDelay(
-  found: Milestones,
   tempo: Tempo,
   ages: Pick<Ages, 'months' | 'used'>,
-  rules: RuleSet,
 ): EstimatedDelay | 'unknown' {
   if (tempo.state !== 'estimated') return 'unknown'
-  const believed = posterior(observationsOf(found.statuses), rules.milestones.priorSdReferred)
   return {
     percent: tempo.delayPercent,
     age: ages.months,
     used: ages.used,
-    probabilityAtLeast: (percent) => probabilityOfDelay(believed, percent / 100),
+    probabilityAtLeast: (percent) => probabilityOfDelay(tempo.believed, percent / 100),
     evidence: tempo.finding.evidence,
   }
 }

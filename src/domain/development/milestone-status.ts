@@ -1,5 +1,5 @@
 import type { Attainment } from './attainment.ts'
-import type { CivilDate } from '../calendar.ts'
+import { type CivilDate, daysBetween } from '../calendar.ts'
 import type { Milestone } from '../child.ts'
 import type { Evidence } from '../facts.ts'
 import { ImplausibleRecord } from '../implausible.ts'
@@ -92,9 +92,15 @@ function attainedReading(
   const percentile = attainedPercentile(milestone, { from, to })
   const values = { milestone: named(milestone), to, percentile: percentile.words }
   const because =
-    from === 0 ? say('attainment.by', values) : say('attainment.between', { ...values, from })
+    from === 0 ? say('attainment.by', values) : say(spanOf(onset), { ...values, from })
   return { state: 'attained', holds: 'yes', because, interval: { from, to }, percentile }
 }
+
+/** Dated to the day there is nothing between. */
+const spanOf = ({ notBefore, notAfter }: NonNullable<Attainment['onset']>) =>
+  notBefore !== undefined && daysBetween(notBefore, notAfter) <= 1
+    ? 'attainment.at'
+    : 'attainment.between'
 
 /** Seen and later not seen; whether it is there again is what the latest day says, if it says one thing. */
 function lostReading({ milestone, current }: Attainment): Reading {

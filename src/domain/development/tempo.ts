@@ -12,7 +12,7 @@ import {
   walkingAloneBy,
   walkingPrognosis,
 } from './tempo-forecast.ts'
-import { posterior, tauQuantile } from './tempo-posterior.ts'
+import { type Posterior, posterior, tauQuantile } from './tempo-posterior.ts'
 import type { Observation } from './tempo-residual.ts'
 import type { Finding, Truth } from '../truth.ts'
 
@@ -21,6 +21,8 @@ export type { ExpectedMilestone } from './tempo-forecast.ts'
 
 export interface TempoEstimate extends Pace {
   readonly state: 'estimated'
+  /** What all its numbers are read from, and any other question about the delay can be. */
+  readonly believed: Posterior
   readonly walkingAloneBy18Months: number
   readonly walkingPrognosis: Message
   /** The same with the narrow prior of reference children. */
@@ -114,7 +116,8 @@ function estimate(
   rules: RuleSet,
 ): TempoEstimate {
   const { priorSdReferred, priorSdSceptical, scepticalDifferencePoints } = rules.milestones
-  const pace = paceOf(posterior(observations, priorSdReferred), ages.months, rules)
+  const believed = posterior(observations, priorSdReferred)
+  const pace = paceOf(believed, ages.months, rules)
   const narrow = posterior(observations, priorSdSceptical)
   const delayPercent = delayPercentOf(tauQuantile(narrow, 0.5))
   const differs = Math.abs(pace.delayPercent - delayPercent) > scepticalDifferencePoints
@@ -124,6 +127,7 @@ function estimate(
   const chance = walkingAloneBy(by, basis)
   return {
     state: 'estimated',
+    believed,
     ...pace,
     walkingAloneBy18Months: chance,
     walkingPrognosis: walkingPrognosis(by, basis, chance),

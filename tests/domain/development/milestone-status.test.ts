@@ -40,6 +40,14 @@ const CASES = {
     family:
       'Your child learned this between 12 and 16 months of age: walking alone. By that age between 50 and 97 of 100 children can do it.',
   },
+  'dated to the day': {
+    checks: [missing(486), seen(487)],
+    state: 'attained',
+    holds: 'yes',
+    therapist: 'Attained at 16.0 months, 97th percentile of reference children: walking alone.',
+    family:
+      'Your child learned this at about 16 months of age: walking alone. By that age about 97 of 100 children can do it.',
+  },
   'by the first look': {
     checks: [seen(487)],
     state: 'attained',
