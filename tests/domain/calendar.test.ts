@@ -22,6 +22,16 @@ for (const wrong of ['2023-02-29', '2024-13-01', '2024-1-5', '2024-02', '2024-02
     expect(() => civilDate(wrong)).toThrow(RangeError)
   })
 
+test('what is wrong with a date is told without the date', () => {
+  expect(() => civilDate('5 January 2024')).toThrow(
+    new RangeError('a date must be written YYYY-MM-DD'),
+  )
+  expect(() => civilDate('2023-02-29')).toThrow(new RangeError('there is no such day'))
+  expect(() => addDays(civilDate('9999-12-31'), 1)).toThrow(
+    new RangeError('the calendar ends with the year 9999'),
+  )
+})
+
 test('days are counted over a leap day, a year end and backwards', () => {
   expect(daysBetween(civilDate('2024-02-28'), civilDate('2024-03-01'))).toBe(2)
   expect(daysBetween(civilDate('2023-02-28'), civilDate('2023-03-01'))).toBe(1)
@@ -32,6 +42,25 @@ test('days are counted over a leap day, a year end and backwards', () => {
 test('a calendar month is complete on the same day of the next month, not the day before', () => {
   expect(calendarMonthsBetween(civilDate('2024-03-15'), civilDate('2024-04-14'))).toBe(0)
   expect(calendarMonthsBetween(civilDate('2024-03-15'), civilDate('2024-04-15'))).toBe(1)
+})
+
+test('months backwards are complete on the same day too, and none lies within one day', () => {
+  const between = (from: string, to: string) =>
+    calendarMonthsBetween(civilDate(from), civilDate(to))
+
+  expect(between('2024-04-15', '2024-03-15')).toBe(-1)
+  expect(between('2024-04-15', '2024-03-16')).toBe(0)
+  expect(between('2024-04-15', '2023-04-14')).toBe(-12)
+  expect(between('2024-04-15', '2024-04-15')).toBe(0)
+  expect(between('2024-01-31', '2024-02-29')).toBe(0)
+  expect(between('2024-01-31', '2024-03-01')).toBe(1)
+})
+
+test('months are added over a year end, backwards, and to the first and last month', () => {
+  expect(addMonths(civilDate('2023-12-15'), 1)).toBe('2024-01-15')
+  expect(addMonths(civilDate('2024-01-15'), -1)).toBe('2023-12-15')
+  expect(addMonths(civilDate('2024-03-31'), -1)).toBe('2024-02-29')
+  expect(addMonths(civilDate('0999-12-01'), 0)).toBe('0999-12-01')
 })
 
 test('a month that lacks the day ends on its last day', () => {
@@ -106,5 +135,9 @@ test('of several days in any order the earliest and the latest are found; of non
   const days = ['2024-03-01', '2023-12-31', '2024-02-29'].map(civilDate)
 
   expect([earliestDay(days), latestDay(days)]).toEqual(['2023-12-31', '2024-03-01'])
+  expect([earliestDay(days.toReversed()), latestDay(days.toReversed())]).toEqual([
+    '2023-12-31',
+    '2024-03-01',
+  ])
   expect([earliestDay([]), latestDay([])]).toEqual([undefined, undefined])
 })

@@ -13,6 +13,7 @@ test('versions are listed once and in one order, whatever the order of the facts
 
 test('a fact that is unknown has no evidence', () => {
   expect(evidenceOfAll(['unknown'])).toEqual([])
+  expect(evidenceOfAll(['unknown', fact(1, '2026-03-01', 'a'), 'unknown'])).toEqual(['a'])
 })
 
 test('several lists become one', () => {
@@ -20,4 +21,6 @@ test('several lists become one', () => {
   const y = evidenceRef('y')
 
   expect(uniqueEvidence([[y, x], [x]])).toEqual(['x', 'y'])
+  expect(uniqueEvidence([[x], [x]])).toEqual(['x'])
+  expect(uniqueEvidence([[], [y]])).toEqual(['y'])
 })

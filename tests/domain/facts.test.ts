@@ -41,6 +41,25 @@ test('two records of one day that say the same agree', () => {
   expect(latest('beighton', records).fact).toMatchObject({ value: 7, evidence: 'a' })
 })
 
+test('one of three records of a day that says otherwise is a contradiction with all three', () => {
+  const records = [
+    fact(7, '2026-02-01', 'c'),
+    fact(8, '2026-02-01', 'b'),
+    fact(7, '2026-02-01', 'a'),
+  ]
+
+  expect(latest('beighton', records)).toMatchObject({
+    fact: 'unknown',
+    contradiction: { evidence: ['a', 'b', 'c'] },
+  })
+})
+
+test('values of several parts are the same when each part is', () => {
+  const records = [fact({ mm: 1 }, '2026-02-01', 'a'), fact({ mm: 1 }, '2026-02-01', 'b')]
+
+  expect(latest('length', records)).toEqual({ fact: records[0] })
+})
+
 test('a caller may say what counts as the same', () => {
   const records = [fact(7, '2026-02-01', 'a'), fact(8, '2026-02-01', 'b')]
 

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest'
 import { civilDate } from '../../src/domain/calendar.ts'
 import type { MilestoneCheck } from '../../src/domain/child.ts'
 import { GENERIC_SIZE_CHART } from '../../src/domain/tables/generic-size-chart.ts'
-import { triage } from '../../src/domain/triage.ts'
+import { explain, triage } from '../../src/domain/triage.ts'
 import { degrees, millimetres } from '../../src/domain/units.ts'
 import { child, fact, foot } from '../helpers/child.ts'
 import { RULES } from '../helpers/rules.ts'
@@ -83,4 +83,33 @@ test('a milestone seen after the day is not known on that day', () => {
 
   expect(before.milestones.walksAlone.holds).toBe('no')
   expect(before.suitability.outcome).not.toBe('suitable')
+})
+
+test('the urgency knows the suitability: a red flag of the suitability raises the priority', () => {
+  const flagged = child({ redFlags: { ...child().redFlags, 'gowers-sign': fact(true) } })
+
+  expect(triage(flagged, AS_OF, UNDER).urgency).toMatchObject({
+    priority: 'urgent',
+    raisedBy: ['gowers-sign'],
+  })
+})
+
+test('while gestation is unknown the same child is supposed born early; recorded, it is not', () => {
+  const recorded = { ...WALKER, gestationDays: fact(280) }
+
+  expect(triage(WALKER, AS_OF, UNDER).ifPreterm?.ages.used).toBe('corrected')
+  expect(triage(recorded, AS_OF, UNDER)).not.toHaveProperty('ifPreterm')
+})
+
+/** 72 months of 30.4375 days are 2,191.5 days: reached on day 2,192, the day after the sixth birthday. */
+test('the explained triage is the same, with what would change it and the sizes of each foot', () => {
+  const rightUnmeasured = { ...WALKER, feet: { left: PRONATED, right: foot() } }
+  const found = triage(rightUnmeasured, AS_OF, UNDER)
+  const told = explain(found, UNDER)
+  const { counterfactuals: ways, sizesToCome, ...same } = told
+
+  expect(same).toEqual(found)
+  expect(ways.changes.length).toBeGreaterThan(0)
+  expect(sizesToCome.right).toBe('unknown')
+  expect(sizesToCome.left).toMatchObject({ until: '2030-08-16' })
 })

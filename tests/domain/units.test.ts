@@ -27,7 +27,9 @@ for (const { name, make, min, max } of RANGES)
   test(`${name} reach from ${min} to ${max}; outside, and not a number, is refused`, () => {
     expect([make(min), make(max)]).toEqual([min, max])
     for (const wrong of [min - 0.001, max + 0.001, Number.NaN, Number.POSITIVE_INFINITY])
-      expect(() => make(wrong)).toThrow(RangeError)
+      expect(() => make(wrong)).toThrow(
+        new RangeError(`${name} must be from ${min} to ${max}, not ${wrong}`),
+      )
   })
 
 test('years are twelfths of months, not rounded', () => {
