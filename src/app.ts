@@ -6,6 +6,7 @@ import { installErrorHandler } from './http/error-handler.ts'
 import { installBodyParsers } from './http/fhir-body.ts'
 import { checkAcceptable, fhirRoutes } from './http/fhir-routes.ts'
 import { installOpenapi } from './http/openapi.ts'
+import { libraryRoutes } from './http/library-routes.ts'
 import { operationRoutes } from './http/operation-routes.ts'
 import { updateRoute } from './http/update-route.ts'
 import { healthRoutes, metadataRoute } from './http/system-routes.ts'
@@ -62,6 +63,7 @@ export async function buildApp(
         checkAcceptable(request)
       })
       await fhir.register(operationRoutes, { context })
+      await fhir.register(libraryRoutes, { context })
       await fhir.register(updateRoute, { context })
       await fhir.register(fhirRoutes, { context })
     },

@@ -10,6 +10,7 @@ const unused = (): never => {
 
 const NO_DATABASE: Database = {
   inClinic: unused,
+  snapshotInClinic: unused,
   readInClinic: unused,
   asOwner: unused,
   close: async () => {},

@@ -26,7 +26,7 @@ export function installErrorHandler(app: FastifyInstance): void {
 
 function answer(thrown: unknown, request: FastifyRequest, reply: FastifyReply): FastifyReply {
   const { status, outcome } = toOutcome(known(thrown))
-  if (status >= 500) request.log.error({ err: trace(thrown) }, 'request failed')
+  if (status >= 500) request.log.error({ err: traceOf(thrown) }, 'request failed')
   if (status === 401) reply.header('www-authenticate', 'Bearer')
   return reply.status(status).type(FHIR_JSON).send(JSON.stringify(outcome))
 }
@@ -39,7 +39,7 @@ function known(thrown: unknown): unknown {
 }
 
 /** Never the message: that of a failed query quotes its parameters. */
-function trace(thrown: unknown): object {
+export function traceOf(thrown: unknown): object {
   if (!(thrown instanceof Error)) return { name: typeof thrown }
   const frames = (thrown.stack ?? '').split('\n').filter((line) => /^\s+at /.test(line))
   return {

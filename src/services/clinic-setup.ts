@@ -24,7 +24,8 @@ export const DEMO = {
     staff: 'demo-staff',
     partner: 'demo-partner',
   },
-  scope: 'system/*.crs',
+  /** What the clinic's own tools may do, and what a partner may. */
+  scopes: { staff: 'system/*.crus', partner: 'system/*.crs' },
 } as const
 
 interface At {
@@ -44,20 +45,22 @@ export async function prepare(db: Database, { newId, now }: At): Promise<readonl
     if ((await listSigningKeys(tx)).length === 0)
       await insertSigningKey(tx, { keyId: newId(), privateJwk, createdAt })
     if (!(await hasClinics(tx))) {
-      const { clinic, partner, clients, scope } = DEMO
+      const { clinic, partner, clients, scopes } = DEMO
       const { clinicId } = clinic
       await insertClinic(tx, { ...clinic, createdAt })
       await insertPartner(tx, { ...partner, clinicId, createdAt })
-      const common = { clinicId, scope, createdAt }
+      const common = { clinicId, createdAt }
       await insertClient(tx, {
         ...common,
         clientId: clients.staff,
+        scope: scopes.staff,
         partnerId: null,
         name: 'Demo staff tools (invented)',
       })
       await insertClient(tx, {
         ...common,
         clientId: clients.partner,
+        scope: scopes.partner,
         partnerId: partner.partnerId,
         name: 'Demo records system (invented)',
       })

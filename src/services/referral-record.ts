@@ -95,6 +95,18 @@ export interface Computed {
   readonly derived: DerivedContext
 }
 
+/** What is known about the child of a referral, and every version that it is known from. */
+export function childOf({ entries, patient, receivedOn }: ReferralRecord, asOf: CivilDate) {
+  // In one order, whatever order they came in: the answer must be the same.
+  const inputs = entries
+    .filter(({ resource }) => isInput(resource))
+    .toSorted((a, b) => (a.reference < b.reference ? -1 : 1))
+  return {
+    child: toChild(inputs, patient, { receivedOn, asOf }),
+    references: inputs.map(({ reference }) => reference),
+  }
+}
+
 /** Facts to findings, with the ids that the same computation always gets. */
 export function compute(
   { software }: Context,
@@ -103,11 +115,7 @@ export function compute(
   { rules, chart, speaker }: Basis,
 ): Computed {
   const { referral, patient, receivedOn } = record
-  // In one order, whatever order they came in: the answer must be the same.
-  const inputs = record.entries
-    .filter(({ resource }) => isInput(resource))
-    .toSorted((a, b) => (a.reference < b.reference ? -1 : 1))
-  const references = inputs.map(({ reference }) => reference)
+  const { child, references } = childOf(record, asOf)
   const seed = [
     referral.stored.id,
     ...references,
@@ -118,7 +126,6 @@ export function compute(
     software,
     speaker.language,
   ].join('\n')
-  const child = toChild(inputs, patient, { receivedOn, asOf })
   return {
     triage: plausibly(() => explain(triage(child, asOf, { rules, chart }), { rules, chart })),
     derived: {

@@ -5,6 +5,7 @@ import { parseText } from '../fhir/json-body.ts'
 import type { Library } from '../fhir/r4/types.ts'
 import { readRuleSetLibrary } from '../fhir/rule-set-library.ts'
 import type { Caller } from '../security/access-token.ts'
+import { readResource } from '../storage/resources.ts'
 import { activeRuleSet, activeRuleSetAt, namedRuleSets } from '../storage/rule-sets.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
@@ -45,6 +46,17 @@ export async function askedRuleSet(
   if (isShipped) return ruleSet
   if (first === undefined) throw refused('not-found', 'This clinic has no such rule set.')
   return readRuleSet(first.body)
+}
+
+/** The rule set of a Library, whatever its status; undefined when there is none in sight. */
+export async function ruleSetOf(
+  tx: Tx,
+  { readRuleSet }: Context,
+  clinicId: string,
+  id: string,
+): Promise<RuleSet | undefined> {
+  const stored = await readResource(tx, { clinicId, type: 'Library', id })
+  return stored === undefined || stored.deleted ? undefined : readRuleSet(stored.body)
 }
 
 const refused = (code: string, text: string): AppError =>

@@ -22,6 +22,23 @@ export async function unitOfWork<T>(
   needs: readonly Need[],
   work: (tx: Tx) => Promise<T>,
 ): Promise<T> {
+  refuseMissing(caller, needs)
+  refusePartner(caller, needs)
+  return context.db.inClinic(scopeOf(caller), work)
+}
+
+/** The same for work that only reads, on one snapshot; it is done once, so it may write its answer. */
+export async function unitOfReading<T>(
+  context: Context,
+  caller: Caller,
+  needs: readonly Need[],
+  work: (tx: Tx) => Promise<T>,
+): Promise<T> {
+  refuseMissing(caller, needs)
+  return context.db.snapshotInClinic(scopeOf(caller), work)
+}
+
+function refuseMissing(caller: Caller, needs: readonly Need[]): void {
   const missing = needs.filter(({ type, letter }) => !allows(caller.scopes, type, letter))
   if (missing.length > 0)
     throw new AppError(
@@ -35,8 +52,6 @@ export async function unitOfWork<T>(
         text: `The scope ${scope} is needed.`,
       })),
     )
-  refusePartner(caller, needs)
-  return context.db.inClinic(scopeOf(caller), work)
 }
 
 function refusePartner({ partnerId }: Caller, needs: readonly Need[]): void {

@@ -2,7 +2,7 @@ import { setTimeout as delay } from 'node:timers/promises'
 import { Pool, type PoolClient, type QueryResultRow } from 'pg'
 import { DatabaseFailure, databaseFailure } from './database-failure.ts'
 import { typeParser } from './database-types.ts'
-import { readTransaction, type Statement, transaction, type Tx } from './transaction.ts'
+import { readTransaction, snapshot, type Statement, transaction, type Tx } from './transaction.ts'
 
 export interface DatabaseOptions {
   readonly url: string
@@ -25,6 +25,11 @@ export interface Database {
    * database could not order it among others, so it must have no effect outside the transaction.
    */
   readonly inClinic: <T>(scope: Scope, work: (tx: Tx) => Promise<T>) => Promise<T>
+  /**
+   * Runs reading work on one snapshot of a scope, once. Between two statements it may take no longer than
+   * an open transaction may be idle.
+   */
+  readonly snapshotInClinic: <T>(scope: Scope, work: (tx: Tx) => Promise<T>) => Promise<T>
   /** One reading statement in a scope, in one round trip. */
   readonly readInClinic: <Row extends QueryResultRow>(
     scope: Scope,
@@ -70,6 +75,8 @@ export function openDatabase(options: DatabaseOptions): Database {
   return {
     inClinic: (scope, work) =>
       repeated(() => withClient((client) => transaction(client, [entryTo(scope)], work))),
+    snapshotInClinic: (scope, work) =>
+      withClient((client) => snapshot(client, [entryTo(scope)], work)),
     readInClinic: (scope, statement) =>
       withClient((client) => readTransaction(client, [entryTo(scope)], statement)),
     asOwner: (work) => repeated(() => withClient((client) => transaction(client, [], work))),

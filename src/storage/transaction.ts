@@ -19,6 +19,7 @@ export interface Tx {
 }
 
 const BEGIN = 'begin read write'
+const BEGIN_SNAPSHOT = 'begin isolation level repeatable read read only'
 const BEGIN_READ = 'begin read only'
 const COMMIT = 'commit'
 const ROLLBACK = 'rollback'
@@ -29,12 +30,28 @@ const FAILED_TRANSACTION = '25P02'
  * Runs the work between BEGIN and COMMIT. The opening statements are sent together with the first of the
  * work, in one round trip; the work sees no answer before theirs. Throws without parameters.
  */
-export async function transaction<T>(
+export const transaction = <T>(
   client: PoolClient,
   entry: readonly Statement[],
   work: (tx: Tx) => Promise<T>,
+): Promise<T> => between(client, [{ text: BEGIN }, ...entry], work)
+
+/** The same for work that only reads: all that it reads is as it was at its first statement. */
+export const snapshot = <T>(
+  client: PoolClient,
+  entry: readonly Statement[],
+  work: (tx: Tx) => Promise<T>,
+): Promise<T> => between(client, [{ text: BEGIN_SNAPSHOT }, ...entry], work)
+
+async function between<T>(
+  client: PoolClient,
+  [begin, ...entry]: readonly [Statement, ...Statement[]],
+  work: (tx: Tx) => Promise<T>,
 ): Promise<T> {
-  const opened = Promise.all([command(client, BEGIN), ...entry.map((step) => send(client, step))])
+  const opened = Promise.all([
+    command(client, begin.text),
+    ...entry.map((step) => send(client, step)),
+  ])
   // Whoever waits for it hears of the failure; it may come before anybody does.
   opened.catch(() => {})
   const lease = new Lease(client, opened)

@@ -3,7 +3,15 @@ import { z } from 'zod'
 import { capabilityStatement } from '../../src/fhir/capability.ts'
 import { validateResource } from '../../src/fhir/validate.ts'
 import { bundleOf, referralParts } from '../helpers/referral.ts'
-import { BASE, keptAs, type TestService, testService, type Who } from '../helpers/service.ts'
+import { ruleSetLibrary } from '../helpers/rule-sets.ts'
+import {
+  BASE,
+  keptAs,
+  resource,
+  type TestService,
+  testService,
+  type Who,
+} from '../helpers/service.ts'
 
 const BASE_OF_DEFINITIONS = 'http://hl7.org/fhir/SearchParameter/'
 
@@ -111,12 +119,13 @@ const parameters = rest.resource.flatMap(({ type, searchParam }) =>
 
 let service: TestService
 let who: Who
+let staff: Who
 let referral: string
 const parts = referralParts({ key: 'capability' })
 
 beforeAll(async () => {
   service = await testService()
-  who = (await service.clinic()).partner
+  ;({ partner: who, staff } = await service.clinic())
   referral = keptAs(await service.refer(who, parts), parts, 'referral')
 })
 afterAll(() => service.close())
@@ -187,11 +196,21 @@ test('the declared transaction and operations are answered', async () => {
   const again = await service.send(who, { method: 'POST', url: '/fhir', body: bundleOf(parts) })
   expect(again.status).toBe(200)
 
-  const names = rest.resource.flatMap(({ operation = [] }) => operation.map(({ name }) => name))
-  expect(names).toEqual(['triage', 'fitting-plan', 'follow-up', 'what-if'])
-  for (const name of names) {
-    const url = `/fhir/${referral}/$${name}`
-    expect((await service.send(who, { method: 'POST', url })).status).not.toBe(404)
+  const declared = rest.resource.flatMap(({ type, operation = [] }) =>
+    operation.map(({ name }) => `${type} ${name}`),
+  )
+  expect(declared).toEqual([
+    'ServiceRequest triage',
+    'ServiceRequest fitting-plan',
+    'ServiceRequest follow-up',
+    'Library what-if',
+  ])
+  const body = ruleSetLibrary({ version: 'capability.1' })
+  const sent = await service.send(staff, { method: 'POST', url: '/fhir/Library', body })
+  const library = `Library/${String(resource(sent)['id'])}`
+  for (const [type, name] of declared.map((one) => one.split(' '))) {
+    const url = `/fhir/${type === 'Library' ? library : referral}/$${name ?? ''}`
+    expect((await service.send(staff, { method: 'POST', url })).status, url).not.toBe(404)
   }
 })
 

@@ -1,0 +1,133 @@
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { Client } from 'pg'
+import { DEMO } from '../../src/services/clinic-setup.ts'
+import { issueToken } from '../../src/services/token.ts'
+import { openService, type Service } from '../../src/service.ts'
+import { startEmbedded } from '../../src/storage/embedded.ts'
+import { multiplyChildren } from '../helpers/many-children.ts'
+import { bundleOf, referralParts } from '../helpers/referral.ts'
+import { ruleSetLibrary } from '../helpers/rule-sets.ts'
+
+// A what-if over invented children: so many are sent as referrals, and the rest are copies made by SQL, with
+// the findings of their triage.
+
+const SENT = 40
+const CHILDREN = 10_000
+const LIMIT_S = 60
+const SAMPLE_MS = 100
+const MB = 1_048_576
+/** The counts stand in the last so many characters of the answer. */
+const END_LENGTH = 600
+
+const dataDir = mkdtempSync(join(tmpdir(), 'footing-what-if-'))
+const line = (name: string, value: string, wanted: string) =>
+  process.stdout.write(`${name.padEnd(72)} ${value.padStart(10)}   ${wanted}\n`)
+
+async function tokenOf({ context, tokens }: Service, clientId: string): Promise<string> {
+  return issueToken({ ...context, tokens }, { clientId, scope: undefined })
+}
+
+interface Caller {
+  readonly origin: string
+  readonly token: string
+}
+
+async function post({ origin, token }: Caller, path: string, body: unknown): Promise<string> {
+  const response = await fetch(`${origin}/fhir${path}`, {
+    method: 'POST',
+    headers: { authorization: `Bearer ${token}`, 'content-type': 'application/fhir+json' },
+    body: JSON.stringify(body),
+  })
+  const text = await response.text()
+  if (!response.ok) throw new Error(`${path} was not taken: ${text}`)
+  return text
+}
+
+async function storeChildren(caller: Caller, databaseUrl: string): Promise<void> {
+  for (let index = 0; index < SENT; index += 1) {
+    const month = String((index % 12) + 1).padStart(2, '0')
+    const birthDate = `${2022 + (index % 2)}-${month}-15`
+    const on = new Date().toISOString().slice(0, 10)
+    await post(caller, '', bundleOf(referralParts({ key: `bench-${index}`, birthDate, on })))
+  }
+  const client = new Client({ connectionString: databaseUrl })
+  await client.connect()
+  await multiplyChildren(
+    (text, values) => client.query(text, values && [...values]),
+    DEMO.clinic.clinicId,
+    CHILDREN / SENT - 1,
+  )
+  await client.end()
+}
+
+/** Reads the whole answer and keeps its end alone. */
+async function ask({ origin, token }: Caller, id: string) {
+  const start = performance.now()
+  const response = await fetch(`${origin}/fhir/Library/${id}/$what-if`, {
+    headers: { authorization: `Bearer ${token}` },
+  })
+  const reader = response.body?.getReader()
+  let bytes = 0
+  let end = ''
+  for (;;) {
+    const chunk = await reader?.read()
+    if (chunk?.value === undefined) break
+    const part = Buffer.from(chunk.value as Uint8Array)
+    bytes += part.length
+    end = (end + part.toString('utf8')).slice(-END_LENGTH)
+  }
+  const count = (name: string) =>
+    Number(new RegExp(`"${name}","valueInteger":(\\d+)`).exec(end)?.[1] ?? Number.NaN)
+  return {
+    seconds: (performance.now() - start) / 1000,
+    megabytes: bytes / MB,
+    referrals: count('referrals'),
+    changed: count('changed'),
+  }
+}
+
+const server = await startEmbedded({ dataDir })
+try {
+  const service = await openService({
+    databaseUrl: server.url,
+    origin: 'http://127.0.0.1:0',
+    tokenIssuer: undefined,
+    tokenLifetimeSeconds: 3_600,
+    poolSize: 4,
+    statementTimeoutMs: 600_000,
+    answerLanguage: 'en',
+  })
+  const origin = await service.app.listen({ port: 0, host: '127.0.0.1' })
+  const partner = { origin, token: await tokenOf(service, DEMO.clients.partner) }
+  const staff = { origin, token: await tokenOf(service, DEMO.clients.staff) }
+  const stored = performance.now()
+  await storeChildren(partner, server.url)
+  line('storing the children: s', ((performance.now() - stored) / 1000).toFixed(0), '')
+  const values = { 'urgency.windowZeroFromMonths': 50, 'age.serviceToMonths': 42 }
+  const library = await post(staff, '/Library', ruleSetLibrary({ version: 'bench.1', values }))
+  const id = /"id":"([^"]+)"/.exec(library)?.[1] ?? ''
+
+  const samples: number[] = []
+  const timer = setInterval(() => samples.push(process.memoryUsage().rss / MB), SAMPLE_MS)
+  const first = await ask(staff, id)
+  const half = Math.floor(samples.length / 2)
+  clearInterval(timer)
+
+  line('what-if over the caseload: referrals', String(first.referrals), String(CHILDREN))
+  line('  of them changed', String(first.changed), '')
+  line('  seconds', first.seconds.toFixed(1), `under ${LIMIT_S}`)
+  line('  as a share of that limit', (first.seconds / LIMIT_S).toFixed(2), 'under 1')
+  line('  answer: MB', first.megabytes.toFixed(1), '')
+  line(
+    '  resident memory, most in the first half: MB',
+    Math.max(...samples.slice(0, half)).toFixed(0),
+    '',
+  )
+  line('  most in the second half: MB', Math.max(...samples.slice(half)).toFixed(0), 'no more')
+  await service.close()
+} finally {
+  await server.stop()
+  rmSync(dataDir, { recursive: true, force: true })
+}
