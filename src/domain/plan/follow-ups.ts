@@ -56,8 +56,7 @@ function reviews({ deliveryOn, birthDate }: VisitPlan, rules: RuleSet): readonly
   for (let before = start; ; ) {
     const young = calendarMonthsBetween(birthDate, before) < THREE_YEARS_IN_MONTHS
     const on = addMonths(before, young ? reviewMonthsUnder3 : reviewMonthsFrom3)
-    // A review that does not move on would never end.
-    if (on > end || on <= before) return visits
+    if (on > end) return visits
     const wording = young
       ? say('plan-visit.review-under-3-years', { months: reviewMonthsUnder3 })
       : say('plan-visit.review', { low: reviewMonthsFrom3Low, months: reviewMonthsFrom3 })
@@ -74,8 +73,8 @@ function refit({ devices, deliveryOn }: VisitPlan): readonly FollowUp[] {
     .toSorted((a, b) => a.on.localeCompare(b.on))
   const [first] = dated
   if (first === undefined) return []
-  const sides = dated.filter(({ on }) => on === first.on).map(({ side }) => side)
-  const feet = sides.length > 1 ? 'both' : first.side
+  const both = dated.every(({ on }) => on === first.on) && dated.length > 1
+  const feet = both ? 'both' : first.side
   const soon = first.on < deliveryOn
   return [
     {

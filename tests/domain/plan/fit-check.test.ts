@@ -10,8 +10,8 @@ const en = speaker('en')
 const es = speaker('es')
 const NOTHING = together([])
 
-const items = fitCheck(['left', 'right'], RULES)
-const item = (id: string) => items.find((one) => one.id === id && one.side === 'left')
+const both = () => fitCheck(['left', 'right'], RULES)
+const item = (id: string) => both().find((one) => one.id === id && one.side === 'left')
 
 test('every item is asked of each foot that gets a device', () => {
   const perFoot = [
@@ -24,13 +24,14 @@ test('every item is asked of each foot that gets a device', () => {
     'redness',
   ]
 
+  const items = both()
   expect(items.filter(({ side }) => side === 'left').map(({ id }) => id)).toEqual(perFoot)
   expect(items.filter(({ side }) => side === 'right').map(({ id }) => id)).toEqual(perFoot)
   expect(fitCheck(['right'], RULES).some(({ side }) => side === 'left')).toBe(false)
 })
 
 test('getting up from the floor and back is asked once, of the child', () => {
-  const whole = items.filter(({ side }) => side === undefined)
+  const whole = both().filter(({ side }) => side === undefined)
 
   expect(whole.map(({ id }) => id)).toEqual(['floor-to-stand-and-back'])
 })
@@ -61,7 +62,23 @@ test('a tolerance never reaches below nothing', () => {
   expect(narrow?.tolerance).toEqual({ min: 0, max: 9 })
 })
 
+test('what is asked, and on whose authority', () => {
+  const asked = fitCheck(['left'], RULES).map(({ id, answer, sources }) => [id, answer, ...sources])
+
+  expect(asked).toEqual([
+    ['heel-fully-back-and-down', 'yes-no', 'orthosis-leaflets'],
+    ['ankle-bones-free', 'yes-no', 'memory'],
+    ['closure-gap', 'mm', 'common-practice', 'judgement'],
+    ['medial-trim-line', 'mm', 'common-practice', 'judgement'],
+    ['lateral-trim-line', 'mm', 'common-practice', 'judgement'],
+    ['no-edge-past-metatarsal-heads', 'yes-no', 'front-edge-letter-2012'],
+    ['redness', 'minutes', 'orthosis-leaflets'],
+    ['floor-to-stand-and-back', 'yes-no', 'common-practice'],
+  ])
+})
+
 test('every item is asked in every voice, with its side in words, and has sources', () => {
+  const items = both()
   expect(faultsInVoices(items.map(({ question }) => question))).toEqual([])
   for (const { question, side, sources } of items) {
     const family = en.family(question).toLowerCase()

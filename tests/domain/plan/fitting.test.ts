@@ -24,6 +24,7 @@ for (const outcome of ['watch', 'unsuitable', 'undetermined'] as const) {
     const plan = () => planned({ suitability: suitabilityOf({ outcome }) })
 
     expect(plan).toThrow(expect.objectContaining({ kind: 'business-rule' }))
+    expect(plan).toThrow(`needs a suitable child; the outcome is ${outcome}`)
   })
 }
 
@@ -45,6 +46,7 @@ test('without a foot that is known to pronate there is no plan', () => {
   const plan = () => planned({ posture: postureOf('unknown', 'no') })
 
   expect(plan).toThrow(expect.objectContaining({ kind: 'business-rule' }))
+  expect(plan).toThrow('needs a foot with excessive pronation')
 })
 
 test('each device carries the size of its own foot', () => {

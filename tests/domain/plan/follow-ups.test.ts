@@ -97,6 +97,27 @@ test('a child who does not walk yet is on trial: the visits of weeks 4 and 6 say
   expect(trialWeeks('yes')).toEqual([])
 })
 
+test('the first and the last week of the trial are in it', () => {
+  const suitability = { ...RULES.suitability, trialReviewWeeksFrom: 2, trialReviewWeeksTo: 6 }
+  const visits = followUps(
+    {
+      deliveryOn: civilDate('2026-03-29'),
+      birthDate: civilDate('2024-09-01'),
+      walksAlone: 'no',
+      devices: [],
+    },
+    { ...RULES, suitability },
+  )
+
+  expect(
+    visits.filter(({ wording }) => en.therapist(wording).includes('Trial')).map(({ id }) => id),
+  ).toEqual(['week-2', 'week-4', 'week-6'])
+})
+
+test('of a child who is known not to walk yet, nobody says that it is not on record', () => {
+  expect(said({ walksAlone: 'no' }, 'week-4')).not.toContain('not on record')
+})
+
 test('walking that is not on record is not taken for walking', () => {
   expect(trialWeeks('unknown')).toEqual(['week-4', 'week-6'])
   expect(said({ walksAlone: 'unknown' }, 'week-4')).toContain('not on record')
@@ -109,6 +130,16 @@ test('the refit visit is on the earlier date of the two feet and names the foot'
   expect(plan({ devices }).find(({ id }) => id === 'refit')?.on).toBe('2026-08-01')
   expect(said({ devices }, 'refit')).toContain('the right foot')
   expect(said({ devices }, 'refit', speaker('es').family)).toContain('pie derecho')
+})
+
+test('the refit stands between the visits before and after it', () => {
+  const devices = [device('left', '2026-05-01')]
+
+  expect(
+    plan({ devices })
+      .map(({ id }) => id)
+      .slice(0, 6),
+  ).toEqual(['delivery', 'week-2', 'week-4', 'refit', 'week-6', 'week-12'])
 })
 
 test('feet with one refit date are named together', () => {

@@ -35,6 +35,12 @@ test('both voices name start, target and barefoot play', () => {
   expect(faultsInVoices([wording])).toEqual([])
 })
 
+test('a target that is due on the first day is worn from the first day', () => {
+  const fitting = { ...RULES.fitting, wearTargetDayLow: 1, wearTargetDayHigh: 1 }
+
+  expect(minutesOf({ ...RULES, fitting })).toEqual([360])
+})
+
 test('under any settings it never falls, never exceeds the target and reaches it', () => {
   const settings = fc.record({
     wearStartMinutesLow: fc.integer({ min: 0, max: 120 }),
