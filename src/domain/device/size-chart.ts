@@ -3,6 +3,7 @@ import {
   DIMENSION_WORDS,
   isLength,
   isRange,
+  RANGE_NAMES,
   type SizeChartFault,
   type SizeDimension,
   sizeFaults,
@@ -51,11 +52,13 @@ interface Pair {
 const overlap = (smaller: DeviceSize, larger: DeviceSize): boolean =>
   larger.footLength.min < smaller.footLength.max
 
+/** Neither of a pair bridges it: they do not overlap. */
 const bridged = ({ smaller, larger }: Pair, sizes: readonly DeviceSize[]): boolean =>
-  sizes.some(
-    (other) =>
-      other !== smaller && other !== larger && overlap(other, larger) && overlap(smaller, other),
-  )
+  sizes.some((other) => overlap(other, larger) && overlap(smaller, other))
+
+/** A range that is none is compared with nothing. */
+const comparable = ({ smaller, larger }: Pair, name: (typeof RANGE_NAMES)[number]): boolean =>
+  isRange(smaller[name]) && isRange(larger[name])
 
 function repeatedCodes(sizes: readonly DeviceSize[]): SizeChartFault[] {
   const codes = sizes.map(({ code }) => code)
@@ -78,16 +81,19 @@ function overlapFaults(ordered: readonly DeviceSize[]): SizeChartFault[] {
 }
 
 /** A foot between two sizes, which neither takes. */
-const gapFaults = ({ smaller, larger }: Pair): SizeChartFault[] =>
-  (['footLength', 'forefootBreadth', 'ankleCircumference'] as const)
-    .filter((name) => larger[name].min > smaller[name].max)
-    .map((dimension) => ({
-      size: larger,
-      dimension,
-      text: `${larger.code}: ${DIMENSION_WORDS[dimension]} starts at ${larger[dimension].min} mm, after ${smaller.code} ends at ${smaller[dimension].max}: a gap.`,
-    }))
+function gapFaults(pair: Pair): SizeChartFault[] {
+  const { smaller, larger } = pair
+  return RANGE_NAMES.filter(
+    (name) => comparable(pair, name) && larger[name].min > smaller[name].max,
+  ).map((dimension) => ({
+    size: larger,
+    dimension,
+    text: `${larger.code}: ${DIMENSION_WORDS[dimension]} starts at ${larger[dimension].min} mm, after ${smaller.code} ends at ${smaller[dimension].max}: a gap.`,
+  }))
+}
 
-function shrinkFaults({ smaller, larger }: Pair): SizeChartFault[] {
+function shrinkFaults(pair: Pair): SizeChartFault[] {
+  const { smaller, larger } = pair
   const shrunk = (dimension: SizeDimension, before: number, now: number): SizeChartFault[] => {
     const text = `${larger.code}: ${DIMENSION_WORDS[dimension]} of ${now} mm is less than the ${before} of the smaller ${smaller.code}.`
     return isLength(now) && isLength(before) && now < before
@@ -96,7 +102,7 @@ function shrinkFaults({ smaller, larger }: Pair): SizeChartFault[] {
   }
   return [
     ...(['forefootBreadth', 'ankleCircumference'] as const)
-      .filter((name) => isRange(smaller[name]) && isRange(larger[name]))
+      .filter((name) => comparable(pair, name))
       .flatMap((name) => [
         ...shrunk(name, smaller[name].min, larger[name].min),
         ...shrunk(name, smaller[name].max, larger[name].max),

@@ -47,15 +47,15 @@ function edges(size: DeviceSize, used: Used, rules: RuleSet): readonly [Edge, Ed
   ]
 }
 
-const mmToRemove = ({ plate, measured, clearance }: Edge): number | 'unknown' =>
-  measured === undefined ? 'unknown' : plate - (measured - clearance)
+const mmToRemove = ({ plate, clearance }: Edge, measured: number): number =>
+  plate - (measured - clearance)
 
 function trim(of: Edge): Trim {
   const { edge, plate, clearance, measured } = of
-  const mm = mmToRemove(of)
   const landmark = say(`dimension.${of.landmark}`)
-  if (mm === 'unknown' || measured === undefined)
-    return { edge, mm, because: say('device-trim.unknown', { edge, landmark }) }
+  if (measured === undefined)
+    return { edge, mm: 'unknown', because: say('device-trim.unknown', { edge, landmark }) }
+  const mm = mmToRemove(of, measured)
   const values = { edge, mm, plate, clearance, landmark, measured }
   if (mm < 0) return { edge, mm, because: say('device-trim.too-short', { ...values, short: -mm }) }
   return { edge, mm, because: say(mm > 0 ? 'device-trim.cut' : 'device-trim.nothing', values) }
@@ -64,9 +64,9 @@ function trim(of: Edge): Trim {
 /** Why the edges of a size cannot be cut to this foot; empty when they can or it is unknown. */
 export function trimFaults(size: DeviceSize, used: Used, rules: RuleSet): readonly Message[] {
   return edges(size, used, rules).flatMap((of) => {
-    const { edge } = of
-    const mm = mmToRemove(of)
-    if (mm === 'unknown') return []
+    const { edge, measured } = of
+    if (measured === undefined) return []
+    const mm = mmToRemove(of, measured)
     if (mm < 0) return [say('device-misfit.plate-short', { edge, short: -mm })]
     if (mm > size.maxTrim)
       return [say('device-misfit.too-much-to-trim', { edge, mm, most: size.maxTrim })]
