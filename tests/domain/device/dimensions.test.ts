@@ -94,7 +94,37 @@ test('the norm is that of the age on the day of the measurement', () => {
 test('a landmark beyond the toes is questioned', () => {
   const records = { 'foot-length': [taken(120)], 'heel-to-first-metatarsal-head': [taken(121)] }
 
-  expect(rulesOf(records)).toContain('implausible-measurement.heel-to-first-metatarsal-head.left')
+  const doubts = dimensions(records).warnings.filter(({ rule }) => rule.startsWith('implausible'))
+
+  expect(doubts).toMatchObject([
+    { rule: 'implausible-measurement.heel-to-first-metatarsal-head.left', holds: 'yes' },
+  ])
+  expect(doubts.map(({ because }) => speaker('en').therapist(because)).join()).toContain(
+    'Beside a foot of 120 mm it should be 60 to 120 mm.',
+  )
+})
+
+test('a landmark is compared with the length, and with nothing while that is not known', () => {
+  const landmark = { 'heel-to-first-metatarsal-head': [taken(90)] }
+  const doubts = (records: Records) =>
+    dimensions(records).warnings.filter(({ rule }) => rule.startsWith('implausible'))
+
+  expect(doubts({ ...landmark, 'foot-length': [taken(120)] })).toEqual([])
+  expect(doubts(landmark)).toMatchObject([
+    { rule: 'implausible-measurement.heel-to-first-metatarsal-head.left', holds: 'unknown' },
+  ])
+})
+
+test('breadth is compared with the age, whether the length is known or not', () => {
+  const breadth = { 'forefoot-breadth': [taken(52)] }
+
+  expect(rulesOf({ ...breadth, 'foot-length': [taken(122)] })).toEqual([
+    'measurement-missing.ankle-circumference.left',
+  ])
+  expect(rulesOf(breadth)).toEqual([
+    'measurement-missing.foot-length.left',
+    'measurement-missing.ankle-circumference.left',
+  ])
 })
 
 test('at an age without a norm the comparison is unknown and the value is used', () => {
@@ -110,6 +140,9 @@ test('unloaded length and breadth are corrected', () => {
   const { used } = dimensions({ 'forefoot-breadth': [taken(50, AS_OF, 'unloaded')] })
 
   expect(Number(used['forefoot-breadth']?.mm)).toBeCloseTo(51.975, 6)
+  expect(rulesOf({ 'forefoot-breadth': [taken(50, AS_OF, 'unloaded')] })).toContain(
+    'unloaded-correction.forefoot-breadth.left',
+  )
 })
 
 test('every usable length is kept for the rate of growth, a slip is not', () => {
@@ -125,7 +158,7 @@ test('an old measurement is called stale', () => {
 test('nothing on record: nothing used, and what to measure', () => {
   const { used, warnings } = dimensions({})
 
-  expect(used).toEqual({})
+  expect(used).toStrictEqual({})
   expect(warnings.map(({ holds }) => holds)).toEqual(['unknown', 'unknown', 'unknown'])
 })
 

@@ -149,6 +149,43 @@ test('the ends of the range are the slowest and the fastest of curve and publica
   expect(rates.slow(83)).toBe('unknown')
 })
 
+test('small and large children lie 7.6 % either side where nothing is published', () => {
+  const rates = growthRates(startAt(24, footMeasure(132.6)), RULES)
+
+  // The SD is 5.9 % of the length; the 10th and 90th percentile lie 1.2816 SD from the mean.
+  expect(Number(rates.slow(65)) / Number(rates.middle(65))).toBeCloseTo(0.924, 2)
+  expect(Number(rates.fast(65)) / Number(rates.middle(65))).toBeCloseTo(1.076, 2)
+})
+
+test('a published interval begins with its first month and ends before its last', () => {
+  const rates = growthRates(startAt(24, footMeasure(132.6)), RULES)
+
+  // Gould 1990: half a size of 4.23 mm in 2 to 3 months from 15, in 4 months from 24 to 60 months.
+  expect(Number(rates.slow(14.9))).toBeGreaterThan(1.8)
+  expect(Number(rates.slow(15))).toBeCloseTo(1.41, 2)
+  expect(Number(rates.fast(23.9))).toBeCloseTo(2.12, 2)
+  expect(Number(rates.slow(24))).toBeCloseTo(1.06, 2)
+  expect(Number(rates.fast(59.9))).toBeCloseTo(1.06, 2)
+  expect(Number(rates.fast(60))).toBeLessThan(0.86)
+})
+
+test('before 12 months nothing is published: the curve alone, 2.81 mm a month at 6 months', () => {
+  const rates = growthRates(startAt(7, footMeasure(98)), RULES)
+
+  expect(Number(rates.slow(6))).toBeGreaterThan(2.5)
+})
+
+test('an own rate holds at every age of the curve, and at none beyond', () => {
+  const start = startAt(20, footMeasure(120, addDays(AS_OF, -61)), footMeasure(124))
+  const rates = growthRates(start, RULES)
+
+  // 4 mm in 61 days, 2.0 months of 30.4375 days.
+  expect(Number(rates.middle(20))).toBeCloseTo(2, 1)
+  expect(Number(rates.middle(80))).toBeCloseTo(2, 1)
+  expect(rates.middle(82.1)).toBe('unknown')
+  expect(rates.fast(82.1)).toBe('unknown')
+})
+
 test('under 15 months the least published rate is an end, for a greatest one is not published', () => {
   const rates = growthRates(startAt(13, footMeasure(113)), RULES)
 

@@ -1,7 +1,8 @@
 import * as fc from 'fast-check'
+import { Temporal } from 'temporal-polyfill'
 import { expect, test } from 'vitest'
 import { addDays, civilDate, daysBetween } from '../../../src/domain/calendar.ts'
-import { refit } from '../../../src/domain/device/growth.ts'
+import { reached, refit } from '../../../src/domain/device/growth.ts'
 import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { millimetres, months } from '../../../src/domain/units.ts'
 import { faultsInVoices } from '../../helpers/every-voice.ts'
@@ -78,6 +79,7 @@ test('beyond 24 months, or beyond the end of the curve, there is no date', () =>
   const far = known(refit(growing(122.7, 18, 200), RULES))
   const atTheEnd = known(refit(growing(186, 81, 200), RULES))
 
+  expect(far).not.toHaveProperty('earliest')
   expect(far).not.toHaveProperty('median')
   expect(far).not.toHaveProperty('latest')
   expect(atTheEnd).not.toHaveProperty('median')
@@ -89,6 +91,26 @@ test('without a length, with one only after the day, or outside the ages there i
   expect(refit({ ...growing(124, 18, 134), lengths: [] }, RULES)).toBe('unknown')
   expect(refit(later, RULES)).toBe('unknown')
   expect(refit(growing(190, 83, 200), RULES)).toBe('unknown')
+})
+
+/** One millimetre a day. */
+const daily = { start: { age: 18, latest: footMeasure(120, '2026-02-20') }, rateAt: () => 30.4375 }
+
+test('the day is the first on which the foot has grown enough, the last day included', () => {
+  const on = (room: number, lastDay: number) => reached({ ...daily, room, lastDay }, AS_OF)
+
+  expect(on(15, 30)).toBe('2026-03-07')
+  expect(on(15, 15)).toBe('2026-03-07')
+  expect(on(15, 14)).toBeUndefined()
+  expect(on(9, 30)).toBe('2026-03-01')
+  expect(on(0, 0)).toBe('2026-03-01')
+})
+
+test('a foot that leaves the curve before it has grown enough has no day', () => {
+  const rateAt = (age: number) => (age > 18.1 ? ('unknown' as const) : 30.4375)
+
+  expect(reached({ ...daily, rateAt, room: 3, lastDay: 30 }, AS_OF)).toBe(AS_OF)
+  expect(reached({ ...daily, rateAt, room: 12, lastDay: 30 }, AS_OF)).toBeUndefined()
 })
 
 const anyGrowth = fc.record({
@@ -130,10 +152,16 @@ const en = speaker('en')
 const said = (forecast: ReturnType<typeof refit>) => en.therapist(known(forecast).because)
 
 test('the date is said with its range, the room and the rate', () => {
-  const text = said(refit(growing(122.7, 18, 131.7), RULES))
+  const forecast = known(refit(growing(122.7, 18, 131.7), RULES))
+  const [earliest, median, latest] = [forecast.earliest, forecast.median, forecast.latest].map(
+    (date) => Temporal.PlainDate.from(date ?? '').toLocaleString('en', { dateStyle: 'long' }),
+  )
 
-  expect(text).toMatch(/^Outgrown about .* \(80 % range .* to .*\)\. /)
-  expect(text).toContain(
+  expect(new Set([earliest, median, latest]).size).toBe(3)
+  expect(said(forecast)).toContain(
+    `Outgrown about ${median} (80 % range ${earliest} to ${latest}). `,
+  )
+  expect(said(forecast)).toContain(
     "Foot length 122.7 mm on March 1, 2026; the size ends at 131.7 mm, and less the reserve of 3 mm the foot may grow 6 mm. Rate 1.8 mm a month, that of the age in the child's own proportion.",
   )
 })

@@ -15,13 +15,24 @@ import { AS_OF, footMeasure, SOMETHING_SAID, taken } from '../../helpers/plans.t
 import { RULES } from '../../helpers/rules.ts'
 
 test('a warning holds unless told otherwise', () => {
-  expect(warning('rule', { because: SOMETHING_SAID })).toMatchObject({ holds: 'yes', evidence: [] })
+  expect(warning('rule', { because: SOMETHING_SAID })).toEqual({
+    rule: 'rule',
+    holds: 'yes',
+    because: SOMETHING_SAID,
+    sources: ['judgement'],
+    evidence: [],
+  })
   expect(warning('rule', { because: SOMETHING_SAID, holds: 'unknown' }).holds).toBe('unknown')
 })
 
 test('what chooses the size is asked for when it is missing', () => {
   expect(missing('foot-length', 'left')).toMatchObject([
-    { rule: 'measurement-missing.foot-length.left', holds: 'unknown' },
+    {
+      rule: 'measurement-missing.foot-length.left',
+      holds: 'unknown',
+      sources: ['common-practice'],
+      evidence: [],
+    },
   ])
   expect(missing('forefoot-breadth', 'left')).toHaveLength(1)
   expect(missing('ankle-circumference', 'right')).toHaveLength(1)
@@ -47,6 +58,7 @@ test('a doubt names the dimension, the value, the norm and its source', () => {
       rule: 'implausible-measurement.foot-length.left',
       holds: 'yes',
       sources: ['snyder-1977', 'judgement'],
+      evidence: [taken(120).evidence],
     },
   ])
   expect(found.map(({ because }) => en.therapist(because))).toEqual([
@@ -75,7 +87,7 @@ test('what cannot be compared is unknown, what is plausible needs no word', () =
     expected: 'unknown',
   })
 
-  expect(unknown).toMatchObject([{ holds: 'unknown' }])
+  expect(unknown).toMatchObject([{ holds: 'unknown', evidence: [taken(10).evidence] }])
   expect(questioned(LEFT_LENGTH, taken(100), { doubt: 'plausible', expected })).toEqual([])
 })
 
@@ -85,8 +97,21 @@ test('a measurement is stale once the foot has probably grown by more than the 3
 
   expect(stale(footMeasure(122, '2026-01-20'), on, RULES)).toEqual([])
   expect(stale(footMeasure(122, '2026-01-01'), on, RULES)).toMatchObject([
-    { rule: 'stale-measurement.left', holds: 'yes' },
+    {
+      rule: 'stale-measurement.left',
+      holds: 'yes',
+      sources: ['foot-length-curve', 'judgement'],
+      evidence: [footMeasure(122, '2026-01-01').evidence],
+    },
   ])
+})
+
+test('of a foot measured before the first month of the curve nothing is said about growth', () => {
+  const on = { asOf: AS_OF, age: months(3), side: 'left' } as const
+
+  // 75 days before: at half a month of age. 50 days before: at 1.4 months.
+  expect(stale(footMeasure(80, '2025-12-16'), on, RULES)).toEqual([])
+  expect(stale(footMeasure(80, '2026-01-10'), on, RULES)).toHaveLength(1)
 })
 
 test('outside the ages of the curve nothing is said about growth since', () => {

@@ -67,6 +67,7 @@ test('outside the published ages nothing is expected', () => {
 test('four standard deviations are plausible, more are not: 79 to 159 mm at 16 months', () => {
   const range = expected('foot-length', 16)
 
+  expect(range.sources).toEqual(['snyder-1977'])
   expect(plausibility(79, range)).toBe('plausible')
   expect(plausibility(78.9, range)).toBe('implausible')
   expect(plausibility(159, range)).toBe('plausible')

@@ -41,7 +41,14 @@ test('the report says whether the shoe is large or short, with its system', () =
 })
 
 test('without a measured foot the shoe is an estimate in words', () => {
-  expect(check(undefined)).toMatchObject([{ rule: 'shoe-size-estimate.left', holds: 'unknown' }])
+  expect(check(undefined)).toMatchObject([
+    {
+      rule: 'shoe-size-estimate.left',
+      holds: 'unknown',
+      sources: ['shoe-size-formulas'],
+      evidence: ['Observation/a/_history/1'],
+    },
+  ])
   expect(saidOf(undefined)).toContain('about 125 mm')
 })
 

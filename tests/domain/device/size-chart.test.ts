@@ -99,6 +99,33 @@ test('a plate that is no length is not said to shrink as well', () => {
   ])
 })
 
+for (const [name, words] of [
+  ['forefootBreadth', 'forefoot breadth'],
+  ['ankleCircumference', 'ankle circumference'],
+] as const)
+  test(`a ${words} that is no range is said neither to shrink nor to leave a gap`, () => {
+    const of = (min: number, max: number) => ({ [name]: { min, max } })
+    const dimensions = (...sizes: readonly DeviceSize[]) =>
+      sizeChartFaults(chartOf(...sizes)).map(({ size: row, dimension }) => [row?.code, dimension])
+
+    expect(dimensions(size(of(60, 70)), larger(of(65, 55)))).toEqual([['C', name]])
+    expect(dimensions(size(of(60, 70)), larger(of(80, 75)))).toEqual([['C', name]])
+    expect(dimensions(size(of(70, 60)), larger(of(50, 55)))).toEqual([['B', name]])
+  })
+
+test('of two sizes for the same feet neither is said to shrink', () => {
+  expect(textsOf(size(), size({ code: 'C', medialPlate: 90, instepGirth: 100 }))).toEqual([
+    'C: foot length starts at 120 mm, before B ends at 130: an overlap.',
+  ])
+})
+
+test('of two sizes that end alike the one that starts earlier comes first', () => {
+  const [wide, narrow] = [size(), size({ code: 'C', footLength: { min: 125, max: 130 } })]
+
+  expect(byLength([narrow, wide])).toEqual([wide, narrow])
+  expect(byLength([wide, narrow])).toEqual([wide, narrow])
+})
+
 test('a code stands for one size', () => {
   expect(sizeChartFaults(chartOf(size(), larger({ code: 'B' })))).toMatchObject([
     { size: { footLength: { min: 130 } }, dimension: 'code', text: 'B: the code is used twice.' },

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { sizeFaults } from '../../../src/domain/device/size-row.ts'
+import { isLength, isRange, sizeFaults } from '../../../src/domain/device/size-row.ts'
 import type { DeviceSize } from '../../../src/domain/device/sizing.ts'
 import { size } from '../../helpers/plans.ts'
 
@@ -48,6 +48,15 @@ test('a plate, girth or trim that is no length is a fault', () => {
   ])
 })
 
+test('a metre is the most that a length or a range holds', () => {
+  expect(isLength(1000)).toBe(true)
+  expect(isRange({ min: 900, max: 1000 })).toBe(true)
+  // The trim is a length, and then too long for the plates.
+  expect(faultsOf({ maxTrim: 1000 })[0]?.[1]).toBe(
+    'B: a trim of 1000 mm leaves nothing of the medial plate of 95.',
+  )
+})
+
 test('nothing needs to be trimmed', () => {
   expect(faultsOf({ maxTrim: 0 })).toEqual([])
 })
@@ -64,7 +73,9 @@ test('the medial plate may be as long as the lateral one, not longer', () => {
 
 test('a plate may be as long as the longest foot of the size, not longer', () => {
   expect(faultsOf({ lateralPlate: 130 })).toEqual([])
-  expect(dimensionsOf({ lateralPlate: 130.1 })).toEqual(['lateralPlate'])
+  expect(faultsOf({ lateralPlate: 130.1 })).toEqual([
+    ['lateralPlate', 'B: the lateral plate of 130.1 mm is longer than its longest foot of 130.'],
+  ])
   expect(dimensionsOf({ medialPlate: 130.1, lateralPlate: 130.1 })).toEqual([
     'medialPlate',
     'lateralPlate',
@@ -91,15 +102,24 @@ test('a trim leaves something of the plate', () => {
 test('a forefoot may be as broad as the longest foot is long, not broader', () => {
   expect(faultsOf({ forefootBreadth: { min: 45, max: 130 } })).toEqual([])
   // What stands there when breadth and ankle are swapped.
-  expect(dimensionsOf({ forefootBreadth: { min: 115, max: 160 } })).toEqual(['forefootBreadth'])
+  expect(faultsOf({ forefootBreadth: { min: 115, max: 160 } })).toEqual([
+    ['forefootBreadth', 'B: a forefoot 160 mm broad is more than its longest foot of 130 is long.'],
+  ])
 })
 
 test('the girth of the shell is between what some foot of the size has', () => {
   // From memory: an instep is 0.7 to 1.6 times the length of the foot; half of 0.7 x 120, 1.6 x 130.
   expect(faultsOf({ instepGirth: 42 })).toEqual([])
-  expect(dimensionsOf({ instepGirth: 41.9 })).toEqual(['instepGirth'])
+  expect(faultsOf({ instepGirth: 41.9 })).toEqual([
+    [
+      'instepGirth',
+      'B: an instep girth of 41.9 mm reaches less than half around every foot of 120.',
+    ],
+  ])
   expect(faultsOf({ instepGirth: 208 })).toEqual([])
-  expect(dimensionsOf({ instepGirth: 208.1 })).toEqual(['instepGirth'])
+  expect(faultsOf({ instepGirth: 208.1 })).toEqual([
+    ['instepGirth', 'B: an instep girth of 208.1 mm overlaps on every foot of 130.'],
+  ])
 })
 
 test('a value that is none is not compared with others', () => {

@@ -25,6 +25,7 @@ test('the snuggest size with 3 mm of room wins, under 3 mm the next', () => {
   expect(code(117.1)).toBe('B')
   expect(whyNot(117.1, 'A')).toContain('leaves only 2.9 mm to grow')
   expect(whyNot(117, 'B')).toBe('It fits, but less snugly than A.')
+  expect(whySo(117)).toBe('A is the snuggest size that fits and leaves 3 mm to grow.')
 })
 
 test('when no larger size fits, the one with too little room is taken and says so', () => {
@@ -51,6 +52,9 @@ for (const [name, low, high] of [
     expect(code(124, usedOf({ [name]: low }))).toBe('B')
     expect(code(124, usedOf({ [name]: high }))).toBe('B')
     expect(code(124, usedOf({ [name]: low - 0.1 }))).toBeUndefined()
+    expect(whySo(124, usedOf({ [name]: low - 0.1 }))).toContain(
+      `Under its ${low} mm: ${name.replace('-', ' ')} ${low - 0.1} mm.`,
+    )
     expect(whySo(124, usedOf({ [name]: high + 0.1 }))).toContain(
       `Over its ${high} mm: ${name.replace('-', ' ')} ${high}.1 mm.`,
     )

@@ -99,6 +99,33 @@ test('a foot measured a while ago is followed from that day, and nothing is need
   expect(found.sizes.map(({ from }) => from)).toEqual([AS_OF, AS_OF])
 })
 
+const measuredBefore = (...lengths: ReturnType<typeof taken>[]) => {
+  const measured = { ...foot().measurements, 'foot-length': lengths }
+  const of = child({ feet: { left: foot({ measurements: measured }), right: foot() } })
+  return { child: of, asOf: AS_OF, ages: agesAt(30) }
+}
+
+test('a size that is outgrown on the day it would begin is left out', () => {
+  const [first, , last] = BY_AGE.sizes
+  const short = size({ ...first, code: 'short', footLength: { min: 135.6, max: 136 } })
+  const chart = chartOf(...(first && last ? [first, short, last] : []))
+  const on = measuredBefore(taken(131, '2025-11-01'))
+  const found = known(sizesUntil({ on, side: 'left', chart, age: months(33) }, RULES))
+
+  // 131 mm at 26 months are about 136 mm at 30: past 132.6 and 133, the ends less the reserve.
+  expect(found.sizes.map(({ code }) => code)).toEqual(['until 24', 'until 48'])
+})
+
+test('the answer rests on the measure from which the foot is followed', () => {
+  expect(known(until(30)).evidence).toEqual([taken(122.7).evidence])
+})
+
+test('an older length does not stand in for two of the newest day that disagree', () => {
+  const on = measuredBefore(taken(120, '2025-09-01'), taken(131), taken(133))
+
+  expect(sizesUntil({ on, side: 'left', chart: BY_AGE, age: months(33) }, RULES)).toBe('unknown')
+})
+
 test('the first change is the refit date of the sizing', () => {
   const own = measuredFoot({ 'foot-length': 122.7 })
   const on = { child: child({ feet: { left: own, right: own } }), asOf: AS_OF, ages: agesAt(18) }

@@ -60,7 +60,15 @@ test('without a forecast it is said that the date is not known, never that there
 test('Down syndrome that is coded asks for breadth and instep, otherwise nothing is said', () => {
   const [coded] = downSyndrome(child({ diagnoses: { 'down-syndrome': fact(true) } }), 'right')
 
-  expect(coded?.rule).toBe('down-syndrome-dimensions.right')
+  expect(coded).toMatchObject({
+    rule: 'down-syndrome-dimensions.right',
+    sources: ['down-syndrome-feet-2022'],
+    evidence: ['Observation/a/_history/1'],
+  })
+  // Mean differences of the publication: 11.62 mm shorter, 4.8 mm wider, 7.92 mm more around.
+  expect(coded && en.therapist(coded.because)).toMatch(
+    /on average 11\.62 mm shorter .*, 4\.8 mm wider and 7\.92 mm more around the instep/,
+  )
   expect(coded && en.family(coded.because)).toBe(
     'Children with Down syndrome often have shorter and wider feet. So it helps to measure how wide the foot is and how far it is around the middle too, so that the size is not too tight.',
   )

@@ -100,6 +100,7 @@ test('without landmarks and girth trims and gap are unknown', () => {
   expect(found.left.trims.map(({ mm }) => mm)).toEqual(['unknown', 'unknown'])
   expect(found.left.closureGapMm).toBe('unknown')
   expect(rulesOf(found)).toContain('closure-gap.left')
+  expect(found.left.evidence).toEqual([taken(124).evidence])
 })
 
 test('an unloaded length chooses the size that it has loaded', () => {

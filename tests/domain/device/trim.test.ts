@@ -111,6 +111,40 @@ test('a trim says what comes off which edge and why', () => {
   )
 })
 
+test('an edge that needs nothing, or whose plate is too short, says so with its landmark', () => {
+  const [right] = trims(SIZE, medial(99), RULES)
+  const [short] = trims(SIZE, medial(99.5), RULES)
+  const [, outer] = trims(SIZE, lateral(100.5), RULES)
+
+  expect([right.mm, short.mm]).toEqual([0, -0.5])
+  expect(en.therapist(right.because)).toBe(
+    'Medial edge: nothing off the plate of 95 mm; the edge belongs 4 mm short of the landmark (heel to first metatarsal head), measured 99 mm.',
+  )
+  expect(en.therapist(short.because)).toBe(
+    'Medial edge: the plate of 95 mm is 0.5 mm too short; the edge belongs 4 mm short of the landmark (heel to first metatarsal head), measured 99.5 mm.',
+  )
+  expect(en.therapist(outer.because)).toBe(
+    'Lateral edge: the plate of 98 mm is 0.5 mm too short; the edge belongs 2 mm short of the landmark (heel to fifth-toe sulcus), measured 100.5 mm.',
+  )
+})
+
+test('a closure is said right at either end of the tolerance, and edges that meet as narrow', () => {
+  expect(en.therapist(closureAt(117).because)).toMatch(/will stand 7 mm open, which is right/)
+  expect(en.therapist(closureAt(129).because)).toMatch(/will stand 19 mm open, which is right/)
+  expect(en.therapist(closureAt(110).because)).toMatch(/leave only 0 mm: take 13 mm off/)
+})
+
+test('a warning of the closure rests on the instep girth', () => {
+  expect(closureAt(140).warnings).toMatchObject([
+    {
+      rule: 'closure-gap.left',
+      holds: 'yes',
+      sources: ['common-practice', 'judgement'],
+      evidence: [usedOf({ 'instep-girth': 140 })['instep-girth']?.evidence],
+    },
+  ])
+})
+
 test('every outcome is said in both languages to both readers', () => {
   const feet = [{}, medial(92), medial(99), medial(99.5), lateral(94), lateral(80)]
 
