@@ -21,4 +21,6 @@ export const FINDING_TITLES: ReadonlyMap<Code, MessageKey> = new Map<Code, Messa
   [OF.newSinceFitting, 'title.new-since-fitting'],
   [OF.paceRatio, 'title.pace-after-fitting'],
   [OF.nextSize, 'title.next-size'],
+  [OF.programmeDates, 'title.early-intervention-dates'],
+  [OF.stateThreshold, 'title.state-threshold'],
 ])

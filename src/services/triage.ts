@@ -1,5 +1,6 @@
 import type { CivilDate } from '../domain/calendar.ts'
 import { taskAfterTriage, triageFindings, triageProvenance } from '../fhir/from-domain.ts'
+import { lawFindings } from '../fhir/law-findings.ts'
 import { riskAssessment } from '../fhir/risk-assessment.ts'
 import type { AnyResource } from '../fhir/r4/types.ts'
 import type { Caller } from '../security/access-token.ts'
@@ -60,9 +61,11 @@ export function triageVersions(
     newVersion(resource, { id: resource.id ?? '', version: 1, partnerId, updatedAt, baseUrl })
 
   const risk = riskAssessment(triage, derived)
-  const findings = [...triageFindings(triage, derived), ...(risk === undefined ? [] : [risk])].map(
-    first,
-  )
+  const findings = [
+    ...triageFindings(triage, derived),
+    ...lawFindings(record, { triage, rules: basis.rules }, derived),
+    ...(risk === undefined ? [] : [risk]),
+  ].map(first)
   const targets = findings.map(versionReference)
   const provenance = first(triageProvenance(triage, derived, { targets, recorded: updatedAt }))
   const results = [...findings, provenance]

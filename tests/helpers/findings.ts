@@ -77,6 +77,7 @@ export const tempoWith = (
   known: Partial<DelayProbability> & Partial<Pick<TempoEstimate, 'tempo' | 'expected'>> = {},
 ): TempoEstimate => ({
   state: 'estimated',
+  believed: { grid: { first: 0, stride: 1, length: 1 }, mass: new Float64Array([1]) },
   tempo: known.tempo ?? 0.7,
   tempoInterval: { low: 0.6, high: 0.8 },
   ageEquivalent: months(14),

@@ -163,6 +163,7 @@ export const NO_TEMPO: Tempo = {
 /** A tempo of three quarters, walking alone expected in the autumn. */
 export const TEMPO: Tempo = {
   state: 'estimated',
+  believed: { grid: { first: 0, stride: 1, length: 1 }, mass: new Float64Array([1]) },
   tempo: 0.75,
   tempoInterval: { low: 0.65, high: 0.85 },
   ageEquivalent: months(13.5),

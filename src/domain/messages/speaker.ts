@@ -1,5 +1,5 @@
 import { IntlMessageFormat } from 'intl-messageformat'
-import { Temporal } from 'temporal-polyfill'
+import { type CivilDate, civilDate, daysBetween } from '../calendar.ts'
 import { CATALOGUES, type Language, type MessageKey } from './catalogues.ts'
 import type { Day, Message, Value, Values, Voice } from './message.ts'
 
@@ -28,6 +28,7 @@ export function speaker(language: Language): Speaker {
 function voiceIn(language: Language, voice: Voice): (message: Message) => string {
   const formats = new Map<MessageKey, IntlMessageFormat>()
   const list = new Intl.ListFormat(language, { type: 'conjunction' })
+  const calendar = new Intl.DateTimeFormat(language, { dateStyle: 'long', timeZone: 'UTC' })
 
   const formatOf = (key: MessageKey): IntlMessageFormat => {
     const known = formats.get(key)
@@ -46,7 +47,7 @@ function voiceIn(language: Language, voice: Voice): (message: Message) => string
     Object.fromEntries(Object.entries(values).map(([name, value]) => [name, valueText(value)]))
   const valueText = (value: Value): string | number => {
     if (typeof value === 'string' || typeof value === 'number') return value
-    if (isDay(value)) return dayText(value, language)
+    if (isDay(value)) return calendar.format(midnightOf(value.day))
     return isMessage(value) ? spoken(value) : list.format(value.map(spoken))
   }
   return spoken
@@ -56,5 +57,8 @@ const isDay = (value: Day | Message | readonly Message[]): value is Day => 'day'
 const isMessage = (value: Message | readonly Message[]): value is Message =>
   'key' in value || 'all' in value
 
-const dayText = ({ day }: Day, language: Language): string =>
-  Temporal.PlainDate.from(day).toLocaleString(language, { dateStyle: 'long' })
+const EPOCH = civilDate('1970-01-01')
+const MS_PER_DAY = 86_400_000
+
+/** As the formatter of a language counts time. Made once: to make it for each day takes far longer. */
+const midnightOf = (day: CivilDate): number => daysBetween(EPOCH, day) * MS_PER_DAY

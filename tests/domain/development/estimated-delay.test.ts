@@ -22,7 +22,7 @@ function estimateOf(of: Child) {
   const age = ages(of, DAY, RULES)
   const seen = milestones(of, DAY, RULES)
   const pace = tempo(of, seen, age, RULES)
-  return { pace, estimate: estimatedDelay(seen, pace, age, RULES) }
+  return { pace, estimate: estimatedDelay(pace, age) }
 }
 
 test('the probability at any number agrees with the tempo at those it gives', () => {

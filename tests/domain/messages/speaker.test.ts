@@ -1,5 +1,8 @@
+import { assert, integer, property } from 'fast-check'
+import { Temporal } from 'temporal-polyfill'
 import { expect, test } from 'vitest'
-import { percent, say } from '../../../src/domain/messages/message.ts'
+import { addDays, civilDate } from '../../../src/domain/calendar.ts'
+import { day, percent, say } from '../../../src/domain/messages/message.ts'
 import { speaker } from '../../../src/domain/messages/speaker.ts'
 
 const en = speaker('en')
@@ -21,4 +24,18 @@ test('a term that both readers share is said to both', () => {
 test('numbers follow the language', () => {
   expect(en.therapist(percent(0.425))).toBe('42.5 %')
   expect(es.therapist(percent(0.425))).toBe('42,5 %')
+})
+
+test('a day is written as the calendar library writes it', () => {
+  const anyDay = integer({ min: 0, max: 60_000 }).map((n) => addDays(civilDate('1950-01-01'), n))
+
+  assert(
+    property(anyDay, (on) => {
+      const values = { on: day(on), weekday: '' }
+      for (const { language, therapist } of [en, es])
+        expect(therapist(say('part-c.work-towards', values))).toContain(
+          Temporal.PlainDate.from(on).toLocaleString(language, { dateStyle: 'long' }),
+        )
+    }),
+  )
 })
