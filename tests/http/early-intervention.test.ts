@@ -1,5 +1,6 @@
 import { beforeAll, expect, test } from 'vitest'
 import { z } from 'zod'
+import { validateResource } from '../../src/fhir/validate.ts'
 import {
   bundleOf,
   changed,
@@ -56,6 +57,8 @@ async function lawOf(key: string, change: (parts: Parts) => Parts) {
   const found = resources(answer).flatMap((one) =>
     one['resourceType'] === 'Observation' ? [Found.parse(one)] : [],
   )
+  // Valid R4: structure, narrative, invariants.
+  expect(resources(answer).flatMap((one) => validateResource(one))).toEqual([])
   const of = (code: string) => found.find((one) => one.code.coding?.[0]?.code === code)
   return { dates: of('early-intervention-dates'), threshold: of('state-threshold'), answer, found }
 }
