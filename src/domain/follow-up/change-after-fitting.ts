@@ -71,7 +71,7 @@ export function changeAfterFitting(
     return unknown('nothing-left', say('change-after-fitting.nothing-left'))
   if (!observations.some((one) => isAfter(one, fittedAt)))
     return unknown('no-look-after', say('change-after-fitting.no-look-after'))
-  if (observations.every(({ from, to }) => from === 0 && to !== null))
+  if (observations.every(({ from }) => from === 0))
     return unknown('nothing-left', say('change-after-fitting.all-at-first-look'))
   return estimate(milestones, looks, rules)
 }

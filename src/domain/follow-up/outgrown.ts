@@ -120,7 +120,7 @@ function wordingOf(
   proposal: FootSizing | undefined,
 ): Message | undefined {
   if (holds === 'no') return undefined
-  if (holds === 'unknown' || proposal === undefined) return say('outgrown.measure', { side })
+  if (proposal === undefined) return say('outgrown.measure', { side })
   const { because, size } = proposal
   return size === undefined
     ? say('outgrown.no-next-size', { side, because })

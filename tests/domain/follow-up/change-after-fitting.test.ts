@@ -96,6 +96,8 @@ test('without a look before the fitting the sentence says so', () => {
   expect(said(after)).toContain('No look before the fitting')
   expect(said(QUICK)).not.toContain('No look before')
   expect(said([...visit(480, []), ...after])).not.toContain('No look before')
+  expect(said([look('sitting-without-support', 480, true), ...after])).not.toContain('No look')
+  expect(said([look('sitting-without-support', 481, true), ...after])).toContain('No look')
 })
 
 test('after a skill was lost no pace is given', () => {
@@ -116,6 +118,15 @@ test('with everything attained by the fitting nothing is left to tell the pace',
   expect(of(QUICK, 570)).toMatchObject({ state: 'not-estimable', reason: 'nothing-left' })
   expect(of([...QUICK, ...visit(700, MILESTONES)], 600)).toMatchObject({ reason: 'nothing-left' })
   expect(of(QUICK, 569)).toMatchObject({ state: 'estimated' })
+})
+
+test('crawling that a walking child never showed is not left to attain', () => {
+  const attained = MILESTONES.filter((one) => one !== 'hands-and-knees-crawling')
+
+  expect(of([...visit(480, []), ...visit(570, attained)], 570)).toMatchObject({
+    state: 'not-estimable',
+    reason: 'nothing-left',
+  })
 })
 
 test('all there at the first look, after the fitting: nothing can be told', () => {

@@ -42,6 +42,7 @@ test('the sentence names the foot and the millimetres; an overlap is called one'
     'Left: the closure overlaps by 2 mm: take 15 mm off its edges for a gap of 13 mm.',
   )
   expect(words('closure-gap', 6)).toMatch(/stands 6 mm open: take 7 mm off/)
+  expect(words('closure-gap', 0)).toMatch(/stands 0 mm open: take 13 mm off/)
   expect(words('closure-gap', 20.25)).toMatch(/20.3 mm open, 7.3 mm more .* larger size/)
   expect(words('medial-trim-line', 1)).toMatch(/1 mm short of the first metatarsal head: take 3 mm/)
   expect(words('lateral-trim-line', 5)).toMatch(

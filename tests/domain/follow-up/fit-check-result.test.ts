@@ -109,6 +109,9 @@ test('an answer to what was not asked is refused: another item, another foot', (
   const refused = expect.objectContaining({ kind: 'business-rule' }) as unknown as Error
 
   expect(() => fitCheckResult(items, [answer('invented', true)], RULES)).toThrow(refused)
+  expect(() => fitCheckResult(items, [answer('invented', true)], RULES)).toThrow(
+    'an answer belongs to no item of the fit check',
+  )
   expect(() => fitCheckResult(only, [answer('closure-gap', 13, 'left')], RULES)).toThrow(refused)
   expect(() => fitCheckResult(items, [answer('closure-gap', 13, 'child')], RULES)).toThrow(refused)
 })
@@ -153,6 +156,13 @@ test('every finding has sources, the evidence of its answers, and every voice', 
     expect(en.family(wording)).toMatch(/^(Left foot|Right foot|This)/)
   }
   expect(found.finding.evidence).toEqual(['QuestionnaireResponse/a/_history/1'])
+  expect(found.finding.sources).toEqual([
+    'orthosis-leaflets',
+    'memory',
+    'common-practice',
+    'judgement',
+    'front-edge-letter-2012',
+  ])
 })
 
 test('the order of the answers does not matter', () => {

@@ -62,6 +62,7 @@ test('without an answer, or with an unknown one, every item is open and asked ag
   for (const one of items) {
     expect(fitVerdict(one, [], RULES).verdict).toBe('unknown')
     expect(fitVerdict(one, ['unknown'], RULES).verdict).toBe('unknown')
+    expect(en.therapist(fitVerdict(one, [], RULES).wording)).toMatch(/^Not answered: /)
     expect(en.family(fitVerdict(one, [], RULES).wording)).toContain(en.family(one.question))
   }
 })
@@ -95,6 +96,15 @@ test('an answer of another kind than asked is refused', () => {
 
   expect(() => verdict('closure-gap', true)).toThrow(refused)
   expect(() => verdict('ankle-bones-free', 3)).toThrow(refused)
+  expect(() => verdict('ankle-bones-free', 3)).toThrow(
+    'an answer is not of the kind that its question asks for',
+  )
+})
+
+test('an item that can fail and has no remedy is a fault of the service, not of the device', () => {
+  const inMm = { ...item('closure-gap'), id: 'redness' } as const
+
+  expect(() => fitVerdict(inMm, [50], RULES)).toThrow('no remedy for the fit check item redness')
 })
 
 test('more minutes of redness never make the verdict milder', () => {

@@ -151,9 +151,10 @@ test('every outcome is said in every voice', () => {
 })
 
 test('a visit before the delivery is refused', () => {
-  expect(() => of({ deliveredOn: addDays(AS_OF, 1) })).toThrow(
-    expect.objectContaining({ kind: 'business-rule' }),
-  )
+  const early = () => of({ deliveredOn: addDays(AS_OF, 1) })
+
+  expect(early).toThrow(expect.objectContaining({ kind: 'business-rule' }))
+  expect(early).toThrow('the follow-up visit lies before the delivery')
 })
 
 test('whoever has to act is told in every voice', () => {

@@ -52,6 +52,15 @@ test('when the correction ends after the fitting, only the days count as time to
   expect(only?.to).toBeCloseTo(found.fittedAt + 0.9856, 3)
 })
 
+/** On day 1,000 corrected by 84 days: 916 / 30.4375. At the fitting the correction has ended. */
+test('a look from before the correction ended keeps its corrected age', () => {
+  const milestoneChecks = [look('walking-alone', 1000, false), look('walking-alone', 1310, true)]
+  const found = looks(1300, 1320, { ...PRETERM, milestoneChecks })
+
+  expect(found.fittedAt).toBeCloseTo(42.71, 2)
+  expect(found.observations[0]?.from).toBeCloseTo(30.09, 2)
+})
+
 test('checks after the day are not seen; crawling never seen and looks by the due date say nothing', () => {
   expect(looks(300, 300).observations.map(({ milestone }) => milestone)).not.toContain(
     'hands-and-knees-crawling',
@@ -66,6 +75,7 @@ test('checks after the day are not seen; crawling never seen and looks by the du
 test('a fitting before birth or by the due date is refused, one on the day after is not', () => {
   for (const refused of [() => looks(-400), () => looks(0), () => looks(84, 500, PRETERM)])
     expect(refused).toThrow(expect.objectContaining({ kind: 'business-rule' }))
+  expect(() => looks(0)).toThrow('the fitting must lie after birth and the due date')
   expect(looks(85, 500, PRETERM).fittedAt).toBeGreaterThan(0)
   expect(looks(1).fittedAt).toBeGreaterThan(0)
 })

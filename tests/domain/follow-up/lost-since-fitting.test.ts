@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest'
 import type { Child } from '../../../src/domain/child.ts'
+import { evidenceRef } from '../../../src/domain/facts.ts'
 import { lostSinceFitting } from '../../../src/domain/follow-up/lost-since-fitting.ts'
 import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { faultsInVoices } from '../../helpers/every-voice.ts'
@@ -8,6 +9,7 @@ import { AS_OF, finding, SOMETHING_SAID, walking } from '../../helpers/plans.ts'
 import { DELIVERED, sign, sinceWith } from '../../helpers/visits.ts'
 
 const en = speaker('en')
+const LOOKED = evidenceRef('Observation/looked/_history/1')
 
 const of = (
   redFlags: Partial<Child['redFlags']> = {},
@@ -16,7 +18,10 @@ const of = (
   lostSinceFitting(
     {
       child: child({ redFlags: { ...child().redFlags, ...redFlags } }),
-      milestones: { ...walking('yes'), regression: finding('regression', regression) },
+      milestones: {
+        ...walking('yes'),
+        regression: { ...finding('regression', regression), evidence: [LOOKED] },
+      },
       since: sinceWith(states),
     },
     { deliveredOn: DELIVERED, asOf: AS_OF },
@@ -59,6 +64,18 @@ test('checks that leave a loss open are unknown; a loss of before the fitting is
   expect(of({}, { regression: 'unknown' })).toMatchObject({ holds: 'unknown' })
   expect(of({}, { regression: 'yes' }).holds).toBe('no')
   expect(of({ 'loss-of-skills': sign(true) }, { regression: 'unknown' }).holds).toBe('yes')
+})
+
+test('the evidence is what was lost, else that of the milestones; the sources are the same', () => {
+  const known = { states: { 'walking-alone': 'lost' }, regression: 'yes' } as const
+  const sources = ['common-practice', 'judgement']
+
+  expect(of({ 'loss-of-skills': sign(true, 3) }, known)).toMatchObject({
+    evidence: ['Observation/sign-true-3/_history/1', 'Observation/walking-alone/_history/1'],
+    sources,
+  })
+  for (const regression of ['no', 'unknown'] as const)
+    expect(of({}, { regression })).toMatchObject({ evidence: [LOOKED], sources })
 })
 
 test('what is unknown is said in the words of the milestones', () => {

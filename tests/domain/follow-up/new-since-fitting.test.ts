@@ -84,10 +84,35 @@ test('a described skill that is no longer seen, or contradicts itself, is unclea
   expect(running([484, true], [484, false])?.state).toBe('unclear')
 })
 
+test('what is lost is told by the looks at that milestone up to the visit, in any order', () => {
+  const stands = look('standing-alone', 484, true)
+  const lost = [look('walking-alone', 300, true), look('walking-alone', 401, false)]
+  const stateOf = (checks: Child['milestoneChecks']) =>
+    of(checks).milestones.find(({ what }) => what === 'walking-alone')?.state
+
+  expect(stateOf([...lost, stands])).toBe('lost')
+  expect(stateOf([...lost, look('walking-alone', 485, true)])).toBe('lost')
+  expect(stateOf(lost.toReversed())).toBe('lost')
+})
+
+test('a look at one described skill says nothing of another', () => {
+  const { skills } = of([], [skillLook('creeping-upstairs', 484, true)])
+
+  expect(skills.filter(({ state }) => state !== 'unknown').map(({ what }) => what)).toEqual([
+    'creeping-upstairs',
+  ])
+})
+
 test('crawling is left out when a child who walks never crawled', () => {
   const listed = (checks: Child['milestoneChecks']) => of(checks).milestones.map(({ what }) => what)
 
-  expect(listed([look('walking-alone', 300, true)])).not.toContain('hands-and-knees-crawling')
+  expect(listed([look('walking-alone', 300, true)])).toEqual([
+    'sitting-without-support',
+    'standing-with-assistance',
+    'walking-with-assistance',
+    'standing-alone',
+    'walking-alone',
+  ])
   expect(listed([look('walking-alone', 484, false)])).toContain('hands-and-knees-crawling')
   expect(listed(visit(300, MILESTONES))).toContain('hands-and-knees-crawling')
 })
@@ -97,6 +122,10 @@ test('all are given in their order, with rule, words and evidence', () => {
 
   expect(found.milestones.map(({ what }) => what)).toEqual([...MILESTONES])
   expect(found.skills.map(({ what }) => what)).toEqual<DescribedSkill[]>([...DESCRIBED_SKILLS])
+  for (const { finding } of found.milestones)
+    expect(finding.sources).toEqual(['who-motor-2006', 'judgement'])
+  for (const { finding } of found.skills)
+    expect(finding.sources).toEqual(['common-practice', 'judgement'])
   const runs = found.skills.filter(({ what }) => what === 'running').map(({ finding }) => finding)
   expect(runs).toMatchObject([
     {

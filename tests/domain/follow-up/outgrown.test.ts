@@ -54,6 +54,12 @@ test('without a larger size that fits, it says so', () => {
   expect(action(127, { chart: small })).toContain('no next size')
 })
 
+test('not outgrown says by which length and which signs', () => {
+  expect(en.therapist(of(124).finding.because)).toBe(
+    'Left: foot 124 mm on March 1, 2026; size B ends at 130 mm, less the reserve of 3 mm at 127 mm; not reached. Left: not seen: toes at front edge. Left: not seen: marks in new place.',
+  )
+})
+
 test('not outgrown proposes nothing and asks nobody', () => {
   expect(of(124)).not.toHaveProperty('proposal')
   expect(of(124).finding).not.toHaveProperty('wording')
@@ -110,6 +116,11 @@ test('a measurement after the visit is not seen', () => {
 
 test('the evidence is that of the length and of the signs', () => {
   expect(of(124).finding.evidence).toEqual([
+    'Observation/2026-03-01-124-loaded/_history/1',
+    'Observation/sign-false-0/_history/1',
+  ])
+  expect(of(undefined).finding.evidence).toEqual(['Observation/sign-false-0/_history/1'])
+  expect(of(124, { signs: { 'toes-at-front-edge': 'unknown' } }).finding.evidence).toEqual([
     'Observation/2026-03-01-124-loaded/_history/1',
     'Observation/sign-false-0/_history/1',
   ])

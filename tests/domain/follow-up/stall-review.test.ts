@@ -25,6 +25,14 @@ test('no new milestone and no gain: stalled from 12 weeks on, not asked the day 
   expect(en.therapist(early.because)).toBe('11.9 weeks after delivery; asked from 12 weeks on.')
 })
 
+test('the evidence is that of every look, whatever follows; the sources are named', () => {
+  for (const known of [{}, { weeks: 1 }, { change: changed(0.9) }])
+    expect(of(known)).toMatchObject({
+      sources: ['common-practice', 'judgement', 'tempo-model'],
+      evidence: ['Observation/standing-alone/_history/1', 'Observation/walking-alone/_history/1'],
+    })
+})
+
 test('stalled proposes a review to both readers', () => {
   const { because, wording } = of()
 
@@ -57,6 +65,9 @@ test('a new described skill is a gain, whatever the pace', () => {
 
   expect(of({ since }).holds).toBe('no')
   expect(of({ since, change: NO_CHANGE }).holds).toBe('no')
+  expect(en.therapist(of({ since, change: NO_CHANGE }).because)).toBe(
+    'New since the fitting: running.',
+  )
 })
 
 for (const state of ['unclear', 'unknown'] as const)

@@ -48,6 +48,11 @@ test('on the day of delivery the first day of the schedule counts', () => {
   )
 })
 
+test('whatever is told, the leaflets and a judgement stand behind it', () => {
+  for (const minutes of ['unknown', told(100), told(360), told(600)] as const)
+    expect(of(minutes).sources).toEqual(['orthosis-leaflets', 'judgement'])
+})
+
 test('after the last day of the schedule its target counts', () => {
   const said = (daysAgo: number) => en.therapist(of(told(360), daysBefore(daysAgo)).because)
 

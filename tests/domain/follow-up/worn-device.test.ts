@@ -58,6 +58,11 @@ for (const name of STOP_SIGNS) {
   })
 }
 
+test('the leaflets name the signs', () => {
+  for (const signs of [{}, { pain: sign(true) }, { pain: 'unknown' }] as const)
+    expect(of(signs).sources).toEqual(['orthosis-leaflets'])
+})
+
 test('one sign is enough although others were not looked for', () => {
   expect(of({ blister: sign(true), pain: 'unknown' }).holds).toBe('yes')
 })
