@@ -93,6 +93,12 @@ test('a row whose length is no range is named alone; no gap is claimed where it 
   ])
 })
 
+test('a row whose length is no range is not said to shrink beside the others', () => {
+  const inverted = larger({ footLength: { min: 140, max: 130 }, medialPlate: 90 })
+
+  expect(textsOf(size(), inverted).map((text) => text.slice(0, 14))).toEqual(['C: foot length'])
+})
+
 test('a plate that is no length is not said to shrink as well', () => {
   expect(textsOf(size(), larger({ lateralPlate: 0 }))).toEqual([
     'C: lateral plate of 0 mm is no length.',
