@@ -31,7 +31,7 @@ export function agesOfState(
   rules: RuleSet,
 ): readonly Months[] {
   const born = valueOf(birthDate)
-  if (born === undefined || on < born) return []
+  if (born === undefined) return []
   const days = daysBetween(born, on)
   const missing = missingDays(gestationDays, rules)
   const young = calendarMonthsBetween(born, on) < NEW_JERSEY.untilMonths
@@ -40,7 +40,7 @@ export function agesOfState(
     { missing, young, gestation: valueOf(gestationDays) },
     rules,
   )
-  // At or before the due date there is no corrected age to compare with.
+  // Before birth there is no age, at or before the due date no corrected one to compare with.
   if (corrections.some((less) => days <= less)) return []
   return corrections.map((less) => monthsOfDays(days - less))
 }

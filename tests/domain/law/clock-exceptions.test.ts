@@ -11,7 +11,7 @@ const excluded = (...exceptions: readonly ClockException[]) =>
   excludedDays(exceptions, RECEIVED, BASE)
 
 test('no exception moves nothing', () => {
-  expect(excluded()).toEqual({ days: 0, until: BASE })
+  expect(excluded()).toStrictEqual({ days: 0, until: BASE })
 })
 
 test('the day of receipt does not count, the day after it does', () => {
@@ -75,6 +75,14 @@ test('a doubtful period on the day of receipt changes nothing, on the day after 
   expect(excluded(doubtful('2026-06-01'))).toEqual({ days: 0, until: BASE })
   expect(excluded(doubtful('2026-06-02'))).toBe('unknown')
   expect(excluded(exception('2026-07-16', '2026-07-20', { end: 'unknown' }))).toBe('unknown')
+})
+
+test('a doubtful period on the deadline, or reversed and reaching the clock, leaves it open', () => {
+  const doubtful = exception('2026-07-16', '2026-07-20', { documented: 'unknown' })
+
+  expect(excluded(doubtful)).toBe('unknown')
+  expect(excluded(exception('2026-07-20', '2026-07-10'))).toBe('unknown')
+  expect(excluded(exception('2026-06-10', '2026-05-20'))).toBe('unknown')
 })
 
 const anyException = fc

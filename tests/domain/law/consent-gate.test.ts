@@ -85,6 +85,29 @@ test('a private therapist refers for treatment without any consent', () => {
 
   expect(found).toMatchObject({ holds: 'yes', gate: 'nothing', needed: [], evidence: [] })
   expect(found.recordAccess).toBe(false)
+  expect(decide(exchange('hipaa'))).toMatchObject({ rule: 'consent-gate', holds: 'yes' })
+  expect(decide(exchange('hipaa'), consent()).counting).toEqual([])
+  expect(english.therapist(found.because)).toMatch(/^No consent is needed .*\. Accepted\.$/)
+})
+
+test('every consent that counts is given, in order; none is nearest where none is missing', () => {
+  const [a, b] = ['Consent/a', 'Consent/b'].map((one) => consent({ evidence: evidenceRef(one) }))
+  if (a === undefined || b === undefined) throw new Error()
+  const refused = decide(exchange('part-c'), a, consent({ decision: 'deny' }))
+
+  expect(decide(exchange('part-c'), b, a).counting).toEqual(['Consent/a', 'Consent/b'])
+  expect(decide(exchange('part-c'), b, a)).not.toHaveProperty('nearest')
+  expect(refused.refusedByFamily).toBe(true)
+  expect(refused).not.toHaveProperty('nearest')
+})
+
+test('of equally near consents the first by its record is named, in any order', () => {
+  const near = ['Consent/c', 'Consent/a', 'Consent/b'].map((one) =>
+    consent({ until: day('2026-06-01'), evidence: evidenceRef(one) }),
+  )
+
+  expect(decide(exchange('part-c'), ...near).nearest).toBe('Consent/a')
+  expect(decide(exchange('part-c'), ...near.toReversed()).nearest).toBe('Consent/a')
 })
 
 test('an authorization names its last day', () => {

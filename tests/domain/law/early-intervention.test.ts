@@ -58,6 +58,10 @@ describe('whether the law is asked at all', () => {
   })
 })
 
+test('with dates but without a state there is no threshold, at any age', () => {
+  expect(answer({ referredOn: on('2026-02-01') })).not.toHaveProperty('threshold')
+})
+
 describe('the dates', () => {
   test('the day of identification on record goes before the first concern', () => {
     const due = (known: Partial<ProgrammeFacts>) => {

@@ -83,6 +83,40 @@ test('a determination of which nothing is known leaves what it may be', () => {
   expect(english.family(found.because)).toContain('time enough, time enough but short, and late')
 })
 
+test('an unknown determination may be of any day between referral and answer, and of no other', () => {
+  const possible = (referred: number, today: number) =>
+    answer({ referredOn: on(before(referred)), determination: 'unknown' }, before(today)).possible
+
+  expect(possible(100, 30)).toEqual([
+    'standard',
+    'standard-compressed',
+    'late-45-to-90',
+    'gap-review',
+  ])
+  expect(possible(50, 40)).toEqual(['late-45-to-90-pending', 'late-45-to-90', 'gap-review'])
+  expect(possible(46, 46)).toEqual(['late-45-to-90-pending', 'late-45-to-90'])
+})
+
+test('a class that is known holds; rule, sources and evidence are given with it and without', () => {
+  const known = answer({ determination: determinedOn(before(100)) })
+  const sources = [
+    'idea-303-209',
+    'idea-303-209-preamble',
+    'idea-303-21',
+    'late-referral-charts',
+    'judgement',
+  ]
+  const record = ['Observation/a/_history/1']
+
+  expect(known).toMatchObject({ holds: 'yes', rule: 'part-c.late-referral', sources })
+  expect(known.evidence).toEqual(record)
+  expect(answer({ birthDate: 'unknown' })).toMatchObject({
+    rule: 'part-c.late-referral',
+    sources,
+    evidence: record,
+  })
+})
+
 test('where it does not matter whether eligibility was determined, the class is known', () => {
   const open = { determination: 'unknown' } as const
 
@@ -144,6 +178,7 @@ test('the days at the determination are told, also after the third birthday', ()
 
   expect(words(46)).toContain('at referral, 46 days when eligibility was determined: notify')
   expect(words(1)).toContain('at referral, 1 day when eligibility was determined: neither')
+  expect(words(0)).toContain('at referral, 0 days when eligibility was determined: neither')
   expect(words(-5)).toContain('at referral, eligibility determined 5 days after it: neither')
 })
 

@@ -19,6 +19,39 @@ test('without the day of identification there is no day to refer by', () => {
   expect(referralDue('unknown', SETTINGS)).toMatchObject({ holds: 'unknown', evidence: [] })
 })
 
+const RECORD = ['Observation/a/_history/1']
+
+test('the referral names its rule, its sections and the record of its day', () => {
+  const named = { rule: 'part-c.referral-due', sources: ['idea-303-303', 'idea-303-9'] }
+
+  expect(referralDue(on('2026-06-01'), SETTINGS)).toMatchObject({ ...named, evidence: RECORD })
+  expect(referralDue('unknown', SETTINGS)).toMatchObject({ ...named, evidence: [] })
+})
+
+test('clock and tolling name their rules, their sections and their records', () => {
+  const receivedOn = on('2026-06-01')
+  const stay = fact([exception('2026-06-20', '2026-07-04')], '2026-03-01', 'Observation/b')
+  const clocks = [
+    evaluationClock({ receivedOn, exceptions: stay }, SETTINGS),
+    evaluationClock({ receivedOn, exceptions: 'unknown' }, SETTINGS),
+    evaluationClock({ receivedOn: 'unknown', exceptions: stay }, SETTINGS),
+  ]
+
+  for (const { due, tolled } of clocks)
+    expect([due.rule, due.sources, tolled.rule, tolled.sources]).toEqual([
+      'part-c.evaluation-due',
+      ['idea-303-310', 'idea-303-9'],
+      'part-c.evaluation-tolled',
+      ['idea-303-310', 'dc-5-a3107'],
+    ])
+  expect(clocks.map(({ due }) => due.evidence)).toEqual([RECORD, RECORD, []])
+  expect(clocks.map(({ tolled }) => tolled.evidence)).toEqual([
+    [...RECORD, 'Observation/b'].toSorted(),
+    RECORD,
+    ['Observation/b'],
+  ])
+})
+
 test('without the day of receipt the clock is unknown, all of it', () => {
   const clock = evaluationClock({ receivedOn: 'unknown', exceptions: noExceptions }, SETTINGS)
 

@@ -14,7 +14,11 @@ test('the review is due six, the evaluation twelve calendar months after the pla
 
   expect([next, annual].map(printed)).toEqual(['2026-07-15 Wed', '2027-01-15 Fri'])
   expect(next).toMatchObject({ rule: 'part-c.plan-review', sources: ['idea-303-342'] })
-  expect(annual.rule).toBe('part-c.plan-annual')
+  expect(annual).toMatchObject({ rule: 'part-c.plan-annual', sources: ['idea-303-342'] })
+  expect([next.evidence, annual.evidence]).toEqual([
+    ['Observation/a/_history/1'],
+    ['Observation/a/_history/1'],
+  ])
 })
 
 test('reviews with and without a day can be said in every voice', () => {

@@ -9,6 +9,7 @@ import {
   keepProofOfDelivery,
 } from '../../../src/domain/law/record-duties.ts'
 import { speaker } from '../../../src/domain/messages/speaker.ts'
+import { fact } from '../../helpers/child.ts'
 import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { on, printed, SETTINGS } from '../../helpers/law-dates.ts'
 
@@ -59,6 +60,29 @@ test('each duty can be said in every voice, with its day and without', () => {
   expect(speaker('en').therapist(keepProofOfDelivery(day, SETTINGS).because)).toBe(
     'For information: keep the proof of delivery 7 years (42 CFR 424.57(c)(12)), until Tuesday, March 1, 2033.',
   )
+})
+
+test('each duty names its rule, its section and its records, also without a day', () => {
+  const day = on('2026-03-01')
+  const other = fact(civilDate('2026-03-01'), '2026-03-01', 'Observation/b')
+  const named = [
+    inspectionDue(day, SETTINGS),
+    inspectionDue('unknown', SETTINGS),
+    keepDocumentation({ createdOn: other, lastInEffectOn: day }, SETTINGS),
+    keepDocumentation({ createdOn: other, lastInEffectOn: 'unknown' }, SETTINGS),
+    keepProofOfDelivery(day, SETTINGS),
+    keepProofOfDelivery('unknown', SETTINGS),
+  ].map(({ rule, sources, evidence }) => [rule, sources, evidence])
+  const record = 'Observation/a/_history/1'
+
+  expect(named).toEqual([
+    ['records.inspection-due', ['idea-303-409', 'idea-303-9'], [record]],
+    ['records.inspection-due', ['idea-303-409', 'idea-303-9'], []],
+    ['records.keep-documentation', ['hipaa-164-316'], [record, 'Observation/b']],
+    ['records.keep-documentation', ['hipaa-164-316'], ['Observation/b']],
+    ['records.keep-proof-of-delivery', ['medicare-424-57'], [record]],
+    ['records.keep-proof-of-delivery', ['medicare-424-57'], []],
+  ])
 })
 
 test('what is not on record gives no date', () => {

@@ -51,6 +51,8 @@ test('a child born after 40 weeks is not made older', () => {
 test('before the due date there is no age that a state could mean, after it there is', () => {
   expect(agesInDays('corrected', 224, '2025-02-26')).toEqual([])
   expect(agesInDays('corrected', 224, '2025-02-27')).toEqual([1])
+  expect(agesInDays('not-seen', 224, '2025-02-26')).toEqual([])
+  expect(agesInDays('not-seen', 224, '2025-02-27')).toEqual([57, 1])
 })
 
 test('without a birth date, or before birth, there is no age', () => {
@@ -58,6 +60,8 @@ test('without a birth date, or before birth, there is no age', () => {
 
   expect(agesOfState(none, civilDate('2026-01-01'), 'not-seen', RULES)).toEqual([])
   expect(agesInDays('not-seen', 280, '2024-12-31')).toEqual([])
+  expect(agesInDays('not-seen', 280, '2025-01-01')).toEqual([])
+  expect(agesInDays('not-seen', 280, '2025-01-02')).toEqual([1])
 })
 
 test('the delay is what development lacks of the age, negative when ahead', () => {

@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest'
 import { civilDate } from '../../../src/domain/calendar.ts'
 import type { StandardisedResult } from '../../../src/domain/child.ts'
 import { type DelayFacts, stateThreshold } from '../../../src/domain/law/state-thresholds.ts'
+import { evidenceRef } from '../../../src/domain/facts.ts'
 import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { STATE_THRESHOLDS } from '../../../src/domain/tables/state-thresholds.ts'
 import { months } from '../../../src/domain/units.ts'
@@ -141,6 +142,16 @@ describe('numbers in force', () => {
     expect([holds('2021-12-31'), holds('2022-01-01')]).toEqual(['yes', 'no'])
   })
 
+  test('California before: a child whose age may lie on either side is under both numbers', () => {
+    const preterm = { birthDate: on('2020-01-01'), gestationDays: fact(224) }
+    // 750 days from birth are 24.6 months, 694 from the due date 22.8.
+    const holds = [30, 40, 50].map(
+      (value) => answer('CA', { ...percent(value), ...preterm }, '2022-01-20').holds,
+    )
+
+    expect(holds).toEqual(['no', 'unknown', 'yes'])
+  })
+
   test('Colorado: 25 % before 2020, either in 2020, 33 % after', () => {
     const holds = (day: string) => answer('CO', percent(30), day).holds
 
@@ -186,6 +197,35 @@ describe('the whole answer', () => {
     expect(found).toMatchObject({ holds: 'unknown', criteria: [] })
     expect(english.therapist(found.because)).toContain(why)
     expect(found).not.toHaveProperty('read')
+    expect(found).toMatchObject({
+      rule: 'state-threshold',
+      sources: ['idea-303-111', 'idea-303-321'],
+      evidence: [],
+    })
+  })
+
+  test('it names its rule, its sources, and the records of all that was looked at', () => {
+    const record = (name: string) => evidenceRef(`Observation/${name}`)
+    const found = answer('CA', {
+      standardised: fact({ kind: 'percent-delay', percent: 30 }, DAY, record('result')),
+      developmentalAge: fact(months(9), DAY, record('developmental-age')),
+      birthDate: fact(civilDate('2025-06-01'), DAY, record('birth')),
+      gestationDays: fact(280, DAY, record('gestation')),
+      estimate: estimate({ evidence: [record('milestone')] }),
+    })
+
+    expect(found).toMatchObject({
+      rule: 'state-threshold',
+      sources: ['state-ca', 'idea-303-111', 'idea-303-321', 'judgement'],
+      evidence: ['birth', 'developmental-age', 'gestation', 'milestone', 'result'].map(record),
+    })
+  })
+
+  test('what was not worked out is absent', () => {
+    const [criterion] = answer('IA', percent(30)).criteria
+
+    expect(criterion).not.toHaveProperty('probability')
+    expect(criterion).not.toHaveProperty('printedScore')
   })
 
   test('it never speaks of eligibility and names the other routes', () => {
@@ -203,7 +243,12 @@ describe('the whole answer', () => {
 
   test('it says of when the text is and whether it was confirmed', () => {
     expect(answer('PA', {}).read).toMatchObject({ asOf: 'undated', confirmed: false })
-    expect(answer('IN', {}).read).toEqual({ asOf: '2024-09-18', confirmed: true })
+    expect(answer('CA', {}).read).toEqual({
+      asOf: '2022-07-01',
+      confirmed: false,
+      note: 'before 2022-07-01 the age on the day of the first referral was used',
+    })
+    expect(answer('IN', {}).read).toStrictEqual({ asOf: '2024-09-18', confirmed: true })
   })
 })
 

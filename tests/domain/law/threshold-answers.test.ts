@@ -66,5 +66,7 @@ test('a number not read in the rule of the state says so', () => {
   expect(wordsOf('DE', answer({}))).toContain(
     '(text undated, not confirmed in the rule of the state)',
   )
+  expect(wordsOf('IL', answer({}))).toContain('(text undated, not confirmed')
+  expect(wordsOf('NJ', answer({}))).toContain('(text undated).')
   expect(wordsOf('WA', answer({}))).not.toContain('not confirmed')
 })

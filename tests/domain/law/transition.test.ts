@@ -23,6 +23,25 @@ test('without a birth date the window is unknown', () => {
   expect([thirdBirthday, opens, due].map(printed)).toEqual(['unknown', 'unknown', 'unknown'])
 })
 
+test('each day of the window names its rule, its section and the record of the birth date', () => {
+  const named = (born: Parameters<typeof transition>[0]) => {
+    const { thirdBirthday, opens, due } = transition(born, SETTINGS)
+    return [thirdBirthday, opens, due].map(({ rule, sources, evidence }) => [
+      rule,
+      sources,
+      evidence,
+    ])
+  }
+  const window = (evidence: readonly string[]) => [
+    ['part-c.third-birthday', ['idea-303-21', 'judgement'], evidence],
+    ['part-c.transition-opens', ['idea-303-209'], evidence],
+    ['part-c.transition-due', ['idea-303-209', 'idea-303-9'], evidence],
+  ]
+
+  expect(named(on('2023-11-30'))).toEqual(window(['Observation/a/_history/1']))
+  expect(named('unknown')).toEqual(window([]))
+})
+
 test('for a child born on 29 February the other reading is told, for others not', () => {
   const words = (born: string, settings = SETTINGS) =>
     speaker('en').therapist(transition(on(born), settings).thirdBirthday.because)
