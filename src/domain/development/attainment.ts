@@ -61,12 +61,11 @@ export function attainment(
 
   const all = checks.flatMap(looksOf)
   const looks = all.filter((look) => !all.some((other) => disagree(look, other)))
-  const seen = looks.filter((look) => look.attained).map((look) => look.on)
-  const notSeen = looks.filter((look) => !look.attained).map((look) => look.on)
   const memories = checks.flatMap((check) => rememberedBy(check, rules))
   const regressed = regression(all, looks, memories)
   const onset = regressed === 'yes' ? undefined : onsetOf(looks, memories, child.birthDate.value)
-  const notYetOn = seen.length === 0 ? latestDay(notSeen) : undefined
+  const everSeen = looks.some((look) => look.attained)
+  const notYetOn = everSeen ? undefined : latestDay(looks.map((look) => look.on))
   return {
     milestone,
     current: currentState(all),
@@ -101,10 +100,8 @@ function refuse(why: string): never {
 
 function looksOf({ value, on }: Fact<MilestoneCheck>): readonly Look[] {
   const dated = value.reportedBy === 'professional' ? value.attainedOn : undefined
-  const look = { on, attained: value.attained, firstDay: dated === on }
-  return dated === undefined || dated === on
-    ? [look]
-    : [look, { on: dated, attained: true, firstDay: true }]
+  const look = { on, attained: value.attained, firstDay: false }
+  return dated === undefined ? [look] : [look, { on: dated, attained: true, firstDay: true }]
 }
 
 function rememberedBy({ value, on }: Fact<MilestoneCheck>, rules: RuleSet): readonly Remembered[] {

@@ -20,10 +20,11 @@ type Weights = RuleSet['urgency']
  * found separately for the least and the most that is possible.
  */
 export function pronation(
-  { child, posture }: Pick<AssessedChild, 'child' | 'posture'>,
+  { posture }: Pick<AssessedChild, 'posture'>,
   weights: Weights,
 ): Contribution {
-  const feet = [posture.left, posture.right].map((foot) => footPoints(foot, weights))
+  const standing = [posture.left, posture.right]
+  const feet = standing.map((foot) => footPoints(foot, weights))
   const low = Math.max(...feet.map((foot) => foot.low))
   return {
     id: 'pronation',
@@ -40,10 +41,7 @@ export function pronation(
       }),
     ]),
     sources: ['judgement', 'fpi-redmond-2006'],
-    evidence: uniqueEvidence([
-      ...[posture.left, posture.right].map(({ excessivePronation }) => excessivePronation.evidence),
-      evidenceOfAll([child.feet.left.fpi, child.feet.right.fpi]),
-    ]),
+    evidence: uniqueEvidence(standing.map(({ excessivePronation }) => excessivePronation.evidence)),
   }
 }
 

@@ -1,7 +1,6 @@
 import type { AssessedChild } from '../assessed-child.ts'
 import { daysBetween } from '../calendar.ts'
 import type { Milestone, StandardisedResult } from '../child.ts'
-import { MILESTONES } from '../child.ts'
 import { type Message, say, together } from '../messages/message.ts'
 import { probabilityOfDelay } from '../development/delay-levels.ts'
 import { uniqueEvidence } from '../evidence.ts'
@@ -37,10 +36,9 @@ export function motorDelay(
   const max = levels.reduce((sum, { points }) => sum + points, 0)
   const recorded = child.standardised
   if (recorded !== 'unknown') {
-    const points = standardisedPoints(recorded.value, levels)
     return {
       id: 'motor-delay',
-      ...(points === 'unknown' ? between(0, max) : certain(points)),
+      ...certain(standardisedPoints(recorded.value, levels)),
       max,
       because: together([
         standardised(recorded.value).because,
@@ -85,12 +83,9 @@ const delayLevels = (weights: Weights): readonly DelayLevel[] => [
   { percent: 50, z: weights.delay50Z, points: weights.delay50Points },
 ]
 
-function standardisedPoints(
-  result: StandardisedResult,
-  levels: readonly DelayLevel[],
-): number | 'unknown' {
+/** Every result has one of the two; the other is not made from it. */
+function standardisedPoints(result: StandardisedResult, levels: readonly DelayLevel[]): number {
   const { z, percentDelay } = standardised(result)
-  if (z === undefined && percentDelay === undefined) return 'unknown'
   const reached = levels.filter(
     (level) =>
       (z !== undefined && z <= level.z) ||
@@ -118,7 +113,8 @@ export function stalled(
   weights: Weights,
 ): Contribution {
   const { statuses } = assessed.milestones
-  const steps = byMedian(statuses.filter(({ milestone }) => milestone !== CRAWLING))
+  // The statuses come in the order of MILESTONES, which is that of the medians.
+  const steps = statuses.filter(({ milestone }) => milestone !== CRAWLING)
   const last = steps.findLast(({ state }) => state === 'attained')
   const next = steps.find(({ milestone }) => median(milestone) > median(last?.milestone))
   const said = (points: Points, because: Message): Contribution => ({
@@ -130,9 +126,9 @@ export function stalled(
     evidence: uniqueEvidence([last?.evidence ?? [], next?.evidence ?? []]),
   })
   const open = between(0, weights.stalledPoints)
-  if (last !== undefined && next === undefined) return said(certain(0), say('stalled.all-attained'))
+  if (next === undefined) return said(certain(0), say('stalled.all-attained'))
   const since = monthsSince(assessed, last)
-  if (next?.state !== 'not-yet' || since === 'unknown' || assessed.tempo.state !== 'estimated')
+  if (next.state !== 'not-yet' || since === 'unknown' || assessed.tempo.state !== 'estimated')
     return said(open, say('stalled.unknown'))
   const own = (median(next.milestone) - median(last?.milestone)) / assessed.tempo.tempo
   const ratio = since / own
@@ -166,6 +162,3 @@ const CRAWLING: Milestone = 'hands-and-knees-crawling'
 
 const median = (milestone: Milestone | undefined): number =>
   milestone === undefined ? 0 : WHO_MOTOR_MODEL.curves[milestone].median
-
-const byMedian = (statuses: readonly MilestoneStatus[]): readonly MilestoneStatus[] =>
-  statuses.toSorted((a, b) => MILESTONES.indexOf(a.milestone) - MILESTONES.indexOf(b.milestone))
