@@ -65,6 +65,14 @@ test('the correction ends at 36 months corrected, and both ages are still report
   expect(holds(over, 'age-corrected')).toBe('no')
 })
 
+/** 487 days are 16 months. */
+test('the correction ends on the day the limit itself is reached', () => {
+  const rules = { ...RULES, age: { ...RULES.age, correctUntilMonths: 16 } }
+
+  expect(ages(born(28), after(486 + 84), rules).used).toBe('corrected')
+  expect(ages(born(28), after(487 + 84), rules).used).toBe('chronological')
+})
+
 test('a clinic may end the correction at 24 months', () => {
   const rules = { ...RULES, age: { ...RULES.age, correctUntilMonths: 24 } }
 
@@ -98,6 +106,7 @@ test('a date before birth is refused by its name; the day of birth is not', () =
   expect(elementOf(() => ages(born(40), after(-1), RULES))).toBe('asOf')
   expect(elementOf(() => ageOn(born(40), after(-1), RULES))).toBe('asOf')
   expect(elementOf(() => ages(born(40), BORN, RULES))).toBeUndefined()
+  expect(ageOn(born(40), BORN, RULES)).toBe(0)
 })
 
 for (const [weeks, days, refused] of [
@@ -116,6 +125,15 @@ for (const [weeks, days, refused] of [
 test('the eighteenth birthday is taken, the day after is refused as a birth date', () => {
   expect(ages(born(40), civilDate('2042-01-15'), RULES).completedMonths).toBe(216)
   expect(elementOf(() => ages(born(40), civilDate('2042-01-16'), RULES))).toBe('birthDate')
+})
+
+test('an error text says what is wrong', () => {
+  expect(() => ages(born(40), after(-1), RULES)).toThrow(/^the date lies before birth$/)
+  expect(() => ageOn(born(40), after(-1), RULES)).toThrow(/^the date lies before birth$/)
+  expect(() => ages(born(40), civilDate('2042-01-16'), RULES)).toThrow(/^the age is over 18 years$/)
+  expect(() => ages(born(12), after(30), RULES)).toThrow(
+    /^gestation at birth is outside what is plausible$/,
+  )
 })
 
 test('an error text holds nothing about the child', () => {

@@ -18,7 +18,7 @@ const dated = (by: 'professional' | 'caregiver', began: number, reported: number
   look(WALKING, reported, true, { attainedOn: dayOf(began), reportedBy: by })
 
 test('without a check nothing is known', () => {
-  expect(of([])).toEqual({
+  expect(of([])).toStrictEqual({
     milestone: WALKING,
     current: 'unknown',
     regressed: 'no',
@@ -40,7 +40,8 @@ test('it began after the last look without it and by the first look with it', ()
 })
 
 test('seen at the first look, there is no day before which it was not there', () => {
-  expect(of([seen(420)]).onset).toEqual({ notAfter: dayOf(420) })
+  expect(of([seen(420)]).onset).toStrictEqual({ notAfter: dayOf(420) })
+  expect(of([seen(420)])).not.toHaveProperty('notYetOn')
 })
 
 test('never seen, the latest look without it counts', () => {
@@ -111,6 +112,30 @@ test('a look that leaves nothing of a remembered date wins, and a loss cannot be
   expect(of([dated('caregiver', 400, 450), missing(413)]).regressed).toBe('no')
 })
 
+test('a date from a professional that a look of that day denies is left out with it', () => {
+  const denied = look(WALKING, 400, false, { reportedBy: 'caregiver' })
+  const found = of([missing(300), dated('professional', 400, 450), denied])
+
+  expect(found.onset).toEqual({ notBefore: dayOf(300), notAfter: dayOf(450) })
+  expect(found).toMatchObject({ contradicted: true, current: 'yes', regressed: 'no' })
+})
+
+test('a date from a caregiver ends with its report, although the looks of that day disagree', () => {
+  expect(of([dated('caregiver', 400, 405), missing(405), seen(450)]).onset).toEqual({
+    notBefore: dayOf(386),
+    notAfter: dayOf(405),
+  })
+})
+
+test('seen on the first day of what a caregiver remembers, it began by then', () => {
+  expect(of([dated('caregiver', 400, 450), seen(386)]).onset).toEqual({ notAfter: dayOf(386) })
+})
+
+test('the day of birth is a day before which it may not have begun', () => {
+  expect(of([dated('caregiver', 14, 450)]).onset).toEqual({ notBefore: BORN, notAfter: dayOf(28) })
+  expect(of([missing(0), seen(420)]).onset).toEqual({ notBefore: BORN, notAfter: dayOf(420) })
+})
+
 test('a remembered date does not reach back before birth', () => {
   expect(of([dated('caregiver', 10, 450)]).onset).toEqual({ notAfter: dayOf(24) })
 })
@@ -148,6 +173,14 @@ test('a day that disagrees after it was seen leaves a regression open', () => {
   expect(found.onset).toEqual({ notAfter: dayOf(420) })
 })
 
+test('a day that disagrees before it was first seen is no sign of a loss', () => {
+  expect(of([seen(400), missing(400), seen(420)])).toMatchObject({
+    regressed: 'no',
+    contradicted: true,
+    onset: { notAfter: dayOf(420) },
+  })
+})
+
 test('two looks of one day that agree are used', () => {
   expect(of([seen(420), look(WALKING, 420, true, { reportedBy: 'caregiver' })])).toMatchObject({
     current: 'yes',
@@ -163,15 +196,19 @@ test('evidence names every check used, once and in order', () => {
 })
 
 const IMPOSSIBLE = {
-  'a check before birth': [missing(-1)],
-  'a beginning before birth': [dated('caregiver', -1, 400)],
-  'a beginning after its report': [dated('professional', 401, 400)],
-  'a beginning of what is not attained': [look(WALKING, 400, false, { attainedOn: dayOf(390) })],
+  'a milestone was checked before birth': [missing(-1)],
+  'a milestone was attained before birth': [dated('caregiver', -1, 400)],
+  'a milestone was attained after the day of the report': [dated('professional', 401, 400)],
+  'a milestone that is not attained has a day of attainment': [
+    look(WALKING, 400, false, { attainedOn: dayOf(390) }),
+  ],
 }
 
-for (const [name, checks] of Object.entries(IMPOSSIBLE))
-  test(`${name} is refused, and does not matter before it is recorded`, () => {
-    expect(() => of(checks)).toThrow(expect.objectContaining({ element: 'milestoneChecks' }))
+for (const [message, checks] of Object.entries(IMPOSSIBLE))
+  test(`"${message}" is refused, and does not matter before it is recorded`, () => {
+    expect(() => of(checks)).toThrow(
+      expect.objectContaining({ element: 'milestoneChecks', message }),
+    )
     expect(() => of(checks, dayOf(-2))).not.toThrow()
   })
 

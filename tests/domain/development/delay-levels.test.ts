@@ -11,7 +11,9 @@ test('each delay has the probability that the tempo gives it', () => {
 })
 
 test('no probability is made up for another delay', () => {
-  expect(() => probabilityOfDelay(30, tempo)).toThrow(RangeError)
+  expect(() => probabilityOfDelay(30, tempo)).toThrow(
+    new RangeError('a delay must be one of 25, 33, 50 percent'),
+  )
 })
 
 test('a rule set that asks for another delay is refused', () => {

@@ -132,7 +132,12 @@ test('attained by the due date is refused; the day after it is taken', () => {
   const attainedOn = (days: number) => () =>
     of([look('sitting-without-support', days, true)], dayOf(600), preterm)
 
-  expect(attainedOn(84)).toThrow(expect.objectContaining({ element: 'milestoneChecks' }))
+  expect(attainedOn(84)).toThrow(
+    expect.objectContaining({
+      element: 'milestoneChecks',
+      message: 'a milestone was attained by the due date',
+    }),
+  )
   expect(attainedOn(85)).not.toThrow()
 })
 
@@ -235,6 +240,23 @@ test('the simple age equivalent stands against the age at the latest look, not t
 
   expect(found?.months).toBe(8.3)
   expect(found?.delayPercent).toBeCloseTo(30.8, 1)
+})
+
+test('the simple age equivalent knows the looks up to the day, and no later one', () => {
+  const seen = ['sitting-without-support', 'hands-and-knees-crawling'] as const
+  const later = look('standing-alone', 601, false)
+  const onTheDay = of(visit(365, seen), dayOf(365)).simpleAgeEquivalent
+
+  expect(onTheDay?.delayPercent).toBeCloseTo(30.8, 1)
+  expect(of([...visit(365, seen), later], dayOf(600)).simpleAgeEquivalent).toEqual(onTheDay)
+})
+
+test('after a loss there is no simple age equivalent, whatever else is attained', () => {
+  const sits = look('sitting-without-support', 300, true)
+  const lost = [look('standing-alone', 400, true), look('standing-alone', 500, false)]
+
+  expect(of([sits])).toHaveProperty('simpleAgeEquivalent')
+  expect(of([sits, ...lost])).not.toHaveProperty('simpleAgeEquivalent')
 })
 
 test('described skills come with words and without numbers', () => {

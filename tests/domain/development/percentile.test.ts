@@ -50,7 +50,9 @@ test('nobody has a milestone at birth or before the due date', () => {
 
 test('a share of nobody or of everybody has no age', () => {
   for (const share of [0, 1, -0.1, 1.1, Number.NaN])
-    expect(() => ageAttainedBy('walking-alone', share)).toThrow(RangeError)
+    expect(() => ageAttainedBy('walking-alone', share)).toThrow(
+      new RangeError('share must be above 0 and below 1'),
+    )
 })
 
 const en = speaker('en')

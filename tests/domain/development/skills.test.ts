@@ -28,6 +28,7 @@ test('the latest look counts', () => {
   const skillChecks = [skillLook('running', 450, true), skillLook('running', 400, false)]
 
   expect(holds({ skillChecks }, 'running')).toBe('yes')
+  expect(holds({ skillChecks }, 'running', dayOf(450))).toBe('yes')
   expect(holds({ skillChecks }, 'running', dayOf(449))).toBe('no')
   expect(holds({ skillChecks }, 'cruising')).toBe('unknown')
 })
@@ -45,7 +46,13 @@ test('two looks of one day that disagree are unknown, with both as evidence', ()
 test('a skill checked before birth is refused', () => {
   expect(() =>
     describedSkills(child({ skillChecks: [skillLook('rolling', -1, true)] }), TODAY),
-  ).toThrow(expect.objectContaining({ element: 'skillChecks' }))
+  ).toThrow(
+    expect.objectContaining({
+      element: 'skillChecks',
+      message: 'a skill was checked before birth',
+    }),
+  )
+  expect(holds({ skillChecks: [skillLook('rolling', 0, false)] }, 'rolling')).toBe('no')
 })
 
 const WEIGHT_BEARING = [

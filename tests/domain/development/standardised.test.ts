@@ -74,10 +74,12 @@ test('each kind of result can be said to both readers in every language', () => 
 })
 
 test('a result that is not a number, or an SD of nothing, is refused', () => {
-  expect(() => standardised({ kind: 'percent-delay', percent: Number.NaN })).toThrow(RangeError)
-  expect(() => standardised({ kind: 'z-score', z: Number.POSITIVE_INFINITY })).toThrow(RangeError)
+  const infinite = new RangeError('a standardised result must be a finite number')
+
+  expect(() => standardised({ kind: 'percent-delay', percent: Number.NaN })).toThrow(infinite)
+  expect(() => standardised({ kind: 'z-score', z: Number.POSITIVE_INFINITY })).toThrow(infinite)
   for (const sd of [0, -15, Number.NaN])
     expect(() => standardised({ kind: 'standard-score', score: 80, mean: 100, sd })).toThrow(
-      RangeError,
+      new RangeError('the standard deviation must be above zero'),
     )
 })

@@ -78,6 +78,12 @@ test('nothing is supposed when gestation is recorded, or the child is past the c
   expect(ifPreterm(child(), AS_OF, RULES)?.ages.used).toBe('corrected')
 })
 
+test('a fault of the rule set is not taken for a record that cannot be', () => {
+  const rules = { ...RULES, age: { ...RULES.age, correctUntilMonths: 601 } }
+
+  expect(() => ifPreterm(child(), AS_OF, rules)).toThrow(RangeError)
+})
+
 test('a record that cannot be of a child born early supposes nothing', () => {
   const born = civilDate('2026-04-01')
   const sits = fact<MilestoneCheck>(

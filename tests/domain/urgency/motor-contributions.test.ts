@@ -101,6 +101,21 @@ test('motor delay: without a result it says what the pace says, and that gestati
   expect(faultsInVoices([open])).toEqual([])
 })
 
+/** 12, 9 and 9 points by the probabilities: 30 when all are certain, 12 at 25 % alone. */
+test('motor delay: while gestation is open the points range over both tempos, whichever is slower', () => {
+  const slow = tempoWith({ atLeast25: 1, atLeast33: 1, atLeast50: 1 })
+  const less = tempoWith({ atLeast25: 1, atLeast33: 0, atLeast50: 0 })
+  const over = (tempo: Tempo, early: Tempo) => {
+    const ifPreterm = { ages: agesAt(17), milestones: milestonesWith(), tempo: early }
+    const { low, points, high } = motorDelay({ child: child(), tempo, ifPreterm }, weights)
+    return [low, points, high]
+  }
+
+  expect(over(slow, less)).toEqual([12, 12, 30])
+  expect(over(less, slow)).toEqual([12, 12, 30])
+  expect(over(nothing, less)).toEqual([0, 0, 30])
+})
+
 type States = Partial<Record<Milestone, MilestoneStatus['state']>>
 const stallOf = (
   states: States,
@@ -163,6 +178,16 @@ test('stalled: crawling starts the count anew but does not shorten the gap', () 
 
   expect(stall(crawls, '2025-08-19')).toEqual(stall(stands, '2025-08-19'))
   expect(stall(crawls, '2025-11-24')).toEqual([0, 0])
+})
+
+/** Sitting at half the pace: 11.742 months. 194 days are 6.4 months, the age of 20 months would be over. */
+test('stalled: crawling that comes first starts the count, not birth', () => {
+  const crawls: States = {
+    'hands-and-knees-crawling': 'attained',
+    'sitting-without-support': 'not-yet',
+  }
+
+  expect(stall(crawls, '2025-08-19')).toEqual([0, 0])
 })
 
 test('stalled: before the first milestone the count starts at birth', () => {

@@ -3,6 +3,7 @@ import { suitability } from '../../../src/domain/decision/suitability.ts'
 import { milestones } from '../../../src/domain/development/milestones.ts'
 import type { Contribution, ContributionId } from '../../../src/domain/urgency/urgency.ts'
 import { urgency } from '../../../src/domain/urgency/urgency.ts'
+import { degrees } from '../../../src/domain/units.ts'
 import { dayOf, look } from '../../helpers/checks.ts'
 import { child, fact, foot } from '../../helpers/child.ts'
 import { assess, fpiOf, milestonesWith, tempoWith } from '../../helpers/findings.ts'
@@ -60,16 +61,25 @@ test('a stall rests on the checks of the last milestone and of the next, and on 
   expect(shapeOf('stalled', child())?.evidence).toEqual([])
 })
 
+test('when nothing is waited for it rests on the checks of the last milestone alone', () => {
+  const of = child({ milestoneChecks: [look('walking-alone', 450, true)] })
+
+  expect(shapeOf('stalled', of, { milestones: milestones(of, dayOf(540), RULES) })).toEqual({
+    sources: ['judgement', 'who-motor-model'],
+    evidence: ['Observation/walking-alone-450-true-professional/_history/1'],
+  })
+})
+
 test('the pronation rests on everything recorded of the stance of both feet', () => {
   const index = (name: string) => ({ fpi: recorded(fpiOf([1, 1, 1, 1, 1, 1]), name) })
   const feet = {
-    left: foot(index('left')),
-    right: foot({ fpi: recorded({ 1: 2 }, 'right') }),
+    left: foot({ ...index('left'), heelEversion: recorded(degrees(6), 'heel') }),
+    right: foot({ fpi: recorded({ 1: 2 }, 'right'), heelEversion: recorded(degrees(6), 'heel') }),
   }
 
   expect(shapeOf('pronation', child({ feet }))).toEqual({
     sources: ['judgement', 'fpi-redmond-2006'],
-    evidence: [record('left'), record('right')],
+    evidence: [record('heel'), record('left'), record('right')],
   })
 })
 

@@ -99,6 +99,19 @@ test('below 70 is urgent, 70 is as soon as possible and within 7 days', () => {
   expect(at(0.84)).toMatchObject({ priority: 'asap', seeBy: '2026-03-08' })
 })
 
+test('a score of 40 itself is urgent, and one of 70 itself as soon as possible', () => {
+  const stands = {
+    'standing-with-assistance': 'attained',
+    'walking-with-assistance': 'not-yet',
+  } as const
+  const milestones = milestonesWith({ states: stands, lastAttainedOn: '2024-01-01' })
+  const at = (probability: number) => urgencyOf(rolled, { ...delayed(probability), milestones })
+
+  // 20 of pronation and 20 of a stall; a delay that is certain has 30.
+  expect(at(0)).toMatchObject({ score: 40, priority: 'urgent' })
+  expect(at(1)).toMatchObject({ score: 70, priority: 'asap' })
+})
+
 test('a red flag that holds sets at least urgent and is named', () => {
   const flags = { 'gowers-sign': 'yes', regression: 'unknown', 'knee-angle': 'no' } as const
 
