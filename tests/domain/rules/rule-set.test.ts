@@ -119,6 +119,66 @@ test('a number in another unit is refused', () => {
   expect(faultsAfter('urgency', 'routineDays', inMonths)).toEqual(['urgency.routineDays.unit'])
 })
 
+const textsAfter = (section: string, name: string, value: unknown): string[] => {
+  const broken = shipped()
+  const setting = broken[section]?.[name]
+  if (setting === undefined) throw new Error(`There is no setting ${section}.${name}`)
+  setting.value = value
+  const reading = readRuleSet(broken)
+  return reading.ok ? [] : reading.faults.map(({ path, text }) => `${path}: ${text}`)
+}
+
+test.each([
+  ['urgency', 'asapFrom', 40, ['urgency.asapFrom: must be above urgency.urgentFrom']],
+  [
+    'fitting',
+    'rednessTellMinutes',
+    31,
+    ['fitting.rednessStopMinutes: must not be below fitting.rednessTellMinutes'],
+  ],
+  [
+    'urgency',
+    'delay25Points',
+    0,
+    ['urgency: the points of all contributions add up to 88, not to 100'],
+  ],
+  ['urgency', 'safetyFalls', 0, ['urgency.safetyPoints: its parts add up to 6, not to 10']],
+  [
+    'urgency',
+    'pronationFpiPoints',
+    0,
+    ['urgency.pronationPoints: its parts add up to 12, not to 20'],
+  ],
+  ['age', 'maxAgeYears', 1, ['age.serviceToMonths: must not be above age.maxAgeYears']],
+  [
+    'fitting',
+    'wearTargetHours',
+    0,
+    ['fitting.wearTargetHours: must not be below fitting.wearStartMinutesHigh'],
+  ],
+])('%s.%s of %d contradicts another setting, which the fault says', (section, name, value, is) => {
+  expect(textsAfter(section, name, value)).toEqual(is)
+})
+
+test('a rule set that must be usable names each fault on a line of its own', () => {
+  const broken = shipped()
+  for (const [section, name] of [
+    ['urgency', 'urgentFrom'],
+    ['fitting', 'rednessTellMinutes'],
+  ] as const) {
+    const setting = broken[section]?.[name]
+    if (setting !== undefined) setting.value = 80
+  }
+
+  expect(() => parseRuleSet(broken)).toThrow(
+    [
+      'The rule set is not usable:',
+      '- urgency.asapFrom: must be above urgency.urgentFrom',
+      '- fitting.rednessStopMinutes: must not be below fitting.rednessTellMinutes',
+    ].join('\n'),
+  )
+})
+
 test('settings that contradict each other are refused at their place', () => {
   expect(faultsAfter('urgency', 'asapFrom', valued(40))).toEqual(['urgency.asapFrom'])
 })
