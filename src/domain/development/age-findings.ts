@@ -10,11 +10,16 @@ const DAYS_PER_WEEK = 7
 /** Of the published rule of thumb, a check value only: four weeks count as a month. */
 const WEEKS_PER_THUMB_MONTH = 4
 
+/** How long the pregnancy lasted, days, and how many days the age is corrected by: 0 when born at term. */
+export interface Gestation {
+  readonly days: number
+  readonly correction: number
+}
+
 /** What was worked out of the age on one day. */
 export interface AgeReckoning {
   readonly chronologicalDays: number
-  /** Days to take off: 0 when born at term. */
-  readonly correction: number | 'unknown'
+  readonly gestation: Gestation | 'unknown'
   readonly corrected: boolean
 }
 
@@ -68,7 +73,7 @@ function correctedSentence(ages: Ages): Message {
     : say('age.corrected', { months, completed: ages.correctedCompletedMonths ?? 0 })
 }
 
-function bornPreterm(child: Child, { correction }: AgeReckoning, rules: RuleSet): Finding {
+function bornPreterm(child: Child, { gestation }: AgeReckoning, rules: RuleSet): Finding {
   const found = (holds: Truth, because: Message): Finding => ({
     rule: 'born-preterm',
     holds,
@@ -76,13 +81,9 @@ function bornPreterm(child: Child, { correction }: AgeReckoning, rules: RuleSet)
     sources: ['aap-preterm-age-2004', 'judgement'],
     evidence: evidenceOf(child.gestationDays),
   })
-  if (child.gestationDays === 'unknown' || correction === 'unknown')
-    return found('unknown', say('born-preterm.unknown'))
-  const values = {
-    born: gestation(child.gestationDays.value),
-    term: gestation(rules.age.termFromDays),
-  }
-  return correction > 0
+  if (gestation === 'unknown') return found('unknown', say('born-preterm.unknown'))
+  const values = { born: inWeeks(gestation.days), term: inWeeks(rules.age.termFromDays) }
+  return gestation.correction > 0
     ? found('yes', say('born-preterm.yes', values))
     : found('no', say('born-preterm.no', values))
 }
@@ -92,27 +93,26 @@ function ageCorrected(child: Child, reckoning: AgeReckoning, rules: RuleSet): Fi
   return {
     rule: 'age-corrected',
     holds: truth(corrected),
-    because: whyCorrected(child, reckoning, rules),
+    because: whyCorrected(reckoning, rules),
     sources: ['aap-preterm-age-2004', 'judgement', ...(corrected ? (['memory'] as const) : [])],
     evidence: evidenceOf(child.gestationDays),
   }
 }
 
-function whyCorrected(child: Child, reckoning: AgeReckoning, rules: RuleSet): Message {
-  const { chronologicalDays, correction } = reckoning
+function whyCorrected(reckoning: AgeReckoning, rules: RuleSet): Message {
+  const { chronologicalDays, gestation } = reckoning
   const chronological = monthsOfDays(chronologicalDays)
-  if (child.gestationDays === 'unknown' || correction === 'unknown')
-    return say('age-corrected.unknown-gestation', { chronological })
-  if (correction === 0) return say('age-corrected.at-term', { chronological })
+  if (gestation === 'unknown') return say('age-corrected.unknown-gestation', { chronological })
+  if (gestation.correction === 0) return say('age-corrected.at-term', { chronological })
   const values = {
     chronological,
-    corrected: monthsOfDays(chronologicalDays - correction),
+    corrected: monthsOfDays(chronologicalDays - gestation.correction),
     limit: rules.age.correctUntilMonths,
   }
   if (!reckoning.corrected) return say('age-corrected.outgrown', values)
-  const thumb = ruleOfThumbMonths(chronological, child.gestationDays.value, rules)
+  const thumb = ruleOfThumbMonths(chronological, gestation.days, rules)
   return say('age-corrected.yes', { ...values, thumb })
 }
 
-const gestation = (days: number): Said =>
+const inWeeks = (days: number): Said =>
   say('part.gestation', { weeks: Math.floor(days / DAYS_PER_WEEK), days: days % DAYS_PER_WEEK })

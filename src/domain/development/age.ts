@@ -1,4 +1,4 @@
-import { ageFindings } from './age-findings.ts'
+import { ageFindings, type Gestation } from './age-findings.ts'
 import {
   addDays,
   addMonths,
@@ -49,17 +49,17 @@ export function ages(child: Child, asOf: CivilDate, rules: RuleSet): Ages {
   if (daysBetween(addMonths(born, rules.age.maxAgeYears * MONTHS_PER_YEAR), asOf) > 0)
     throw new ImplausibleRecord('birthDate', `the age is over ${rules.age.maxAgeYears} years`)
 
-  const correction = correctionDays(child, rules)
-  const corrected = isCorrected(chronologicalDays, correction, rules)
+  const gestation = gestationOf(child, rules)
+  const corrected = isCorrected(chronologicalDays, gestation, rules)
   return {
     chronologicalDays,
     chronologicalMonths: monthsOfDays(chronologicalDays),
     completedMonths: calendarMonthsBetween(born, asOf),
-    ...(correction === 'unknown' ? {} : correctedAge(chronologicalDays, correction, born)),
+    ...(gestation === 'unknown' ? {} : correctedAge(chronologicalDays, gestation.correction, born)),
     used: corrected ? 'corrected' : 'chronological',
     months: ageRule(child, rules)(chronologicalDays),
     correctUntilMonths: months(rules.age.correctUntilMonths),
-    findings: ageFindings(child, { chronologicalDays, correction, corrected }, rules),
+    findings: ageFindings(child, { chronologicalDays, gestation, corrected }, rules),
   }
 }
 
@@ -78,30 +78,29 @@ export function ageOn(child: Child, date: CivilDate, rules: RuleSet): Months {
 
 /** The age that the rules use, in months of 30.4375 days, from whole days since birth. */
 export function ageRule(child: Child, rules: RuleSet): (chronologicalDays: number) => Months {
-  const correction = correctionDays(child, rules)
+  const gestation = gestationOf(child, rules)
   return (chronologicalDays) =>
-    isCorrected(chronologicalDays, correction, rules)
-      ? monthsOfDays(chronologicalDays - correction)
+    isCorrected(chronologicalDays, gestation, rules)
+      ? monthsOfDays(chronologicalDays - gestation.correction)
       : monthsOfDays(chronologicalDays)
 }
 
-/** Days to take off: 0 when born at term. */
-function correctionDays(child: Child, rules: RuleSet): number | 'unknown' {
+function gestationOf(child: Child, rules: RuleSet): Gestation | 'unknown' {
   if (child.gestationDays === 'unknown') return 'unknown'
   const { gestationMinDays, gestationMaxDays, termFromDays, fullTermDays } = rules.age
-  const gestation = child.gestationDays.value
-  if (!(gestation >= gestationMinDays && gestation <= gestationMaxDays))
+  const days = child.gestationDays.value
+  if (!(days >= gestationMinDays && days <= gestationMaxDays))
     throw new ImplausibleRecord('gestation', 'gestation at birth is outside what is plausible')
-  return gestation < termFromDays ? fullTermDays - gestation : 0
+  return { days, correction: days < termFromDays ? fullTermDays - days : 0 }
 }
 
 function isCorrected(
   chronologicalDays: number,
-  correction: number | 'unknown',
+  gestation: Gestation | 'unknown',
   rules: RuleSet,
-): correction is number {
-  if (correction === 'unknown' || correction === 0) return false
-  return monthsOfDays(chronologicalDays - correction) < rules.age.correctUntilMonths
+): gestation is Gestation {
+  if (gestation === 'unknown' || gestation.correction === 0) return false
+  return monthsOfDays(chronologicalDays - gestation.correction) < rules.age.correctUntilMonths
 }
 
 function correctedAge(chronologicalDays: number, correction: number, born: CivilDate) {

@@ -67,12 +67,13 @@ test('born before 37 weeks, at 37 weeks, and nobody knows', () => {
 })
 
 test('days of gestation are told when there are any', () => {
-  const found = (days: number) =>
-    ageFindings(
-      child({ gestationDays: fact(28 * 7 + days) }),
-      { chronologicalDays: 300, correction: 84 - days, corrected: true },
-      RULES,
-    )[0]?.because ?? { all: [] }
+  const found = (more: number) => {
+    const days = 28 * 7 + more
+    const gestation = { days, correction: 84 - more }
+    const reckoning = { chronologicalDays: 300, gestation, corrected: true }
+    const [preterm] = ageFindings(child({ gestationDays: fact(days) }), reckoning, RULES)
+    return preterm?.because ?? { all: [] }
+  }
 
   expect(en.family(found(1))).toContain('after 28 weeks and 1 day of')
   expect(en.family(found(3))).toContain('after 28 weeks and 3 days of')
