@@ -40,20 +40,32 @@ export function dayOf(dateTime: string | undefined): CivilDate | undefined {
 export class RecordFacts {
   readonly contradictions: Contradiction[] = []
   readonly #observed: readonly Observed[]
+  readonly #byCode = new Map<string, Observed[]>()
 
   /** @param asOf what was observed after this day is not seen */
   constructor(record: readonly RecordEntry[], asOf: CivilDate) {
     this.#observed = observationsOf(record).filter(({ on }) => on <= asOf)
+    for (const one of this.#observed)
+      for (const key of new Set(one.observation.code.coding?.map(keyOf)))
+        this.#byCode.set(key, [...(this.#byCode.get(key) ?? []), one])
   }
 
   /** Every record of a fact, oldest first; of one foot when a side is given. */
   all<T>(row: ReaderRow<T>, side?: Side): Fact<T>[] {
-    return this.#observed.flatMap(({ observation, on, reference }) => {
-      if (!row.codes.some((code) => hasCode(observation.code, code))) return []
+    return this.#coded(row.codes).flatMap(({ observation, on, reference }) => {
       if (side !== undefined && !hasCode(observation.bodySite, SIDE_CODES[side])) return []
       const reading = row.read(observation)
       return reading.ok ? [{ value: reading.value, on, evidence: evidenceRef(reference) }] : []
     })
+  }
+
+  #coded(codes: readonly Code[]): readonly Observed[] {
+    const [first, ...more] = codes
+    return first !== undefined && more.length === 0
+      ? (this.#byCode.get(keyOf(first)) ?? [])
+      : this.#observed.filter(({ observation }) =>
+          codes.some((code) => hasCode(observation.code, code)),
+        )
   }
 
   /** The latest record of a fact. */
@@ -73,6 +85,9 @@ function observationsOf(record: readonly RecordEntry[]): Observed[] {
     })
     .toSorted((a, b) => a.on.localeCompare(b.on) || a.reference.localeCompare(b.reference))
 }
+
+const keyOf = ({ system, code }: { readonly system?: string; readonly code?: string }): string =>
+  `${system ?? ''} ${code ?? ''}`
 
 const counts = ({ status, dataAbsentReason }: Observation): boolean =>
   !['entered-in-error', 'cancelled', 'unknown'].includes(status) && dataAbsentReason === undefined

@@ -82,8 +82,9 @@ export function currentDay(context: Context, { entries }: ReferralRecord): Civil
       ? (dayOf(resource.effectiveDateTime) ?? [])
       : [],
   )
+  const end = latestDay(context)
   const latest = days
-    .filter((day) => day <= latestDay(context))
+    .filter((day) => day <= end)
     .toSorted()
     .at(-1)
   const now = today(context)

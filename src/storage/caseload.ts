@@ -2,36 +2,39 @@ import { isoInstant } from './instant.ts'
 import { fromRow, type StoredRow, type StoredVersion, VERSION_COLUMNS } from './resources.ts'
 import type { Tx } from './transaction.ts'
 
-/** Where a page of the caseload ends and the next begins. */
-export interface CaseloadCursor {
+export interface CaseloadRequest extends StoredVersion {
   readonly patientId: string
-  readonly id: string
-}
-
-export interface CaseloadRequest extends StoredVersion, CaseloadCursor {
   /** When the first version was stored, ISO instant in UTC. */
   readonly receivedAt: string
 }
 
-/** Requests that are active, those of one child side by side, in pages. */
-export async function activeRequests(
+/**
+ * Requests that are active, those of one child side by side, in batches. By a cursor of the transaction:
+ * they are put in order once, and no more than a batch is here.
+ */
+export async function* activeRequests(
   tx: Tx,
   clinicId: string,
-  { after, most }: { readonly after: CaseloadCursor | undefined; readonly most: number },
-): Promise<CaseloadRequest[]> {
-  const rows = await tx.query<StoredRow & CaseloadRequest>({
-    name: 'active-requests',
-    text: `select r.*, ${isoInstant('first.updated_at')} as "receivedAt"
+  batch: number,
+): AsyncGenerator<CaseloadRequest[]> {
+  await tx.query({
+    text: `declare active_requests no scroll cursor for
+      select r.*, ${isoInstant('first.updated_at')} as "receivedAt"
       from (select ${VERSION_COLUMNS}, patient_id as "patientId" from resources
         where clinic_id = $1 and type = 'ServiceRequest' and status = 'active' and not deleted
-          and (patient_id, id) > ($2, $3)
-        order by patient_id, id limit $4) r
+          and patient_id is not null) r
       join resource_versions first on first.clinic_id = $1 and first.type = 'ServiceRequest'
         and first.id = r.id and first.version = 1
       order by r."patientId", r.id`,
-    values: [clinicId, after?.patientId ?? '', after?.id ?? '', most],
+    values: [clinicId],
   })
-  return rows.map((row) => ({ ...row, ...fromRow(row) }))
+  for (;;) {
+    const rows = await tx.query<StoredRow & CaseloadRequest>({
+      text: `fetch ${Math.trunc(batch)} from active_requests`,
+    })
+    if (rows.length > 0) yield rows.map((row) => ({ ...row, ...fromRow(row) }))
+    if (rows.length < batch) return
+  }
 }
 
 /** Resources that are of no use for a question: one system's codes of Observations. */

@@ -111,7 +111,9 @@ try {
 
   const samples: number[] = []
   const timer = setInterval(() => samples.push(process.memoryUsage().rss / MB), SAMPLE_MS)
+  const before = process.cpuUsage()
   const first = await ask(staff, id)
+  const { user, system } = process.cpuUsage(before)
   const half = Math.floor(samples.length / 2)
   clearInterval(timer)
 
@@ -119,6 +121,7 @@ try {
   line('  of them changed', String(first.changed), '')
   line('  seconds', first.seconds.toFixed(1), `under ${LIMIT_S}`)
   line('  as a share of that limit', (first.seconds / LIMIT_S).toFixed(2), 'under 1')
+  line('  processor time of the service and its client: s', ((user + system) / 1e6).toFixed(1), '')
   line('  answer: MB', first.megabytes.toFixed(1), '')
   line(
     '  resident memory, most in the first half: MB',

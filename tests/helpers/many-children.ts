@@ -23,7 +23,8 @@ export async function multiplyChildren(sql: Sql, clinicId: string, times: number
       patient_id, code_system, code, status, date_start, date_end)
     select r.clinic_id, r.type, ${copyOf('r.id')}, r.version, r.partner_id, r.deleted, ${body('r.id')},
       r.updated_at, ${copyOf('r.patient_id')}, r.code_system, r.code, r.status, r.date_start, r.date_end
-    ${from}`,
+    ${from}
+    order by n, r.patient_id`,
     [clinicId, times],
   )
   await sql(
