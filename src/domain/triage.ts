@@ -65,7 +65,7 @@ export function triage(
 /** A triage with what only a reader asks for: the way to another outcome, the sizes to come. */
 export interface ExplainedTriage extends Triage {
   readonly counterfactuals: Counterfactuals
-  /** Per foot, until the end of the age range of the clinic. */
+  /** Per foot, until the end of the age range of the clinic; unknown for a child beyond it. */
   readonly sizesToCome: Readonly<Record<Side, SizeSuccession | 'unknown'>>
 }
 
@@ -75,7 +75,10 @@ export function explain(
   { rules, chart }: { readonly rules: RuleSet; readonly chart: SizeChart },
 ): ExplainedTriage {
   const age = months(rules.age.serviceToMonths)
-  const until = (side: Side) => sizesUntil({ on: found, side, chart, age }, rules)
+  const until = (side: Side) =>
+    found.ages.chronologicalMonths < age
+      ? sizesUntil({ on: found, side, chart, age }, rules)
+      : 'unknown'
   return {
     ...found,
     counterfactuals: counterfactuals(found, rules),

@@ -11,6 +11,7 @@ import {
   notApplicable,
   quantity,
   TRUTH_CODES,
+  unknownReason,
 } from './derived.ts'
 import { MILESTONE_CODES, SKILL_CODES } from './observed-codes.ts'
 import type { Observation } from './r4/types.ts'
@@ -25,6 +26,7 @@ export function developmentFindings(triage: Triage, context: DerivedContext): Ob
   ]
 }
 
+/** Both ages, always; which of them is used is said with it. */
 function ageFindings({ ages, asOf, child }: Triage, context: DerivedContext): Observation[] {
   const because = ages.findings.map((finding) => finding.because)
   const said = ageSentences(ages)
@@ -37,20 +39,32 @@ function ageFindings({ ages, asOf, child }: Triage, context: DerivedContext): Ob
       asOf,
       because: [said.chronological, ...used('chronological')],
       evidence,
-      valueQuantity: quantity(ages.chronologicalMonths, 'months', 2),
+      ...ageValue(ages.chronologicalMonths),
+      components: ageComponents(ages.chronologicalDays, ages.completedMonths),
     }),
-    ...(ages.correctedMonths === undefined || ages.correctedMonths === ages.chronologicalMonths
-      ? []
-      : [
-          findingObservation(context, {
-            role: 'corrected-age',
-            code: FINDING_CODES.correctedAge,
-            asOf,
-            because: [said.corrected, ...used('corrected')],
-            evidence,
-            valueQuantity: quantity(ages.correctedMonths, 'months', 2),
-          }),
-        ]),
+    findingObservation(context, {
+      role: 'corrected-age',
+      code: FINDING_CODES.correctedAge,
+      asOf,
+      because: [said.corrected, ...used('corrected')],
+      evidence,
+      ...ageValue(ages.correctedMonths),
+      components: ageComponents(ages.correctedDays, ages.correctedCompletedMonths),
+    }),
+  ]
+}
+
+/** Months of 30.4375 days. */
+const ageValue = (months: number | undefined) =>
+  months === undefined
+    ? { dataAbsentReason: unknownReason }
+    : { valueQuantity: quantity(months, 'months', 2) }
+
+function ageComponents(days: number | undefined, completedMonths: number | undefined) {
+  if (days === undefined || completedMonths === undefined) return []
+  return [
+    { code: concept(FINDING_CODES.ageInDays), valueQuantity: quantity(days, 'days', 0) },
+    { code: concept(FINDING_CODES.completedMonths), valueInteger: completedMonths },
   ]
 }
 

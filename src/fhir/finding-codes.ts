@@ -6,6 +6,8 @@ const observation = codesOf(SYSTEMS.observation)
 export const FINDING_CODES = {
   chronologicalAge: observation('chronological-age', 'Chronological age'),
   correctedAge: observation('corrected-age', 'Age corrected for prematurity'),
+  ageInDays: observation('age-in-days', 'Age in days'),
+  completedMonths: observation('completed-months', 'Completed calendar months'),
   milestonePercentile: observation('milestone-percentile', 'Milestone percentile'),
   tempo: observation('motor-tempo', 'Tempo of gross motor development'),
   tempoInterval: observation('motor-tempo-interval', 'Tempo, 90 % interval'),

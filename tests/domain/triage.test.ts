@@ -2,10 +2,18 @@ import { expect, test } from 'vitest'
 import { civilDate } from '../../src/domain/calendar.ts'
 import type { MilestoneCheck } from '../../src/domain/child.ts'
 import { GENERIC_SIZE_CHART } from '../../src/domain/tables/generic-size-chart.ts'
-import { explain, triage } from '../../src/domain/triage.ts'
+import { explain, type Triage, triage } from '../../src/domain/triage.ts'
+import { speaker } from '../../src/domain/messages/speaker.ts'
 import { degrees, millimetres } from '../../src/domain/units.ts'
 import { child, fact, foot } from '../helpers/child.ts'
 import { RULES } from '../helpers/rules.ts'
+
+const english = speaker('en')
+const criterion = ({ suitability }: Triage, rule: string) => {
+  const found = suitability.criteria.find((one) => one.rule === rule)
+  if (found === undefined) throw new Error(`no criterion ${rule}`)
+  return found
+}
 
 const AS_OF = civilDate('2026-06-15')
 const UNDER = { rules: RULES, chart: GENERIC_SIZE_CHART }
@@ -112,4 +120,96 @@ test('the explained triage is the same, with what would change it and the sizes 
   expect(ways.changes.length).toBeGreaterThan(0)
   expect(sizesToCome.right).toBe('unknown')
   expect(sizesToCome.left).toMatchObject({ until: '2030-08-16' })
+})
+
+test('a late walker is not known less once it walks, also after 24 months', () => {
+  const born = fact(civilDate('2024-04-15'))
+  const looks = [
+    check('sitting-without-support', true, '2025-03-01'),
+    check('standing-with-assistance', true, '2025-09-01'),
+    check('walking-with-assistance', true, '2025-12-01'),
+    check('hands-and-knees-crawling', true, '2025-08-01'),
+    check('standing-alone', false, '2026-03-20'),
+    check('walking-alone', false, '2026-03-20'),
+  ]
+  const walking = [
+    check('standing-alone', true, '2026-06-10'),
+    check('walking-alone', true, '2026-06-10'),
+  ]
+  const before = triage({ ...WALKER, birthDate: born, milestoneChecks: looks }, AS_OF, UNDER)
+  const after = triage(
+    { ...WALKER, birthDate: born, milestoneChecks: [...looks, ...walking] },
+    AS_OF,
+    UNDER,
+  )
+
+  expect(before.suitability.outcome).toBe('suitable-after-review')
+  expect(after.tempo.state).toBe('not-estimable')
+  expect(after.suitability.outcome).toBe('suitable')
+  expect(english.therapist(criterion(after, 'functional-concern').because)).toContain(
+    'That says how the child began, not how it moves today: look at it again.',
+  )
+  expect(after.urgency.contributions[0]?.points).toBeGreaterThan(10)
+})
+
+test('a skill that dated looks show as lost is concern enough, as one that is reported', () => {
+  const lost = [...WALKER.milestoneChecks, check('walking-alone', false, '2026-06-14')]
+  const shown = triage({ ...WALKER, milestoneChecks: lost }, AS_OF, UNDER)
+  const told = triage(
+    { ...WALKER, redFlags: { ...WALKER.redFlags, 'loss-of-skills': fact(true) } },
+    AS_OF,
+    UNDER,
+  )
+
+  expect([shown.suitability.outcome, told.suitability.outcome]).toEqual([
+    'suitable-after-review',
+    'suitable-after-review',
+  ])
+  expect(criterion(shown, 'functional-concern').holds).toBe('yes')
+})
+
+test('a test that finds no delay where the milestones do counts, and the disagreement is told', () => {
+  const tested = { ...WALKER, standardised: fact({ kind: 'z-score', z: -0.1 } as const) }
+  const told = triage(tested, AS_OF, UNDER).suitability.statements.map(english.therapist)
+  const untested = triage(WALKER, AS_OF, UNDER).suitability.statements.map(english.therapist)
+  const agreeing = { ...WALKER, standardised: fact({ kind: 'z-score', z: -2 } as const) }
+
+  expect(told[0]).toMatch(
+    /^The standardised test and the milestones disagree: the test gives no concern, the milestones do\. The test counts\./,
+  )
+  expect(
+    [
+      ...untested,
+      ...triage(agreeing, AS_OF, UNDER).suitability.statements.map(english.therapist),
+    ].join(),
+  ).not.toContain('disagree')
+})
+
+test('of a child ahead of the others nobody says that a negative delay is unlikely', () => {
+  const early = [
+    check('sitting-without-support', true, '2024-11-15'),
+    check('standing-with-assistance', true, '2024-12-15'),
+  ]
+  const ahead = triage({ ...WALKER, milestoneChecks: early }, AS_OF, UNDER)
+
+  expect(ahead.tempo).toMatchObject({ state: 'not-estimable', reason: 'ceiling' })
+  expect(english.family(ahead.tempo.finding.because)).not.toMatch(/-\d/)
+  expect(english.therapist(ahead.tempo.finding.because)).toMatch(/^At least typical/)
+})
+
+test('asked for a day before the referral came, nobody has waited yet', () => {
+  const early = triage(WALKER, civilDate('2026-02-20'), UNDER).urgency.contributions.at(-1)
+
+  expect([early?.id, early?.points]).toEqual(['waiting', 0])
+  expect(early === undefined ? '' : english.family(early.because)).toBe(
+    'We count the waiting from the day your child’s referral came.',
+  )
+})
+
+test('the sizes to come are not counted for a child beyond the ages of the clinic', () => {
+  const born = (date: string) => ({ ...WALKER, birthDate: fact(civilDate(date)) })
+  const to = (child: typeof WALKER) => explain(triage(child, AS_OF, UNDER), UNDER).sizesToCome.left
+
+  expect(to(WALKER)).not.toBe('unknown')
+  expect(to(born('2019-06-01'))).toBe('unknown')
 })

@@ -7,16 +7,16 @@ import type { RuleSet } from '../rules/rule-set.ts'
 import { standardised } from '../development/standardised.ts'
 import type { Tempo } from '../development/tempo.ts'
 import type { Finding, Truth } from '../truth.ts'
-import { anyOf, truth } from '../truth.ts'
+import { anyOf, truth, truthOf } from '../truth.ts'
 
 type Limits = RuleSet['suitability']
 type Asked = Pick<AssessedChild, 'child' | 'asOf' | 'milestones' | 'tempo' | 'ifPreterm'>
 type Delay = Omit<Finding, 'rule'>
 
 /**
- * Does the child's function give concern: a delay, or two or more postural signs?
+ * Does the child's function give concern: a delay, two or more postural signs, or a skill that was lost?
  *
- * Either is enough. `unknown` when neither is certain and one is open. Common practice; the limits are
+ * Either is enough; a loss has no pace that could tell a delay, and is concern enough (judgement). `unknown` when neither is certain and one is open. Common practice; the limits are
  * in the rule set.
  */
 export function functionalConcern(asked: Asked, limits: Limits): Finding {
@@ -35,13 +35,16 @@ export function functionalConcern(asked: Asked, limits: Limits): Finding {
     needed: limits.posturalSignsNeeded,
     signs: named('yes'),
   })
+  const sign = asked.child.redFlags['loss-of-skills']
+  const lost = anyOf([asked.milestones.regression.holds, truthOf(sign)]) === 'yes'
   return {
     rule: 'functional-concern',
-    holds: anyOf([delay.holds, posture]),
-    because: together([delay.because, counted]),
+    holds: lost ? 'yes' : anyOf([delay.holds, posture]),
+    because: together([...(lost ? [say('functional-concern.lost')] : []), delay.because, counted]),
     sources: delay.sources,
     evidence: uniqueEvidence([
       delay.evidence,
+      ...(lost ? [asked.milestones.regression.evidence, evidenceOfAll([sign])] : []),
       evidenceOfAll(signs.map(({ recorded }) => recorded)),
       asked.milestones.walksAlone.evidence,
     ]),
@@ -52,7 +55,9 @@ export function functionalConcern(asked: Asked, limits: Limits): Finding {
  * Is the gross motor delay large enough for concern?
  *
  * A standardised result, used as given, takes precedence over the estimate from milestones. `unknown`
- * when gestation is not recorded and the answer turns on it, when neither exists, after a loss of skills, and at the ceiling unless the upper bound answers.
+ * when gestation is not recorded and the answer turns on it, when neither exists, after a loss of skills,
+ * and when all was there at the first look unless the upper bound answers. After the ceiling age the ages
+ * at which the milestones came answer.
  */
 export function delayConcern(
   { child, tempo, ifPreterm }: Pick<Asked, 'child' | 'tempo' | 'ifPreterm'>,
@@ -86,6 +91,22 @@ export function delayConcern(
   }
 }
 
+/**
+ * Do the test and the milestones disagree about the delay? The test counts, and that they disagree is said;
+ * undefined when they agree, or one of them says nothing.
+ */
+export function testAgainstMilestones(
+  asked: Pick<Asked, 'child' | 'tempo' | 'ifPreterm'>,
+  limits: Limits,
+): Message | undefined {
+  if (asked.child.standardised === 'unknown') return undefined
+  const { atTerm, early, differ } = atBothEnds(asked, limits)
+  const test = delayConcern(asked, limits).holds
+  const milestones = differ ? 'unknown' : atTerm.holds
+  if (test === 'unknown' || milestones === 'unknown' || test === milestones) return undefined
+  return say('disagreement.test-and-milestones', { test, milestones: early.because })
+}
+
 /** Does the delay answer differently for a child born at term and one born early? Then gestation is asked for. */
 export const turnsOnGestation = (
   { child, ...asked }: Pick<Asked, 'child' | 'tempo' | 'ifPreterm'>,
@@ -108,10 +129,11 @@ function atBothEnds(
 function estimatedDelay(tempo: Tempo, limits: Limits): Delay {
   const { sources, evidence } = tempo.finding
   const found = (holds: Truth, because: Message): Delay => ({ holds, because, sources, evidence })
-  if (tempo.state === 'estimated') {
-    const probability = probabilityOfDelay(limits.delayPercent, tempo)
+  const known = tempo.state === 'estimated' ? tempo : tempo.whenAttained
+  if (known !== undefined) {
+    const probability = probabilityOfDelay(limits.delayPercent, known)
     const holds = truth(probability >= limits.delayProbability)
-    const because = say('delay-concern.probability', {
+    const because = say(`delay-concern.${known === tempo ? 'probability' : 'when-attained'}`, {
       holds,
       percent: limits.delayPercent,
       chance: percent(probability),
@@ -119,8 +141,11 @@ function estimatedDelay(tempo: Tempo, limits: Limits): Delay {
     })
     return found(holds, because)
   }
-  const bound = tempo.delayUpperBoundPercent
+  const bound = tempo.state === 'estimated' ? undefined : tempo.delayUpperBoundPercent
   if (bound !== undefined && bound < limits.delayPercent)
-    return found('no', say('delay-concern.bounded', { bound, percent: limits.delayPercent }))
+    return found(
+      'no',
+      say('delay-concern.bounded', { bound: Math.max(bound, 0), percent: limits.delayPercent }),
+    )
   return found('unknown', say('delay-concern.not-estimable'))
 }

@@ -5,7 +5,8 @@ import { decide, type Decision, EXCLUSIONS, exclusionsHold } from './decision.ts
 import { disagreements } from './disagreements.ts'
 import { evidenceStatements } from './evidence-statements.ts'
 import { PATHWAYS } from './exclusions.ts'
-import { day, type Message, say } from '../messages/message.ts'
+import { day, type Message, say, together } from '../messages/message.ts'
+import { testAgainstMilestones } from './functional-concern.ts'
 import { missingFacts } from './missing-facts.ts'
 import { answersOf, criteriaFindings, exclusionFindings, questions } from './questions.ts'
 import { recheckOn } from './recheck.ts'
@@ -89,6 +90,7 @@ export function suitability(assessed: AssessedChild, rules: RuleSet): Suitabilit
     ...(recheck !== undefined && { recheckOn: recheck }),
     statements: [
       ...disagreements(assessed.child),
+      ...[testAgainstMilestones(assessed, rules.suitability)].filter((one) => one !== undefined),
       ...evidenceStatements(
         { outcome, walksAlone, redFlags: flags, olderThanService },
         rules.suitability,
@@ -116,7 +118,7 @@ function because(outcome: Outcome, { criteria, exclusions, ...review }: Rests): 
     case 'unsuitable':
       return say('suitability.unsuitable', { reasons: termsOf(exclusions, 'yes') })
     case 'watch':
-      return say('suitability.watch', { reasons: termsOf(criteria, 'no') })
+      return watching(criteria)
     case 'undetermined':
       return say('suitability.undetermined', {
         reasons: termsOf([...criteria, ...exclusions], 'unknown'),
@@ -126,6 +128,19 @@ function because(outcome: Outcome, { criteria, exclusions, ...review }: Rests): 
     case 'suitable':
       return say('suitability.suitable')
   }
+}
+
+/** The age is nothing that is found in a child; it is said by itself. */
+function watching(criteria: readonly Finding[]): Message {
+  const notMet = criteria.filter(({ holds }) => holds === 'no')
+  const reasons = termsOf(
+    notMet.filter(({ rule }) => rule !== 'age-in-range'),
+    'no',
+  )
+  return together([
+    ...(notMet.length > reasons.length ? [say('suitability.watch-age')] : []),
+    ...(reasons.length > 0 ? [say('suitability.watch', { reasons })] : []),
+  ])
 }
 
 /** What a review is wanted for: red flags, walking, or both. */

@@ -42,13 +42,16 @@ export function paceOf(posterior: Posterior, age: Months, rules: RuleSet): Pace 
     ageEquivalentInterval: { low: age * tempoOf(slow), high: age * tempoOf(fast) },
     delayPercent: delayPercentOf(median),
     delayInterval: { low: delayPercentOf(fast), high: delayPercentOf(slow) },
-    delayProbability: {
-      atLeast25: probabilityOfDelay(posterior, 1 / 4),
-      atLeast33: probabilityOfDelay(posterior, 1 / 3),
-      atLeast50: probabilityOfDelay(posterior, 1 / 2),
-    },
+    delayProbability: delayProbabilityOf(posterior),
   }
 }
+
+/** How probable is each of the delays that are published most, 0 to 1? */
+export const delayProbabilityOf = (posterior: Posterior): Pace['delayProbability'] => ({
+  atLeast25: probabilityOfDelay(posterior, 1 / 4),
+  atLeast33: probabilityOfDelay(posterior, 1 / 3),
+  atLeast50: probabilityOfDelay(posterior, 1 / 2),
+})
 
 /** Delay in percent of the age, negative for a fast child. */
 export const delayPercentOf = (tau: number): number => 100 * (1 - tempoOf(tau))

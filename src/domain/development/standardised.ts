@@ -21,7 +21,7 @@ export interface Standardised {
 export function standardised(result: StandardisedResult): Standardised {
   if (result.kind === 'percent-delay') {
     const percent = finite(result.percent)
-    const values = { percent, result: against(-percent) }
+    const values = { percent, result: percent > 0 ? 'below' : 'at' }
     return { percentDelay: percent, because: say('standardised.percent-delay', values) }
   }
   if (result.kind === 'z-score') {
@@ -35,10 +35,13 @@ export function standardised(result: StandardisedResult): Standardised {
   return { z, because: say('standardised.standard-score', values) }
 }
 
+/** Of one standard deviation either side of the mean it is usual to say "average"; common practice. */
+const AVERAGE_SD = 1
+
 /** Where a result lies against what is typical, in words of the messages. */
-function against(value: number): 'below' | 'at' | 'above' {
-  if (value === 0) return 'at'
-  return value < 0 ? 'below' : 'above'
+function against(z: number): 'below' | 'at' | 'above' {
+  if (Math.abs(z) <= AVERAGE_SD) return 'at'
+  return z < 0 ? 'below' : 'above'
 }
 
 function finite(value: number): number {

@@ -3,7 +3,7 @@ import { addDays, addMonths, daysBetween } from '../calendar.ts'
 import type { Child } from '../child.ts'
 import { type Message, say, together } from '../messages/message.ts'
 import type { Milestones, MilestoneStatus } from './milestones.ts'
-import { delayPercentOf, type Pace, paceOf } from './pace.ts'
+import { delayPercentOf, delayProbabilityOf, type Pace, paceOf } from './pace.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import {
   type ExpectedMilestone,
@@ -37,6 +37,11 @@ export interface TempoUnknown {
   readonly reason: 'regression' | 'ceiling' | 'no-observations'
   /** At the ceiling only a bound on slowness can be given, percent. */
   readonly delayUpperBoundPercent?: number
+  /**
+   * At the ceiling by age: what the ages at which the milestones came say of the delay. No pace of today,
+   * but it stays known: a child is not better known before it walks than after.
+   */
+  readonly whenAttained?: Pick<Pace, 'delayProbability'>
   readonly finding: Finding
 }
 
@@ -89,24 +94,26 @@ function ceilingOf(
   return nothingLeft && ages.months > ceilingAgeMonths ? 'all-attained' : undefined
 }
 
-function boundOnly(
-  {
-    found,
-    observations,
-    ceiling,
-  }: {
-    readonly found: Milestones
-    readonly observations: readonly Observation[]
-    readonly ceiling: Ceiling
-  },
-  rules: RuleSet,
-): Tempo {
+interface AtCeiling {
+  readonly found: Milestones
+  readonly observations: readonly Observation[]
+  readonly ceiling: Ceiling
+}
+
+function boundOnly({ found, observations, ceiling }: AtCeiling, rules: RuleSet): Tempo {
   const { priorSdReferred, intervalHigh, ceilingAgeMonths } = rules.milestones
-  const slow = tauQuantile(posterior(observations, priorSdReferred), intervalHigh)
-  const delayUpperBoundPercent = delayPercentOf(slow)
+  const believed = posterior(observations, priorSdReferred)
+  const delayUpperBoundPercent = delayPercentOf(tauQuantile(believed, intervalHigh))
+  const bounded = delayUpperBoundPercent > 0 ? 'bounded' : 'ahead'
   const values = { bound: delayUpperBoundPercent, limit: ceilingAgeMonths }
-  const because = say(`tempo.${ceiling}`, values)
-  return { ...unknown(found, 'ceiling', because), delayUpperBoundPercent }
+  const because = say(`tempo.${ceiling}-${bounded}`, values)
+  return {
+    ...unknown(found, 'ceiling', because),
+    delayUpperBoundPercent,
+    ...(ceiling === 'all-attained' && {
+      whenAttained: { delayProbability: delayProbabilityOf(believed) },
+    }),
+  }
 }
 
 function estimate(

@@ -135,7 +135,7 @@ export function waiting(
     low: points,
     high: points,
     max,
-    because: say('waiting.days', { days, full }),
+    because: days < 0 ? say('waiting.not-yet') : say('waiting.days', { days, full }),
     sources: ['judgement'],
     evidence: [],
   }

@@ -23,8 +23,9 @@ const between = (low: number, high: number): Points => ({ points: low, low, high
  * How large is the gross motor delay? Points rise with the probability of each delay that is weighted.
  *
  * A standardised result takes precedence and is either at a level or not: a percentage is compared with
- * the level itself, a z-score with the z that the rule set reads as that level. At the ceiling of the
- * milestones only the upper bound is known, and while gestation is unknown a child born early counts
+ * the level itself, a z-score with the z that the rule set reads as that level. When all was there at the
+ * first look only the upper bound is known; after the ceiling age the ages at which the milestones came
+ * count; and while gestation is unknown a child born early counts
  * too. Degree of laxity adds nothing: it was not related to delay
  * (SOURCES hypermobility-2005).
  */
@@ -62,11 +63,12 @@ export function motorDelay(
 
 function estimatedPoints(tempo: Tempo, levels: readonly DelayLevel[]): Points {
   const sum = (points: readonly number[]) => points.reduce((all, one) => all + one, 0)
-  if (tempo.state === 'estimated')
+  const known = tempo.state === 'estimated' ? tempo : tempo.whenAttained
+  if (known !== undefined)
     return certain(
-      sum(levels.map(({ percent, points }) => points * probabilityOfDelay(percent, tempo))),
+      sum(levels.map(({ percent, points }) => points * probabilityOfDelay(percent, known))),
     )
-  const bound = tempo.delayUpperBoundPercent
+  const bound = tempo.state === 'estimated' ? undefined : tempo.delayUpperBoundPercent
   const possible = levels.filter(({ percent }) => bound === undefined || percent <= bound)
   return between(0, sum(possible.map(({ points }) => points)))
 }

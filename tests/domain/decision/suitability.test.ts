@@ -94,7 +94,6 @@ for (const [name, known, pathway] of EXCLUDED)
   })
 
 const NOT_MET: [string, Partial<Child>, Parameters<typeof assess>[1]][] = [
-  ['age in range', {}, { ages: agesAt(73) }],
   ['weight bearing', {}, { milestones: milestonesWith({ bearsWeight: 'no' }) }],
   ['low tone', { tone: fact('normal') }, {}],
   ['functional concern', {}, { tempo: tempoWith({ atLeast25: 0.1 }) }],
@@ -112,6 +111,19 @@ for (const [rule, known, asOf] of NOT_MET)
     expect(english.therapist(answer.because)).toBe(`Not met: ${rule}.`)
     expect(answer.missing).toEqual([])
   })
+
+test('an age that the clinic does not see is told as an age, not as something missing in the child', () => {
+  const old = found(knownChild(), { ages: agesAt(73) })
+  const both = found(knownChild({ tone: fact('normal') }), { ages: agesAt(73) })
+
+  expect([old.outcome, both.outcome]).toEqual(['watch', 'watch'])
+  expect(english.therapist(old.because)).toBe(
+    'The age lies outside the range that the clinic sees.',
+  )
+  expect(english.therapist(both.because)).toBe(
+    'The age lies outside the range that the clinic sees. Not met: low tone.',
+  )
+})
 
 test('watch has a day to look again; above the age it refers elsewhere instead', () => {
   const watched = found(knownChild({ tone: fact('normal') }))
@@ -210,7 +222,7 @@ test('an outcome that is not known is not told to the family as fine', () => {
 
   expect(english.therapist(because)).toBe('Not known: open skin or loss of sensation.')
   expect(english.family(because)).toBe(
-    'We cannot say yet whether supports are right for your child. We still need to know about: open skin or a foot that does not feel.',
+    'We cannot say yet whether supports are right for your child. We still need to know more about: open skin or a foot that does not feel.',
   )
 })
 
@@ -229,4 +241,14 @@ test('every outcome can be said with its statements and pathways, in each langua
     expect(
       faultsInVoices([because, ...statements, ...pathways, ...missing.map((one) => one.because)]),
     ).toEqual([])
+})
+
+test('an exclusion that holds is named, those that do not hold are not', () => {
+  const { because } = found(knownChild(feet({ openSkin: fact(true) })))
+
+  expect(english.therapist(because)).toBe('An exclusion holds: open skin or loss of sensation.')
+})
+
+test('a child of the last month that the clinic sees is not sent to a service for older ones', () => {
+  expect(stated(found(knownChild(), { ages: agesAt(72) }))).not.toMatch(/older children/)
 })

@@ -30,11 +30,13 @@ test('a z is used as given, and no percentage is made from it', () => {
 })
 
 test.each([
-  [-0.1, 'below the average'],
-  [0, 'at the average'],
-  [0.1, 'above the average'],
+  [-1.01, 'below the average'],
+  [-1, 'about average'],
+  [0, 'about average'],
+  [1, 'about average'],
+  [1.01, 'above the average'],
 ])('the family hears of a z of %s that it is %s', (z, words) => {
-  const standard = { kind: 'standard-score', score: 100 + 15 * z, mean: 100, sd: 15 } as const
+  const standard = { kind: 'standard-score', score: z, mean: 0, sd: 1 } as const
 
   expect(en.family(standardised({ kind: 'z-score', z }).because)).toContain(`${words}.`)
   expect(en.family(standardised(standard).because)).toContain(`${words}.`)

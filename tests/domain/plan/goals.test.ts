@@ -41,7 +41,9 @@ test('without a tempo no milestone gets a date', () => {
 test('the family is told that a date is an estimate, and promised nothing', () => {
   const said = all().map(({ wording }) => en.family(wording))
 
-  expect(said[3]).toMatch(/walking alone, around July 1, 2026\..*estimate/)
+  expect(said[3]).toMatch(
+    /walking alone, around July 1, 2026, with or without the supports\..*estimate/,
+  )
   for (const family of said) expect(family).not.toMatch(/\bwill (walk|stand|be able)/)
 })
 
