@@ -33,7 +33,7 @@ export const updateRoute: FastifyPluginAsyncZod<{ context: Context }> = async (
       try {
         const kept = await update(context, request.caller, {
           ...request.params,
-          body: fhirBody(request).value,
+          body: () => fhirBody(request).value,
           ifMatch: request.headers['if-match'],
         })
         return sendWritten(request, reply, kept)

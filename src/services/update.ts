@@ -17,7 +17,8 @@ import { unitOfWork } from './unit-of-work.ts'
 export interface UpdateRequest {
   readonly type: string
   readonly id: string
-  readonly body: unknown
+  /** Read only when the type can be updated at all. */
+  readonly body: () => unknown
   /** The header If-Match: the version that the sender has seen. */
   readonly ifMatch: string | undefined
 }
@@ -27,7 +28,7 @@ export function update(context: Context, caller: Caller, request: UpdateRequest)
   const { type, id, ifMatch } = request
   if (!keptType(type).interactions.includes('update'))
     throw new AppError('method-not-allowed', `A ${type} cannot be updated here.`)
-  const resource = checkedResource(type, request.body, latestDay(context))
+  const resource = checkedResource(type, request.body(), latestDay(context))
   const seen = seenVersion(ifMatch)
   refuseOtherId(resource, id)
   refuseSubset(resource)

@@ -58,7 +58,7 @@ test(
     expect(out.match(/^ {2}[A-Z -]+, (?:routine|urgent) \(urgency [\d.]+ of 100\)$/gm)).toEqual([
       expect.stringContaining('SUITABLE AFTER REVIEW, urgent'),
       expect.stringContaining('UNDETERMINED, urgent'),
-      expect.stringContaining('NOT SUITABLE, routine'),
+      expect.stringContaining('NOT SUITABLE, urgent'),
       expect.stringContaining('WATCH AND RE-CHECK, routine'),
       expect.stringContaining('WATCH AND RE-CHECK, routine'),
     ])

@@ -84,7 +84,9 @@ test('grades of one calf and one day that disagree are not taken for absent', as
   const found = await (await referred(parts)).triage()
 
   expect(outcomeOf(found)).toBe('undetermined')
-  expect(JSON.stringify(found)).toContain('disagree on ashworth calf, left foot')
+  expect(JSON.stringify(found)).toContain(
+    'disagree on Modified Ashworth grade of the calf, left foot',
+  )
 })
 
 test('an exclusion seen where the next day has already begun counts today', async () => {
@@ -114,19 +116,21 @@ test('what comes in later about a child is computed at once, and the Task says s
   })
 
   expect(before.statusReason.text).toMatch(/All criteria are met/)
-  expect((await task()).statusReason.text).toBe('An exclusion holds: raised tone')
+  expect((await task()).statusReason.text).toBe('An exclusion holds: raised tone.')
 })
 
-test('the day to be seen by is counted from receipt and does not slide', async () => {
+test('the day to be seen by is counted from receipt: waiting raises the urgency, and does not put it off', async () => {
   const { task, triage } = await referred(referralParts({ key: 'slide' }))
-  const { end } = (await task()).restriction.period
+  const first = await task()
 
   const later = await at('2026-03-12T09:00:00.000Z', async () => {
     await triage()
     return task()
   })
 
-  expect(later.restriction.period.end).toBe(end)
+  // Received on 2 March: 30 days when routine, 14 when urgent.
+  expect([first.priority, first.restriction.period.end]).toEqual(['routine', '2026-04-01'])
+  expect([later.priority, later.restriction.period.end]).toEqual(['urgent', '2026-03-16'])
 })
 
 test("the referrer's priority is never lowered", async () => {
