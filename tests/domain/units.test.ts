@@ -1,3 +1,4 @@
+import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
 import {
   DAYS_PER_MONTH,
@@ -34,4 +35,12 @@ for (const { name, make, min, max } of RANGES)
 
 test('years are twelfths of months, not rounded', () => {
   expect(yearsOf(months(18))).toBe(1.5)
+})
+
+test('days become months and months days again', () => {
+  fc.assert(
+    fc.property(fc.integer({ min: -152, max: 18_000 }), (days) => {
+      expect(monthsOfDays(days) * DAYS_PER_MONTH).toBeCloseTo(days, 9)
+    }),
+  )
 })

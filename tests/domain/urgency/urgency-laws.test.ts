@@ -1,4 +1,12 @@
-import { assert, constantFrom, double, integer, property, tuple } from 'fast-check'
+import {
+  assert,
+  constantFrom,
+  double,
+  integer,
+  property,
+  shuffledSubarray,
+  tuple,
+} from 'fast-check'
 import { expect, test } from 'vitest'
 import { addDays, civilDate } from '../../../src/domain/calendar.ts'
 import { suitability } from '../../../src/domain/decision/suitability.ts'
@@ -6,6 +14,7 @@ import type { Urgency } from '../../../src/domain/urgency/urgency.ts'
 import { urgency } from '../../../src/domain/urgency/urgency.ts'
 import { affectedFoot, agesAt, assess, fpiOf, knownChild } from '../../helpers/findings.ts'
 import { milestonesWith, tempoWith } from '../../helpers/findings.ts'
+import { degrees, millimetres } from '../../../src/domain/units.ts'
 import { fact } from '../../helpers/child.ts'
 import { RULES } from '../../helpers/rules.ts'
 import { anyHidden, anyWhole, partly, type Whole } from '../../helpers/whole-child.ts'
@@ -139,6 +148,75 @@ test('longer waiting never lowers the score, and a greater age never raises the 
 
       expect(waited(Math.max(one, other))).toBeGreaterThanOrEqual(waited(Math.min(one, other)))
       expect(aged(Math.max(younger, older))).toBeLessThanOrEqual(aged(Math.min(younger, older)))
+    }),
+  )
+})
+
+test('a larger percentage of delay never lowers the score', () => {
+  const percent = double({ min: -100, max: 100, noNaN: true })
+  assert(
+    property(percent, percent, (one, other) => {
+      const of = (value: number) =>
+        partOf(
+          'motor-delay',
+          knownChild({ standardised: fact({ kind: 'percent-delay', percent: value } as const) }),
+        )
+
+      expect(of(Math.max(one, other))).toBeGreaterThanOrEqual(of(Math.min(one, other)))
+    }),
+  )
+})
+
+test.each(['heelEversion', 'navicularDrop'] as const)(
+  'a larger %s never lowers the score',
+  (measure) => {
+    const size = integer({ min: 0, max: 30 })
+    assert(
+      property(size, size, (one, other) => {
+        const of = (value: number) => {
+          const known =
+            measure === 'heelEversion'
+              ? { heelEversion: fact(degrees(value)) }
+              : { navicularDrop: fact(millimetres(value)) }
+          const foot = affectedFoot({ fpi: 'unknown', ...known })
+          return partOf('pronation', knownChild({ feet: { left: foot, right: foot } }))
+        }
+
+        expect(of(Math.max(one, other))).toBeGreaterThanOrEqual(of(Math.min(one, other)))
+      }),
+    )
+  },
+)
+
+test('a sign of falls, of rising onto the toes or of refusing to stand never lowers the score', () => {
+  const SAFETY = [
+    'falls-beyond-practice',
+    'rises-onto-toes-for-stability',
+    'refuses-to-stand',
+  ] as const
+  assert(
+    property(constantFrom(...SAFETY), shuffledSubarray([...SAFETY]), (sign, seen) => {
+      const of = (present: readonly string[]) => {
+        const { signs } = knownChild()
+        const recorded = Object.fromEntries(SAFETY.map((one) => [one, fact(present.includes(one))]))
+        return partOf('safety', knownChild({ signs: { ...signs, ...recorded } }))
+      }
+
+      expect(of([...seen, sign])).toBeGreaterThanOrEqual(of(seen))
+    }),
+  )
+})
+
+test('to bear weight never lowers the score', () => {
+  assert(
+    property(double({ min: 6, max: 72, noNaN: true }), (months) => {
+      const of = (bearsWeight: 'yes' | 'no') =>
+        partOf('window', knownChild(), {
+          ages: agesAt(months),
+          milestones: milestonesWith({ bearsWeight }),
+        })
+
+      expect(of('yes')).toBeGreaterThanOrEqual(of('no'))
     }),
   )
 })
