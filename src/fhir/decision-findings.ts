@@ -5,6 +5,7 @@ import type { Finding } from '../domain/truth.ts'
 import { isRedFlag } from '../domain/decision/red-flags.ts'
 import type { MissingFact } from '../domain/decision/suitability.ts'
 import type { ExplainedTriage, Triage } from '../domain/triage.ts'
+import type { Contribution } from '../domain/urgency/urgency.ts'
 import { OUTCOME_CODES, ruleCode, SIDE_CODES } from './codes.ts'
 import {
   concept,
@@ -118,12 +119,29 @@ export function urgencyFinding({ urgency, asOf }: Triage, context: DerivedContex
         },
       },
       { code: concept(FINDING_CODES.seeBy), valueDateTime: urgency.seeBy },
-      ...contributions.map(({ id, points, because }) =>
-        explained(context, because, (text) => ({
-          code: concept(ruleCode(id), text),
-          valueQuantity: quantity(points, 'points'),
-        })),
-      ),
+      ...contributions.flatMap((contribution) => contributionComponents(contribution, context)),
     ],
   })
+}
+
+/** The points, and the range that they may have while something is unknown. */
+function contributionComponents(
+  { id, points, low, high, because }: Contribution,
+  context: DerivedContext,
+): ObservationComponent[] {
+  const range = concept(FINDING_CODES.contributionRange).coding ?? []
+  return [
+    explained(context, because, (text) => ({
+      code: concept(ruleCode(id), text),
+      valueQuantity: quantity(points, 'points'),
+    })),
+    ...(low === high
+      ? []
+      : [
+          {
+            code: { coding: [...range, ...(concept(ruleCode(id)).coding ?? [])] },
+            valueRange: { low: quantity(low, 'points'), high: quantity(high, 'points') },
+          },
+        ]),
+  ]
 }

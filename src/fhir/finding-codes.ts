@@ -24,6 +24,7 @@ export const FINDING_CODES = {
   suitability: observation('orthosis-suitability', 'Suitability for a supramalleolar orthosis'),
   urgency: observation('referral-urgency', 'Urgency of the referral'),
   urgencyRange: observation('urgency-range', 'Urgency, possible range'),
+  contributionRange: observation('contribution-range', 'Points, possible range'),
   deviceSize: observation('device-size', 'Device size'),
   closureGap: observation('closure-gap', 'Closure gap'),
   trimMedial: observation('trim-medial', 'To trim at the medial edge'),

@@ -1,7 +1,8 @@
 import { assert, property } from 'fast-check'
 import { expect, test } from 'vitest'
 import type { CivilDate } from '../../../src/domain/calendar.ts'
-import type { Child } from '../../../src/domain/child.ts'
+import { type Child, SIDES } from '../../../src/domain/child.ts'
+import { followUp } from '../../../src/domain/follow-up/follow-up.ts'
 import { LANGUAGES } from '../../../src/domain/messages/catalogues.ts'
 import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { ImplausibleRecord } from '../../../src/domain/implausible.ts'
@@ -11,6 +12,7 @@ import { type ExplainedTriage, explain, triage } from '../../../src/domain/triag
 import { anyChild, anyDay } from '../../helpers/any-child.ts'
 import { messagesIn } from '../../helpers/messages.ts'
 import { RULES } from '../../helpers/rules.ts'
+import { worn } from '../../helpers/visits.ts'
 
 const UNDER = { rules: RULES, chart: GENERIC_SIZE_CHART }
 
@@ -27,6 +29,17 @@ function findings(child: Child, on: CivilDate): ExplainedTriage | undefined {
   }
 }
 
+/** Wears a device on each foot since the day, and nothing was looked for but pain. */
+function seenWith({ asOf, child }: ExplainedTriage) {
+  const size = GENERIC_SIZE_CHART.sizes[5] ?? 'unknown'
+  const pain = child.redFlags['pain-or-swelling']
+  return {
+    deliveredOn: asOf,
+    wearMinutes: 'unknown' as const,
+    devices: SIDES.map((side) => worn({ pain }, { side, size })),
+  }
+}
+
 test('no child of the value domain makes the computation throw, and all that is found can be said', () => {
   let said = 0
   assert(
@@ -35,7 +48,13 @@ test('no child of the value domain makes the computation throw, and all that is 
       if (found === undefined) return
       const { outcome } = found.suitability
       const offered = outcome === 'suitable' || outcome === 'suitable-after-review'
-      const messages = messagesIn([found, offered ? fittingPlan(found, RULES) : []])
+      const visit = { ...found, ...seenWith(found), fitCheck: 'unknown' as const }
+      const messages = messagesIn([
+        found,
+        offered ? fittingPlan(found, RULES) : [],
+        // Nobody is fitted before the due date; that is refused by name.
+        found.ages.months > 0 ? followUp(visit, UNDER) : [],
+      ])
       for (const language of LANGUAGES) {
         const { therapist, family } = speaker(language)
         for (const message of messages) {
