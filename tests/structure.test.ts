@@ -79,7 +79,10 @@ test('imports point one way', () => {
 
 test('an import against the direction is found', () => {
   const file = resolve(SRC, 'domain/development/age.ts')
-  const found = importsOf(file, "import { read } from '../../storage/resources.ts'\nimport 'node:fs'")
+  const found = importsOf(
+    file,
+    "import { read } from '../../storage/resources.ts'\nimport 'node:fs'",
+  )
 
   expect(found.map(faultOf)).toEqual([
     'src/domain/development/age.ts imports storage',
