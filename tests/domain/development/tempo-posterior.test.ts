@@ -56,7 +56,11 @@ test('observations that no pace explains are refused as implausible checks', () 
   const impossible = MILESTONES.map((milestone) => ({ milestone, from: 0, to: 0.001 }))
 
   expect(() => posterior(impossible, 0.4)).toThrow(
-    expect.objectContaining({ name: 'ImplausibleRecord', element: 'milestoneChecks' }),
+    expect.objectContaining({
+      name: 'ImplausibleRecord',
+      element: 'milestoneChecks',
+      message: 'no pace of development explains the checks',
+    }),
   )
 })
 

@@ -156,6 +156,21 @@ test('all six with earlier visits: estimated until 24 months and a bound after',
   expect(told(after)).toMatch(/^Every milestone is attained.*no longer tell the pace/)
 })
 
+const under = (checks: Checks, asOf: ReturnType<typeof dayOf>, own: Partial<Numbers>) => {
+  const rules = { ...RULES, milestones: { ...RULES.milestones, ...own } }
+  const one = child({ milestoneChecks: checks })
+  return tempo(one, milestones(one, asOf, rules), ages(one, asOf, rules), rules)
+}
+type Numbers = (typeof RULES)['milestones']
+
+/** 487 days are 16 months. */
+test('at the age of the ceiling itself the pace is still estimated', () => {
+  const checks = [...at(9, CRAWLS), ...at(12, WALKS_HELD), ...at(15, MILESTONES)]
+
+  expect(under(checks, dayOf(487), { ceilingAgeMonths: 16 }).state).toBe('estimated')
+  expect(under(checks, dayOf(488), { ceilingAgeMonths: 16 })).toMatchObject({ reason: 'ceiling' })
+})
+
 test('after 24 months a child who never crawled is at the ceiling too, one still missing is not', () => {
   const noCrawling = MILESTONES.filter((milestone) => milestone !== 'hands-and-knees-crawling')
   const earlier = at(12, STANDS_HELD)
@@ -230,6 +245,17 @@ test('every milestone not yet attained has an expected date after today, in orde
     expect(earliest > dayAt(12)).toBe(true)
     expect(earliest <= median && median <= (latest ?? '')).toBe(true)
   }
+})
+
+/** Case A: medians after 31, 88 and 133 days; three months from the visit are 91 days. */
+test('a milestone that is expected only beyond the horizon has no expected date', () => {
+  const found = under(CASES[0].checks, dayAt(12), { forecastHorizonMonths: 3 })
+  const expected = found.state === 'estimated' ? found.expected : []
+
+  expect(expected.map(({ milestone }) => milestone)).toEqual([
+    'walking-with-assistance',
+    'standing-alone',
+  ])
 })
 
 test('a milestone that nobody looked at has no expected date', () => {
