@@ -175,6 +175,26 @@ test('observations that no pace explains are refused as implausible checks', () 
   expect(() => of({ observations: impossible })).toThrow(
     expect.objectContaining({ name: 'ImplausibleRecord', element: 'milestoneChecks' }),
   )
+  expect(() => of({ observations: impossible })).toThrow(
+    'no pace of development explains the checks',
+  )
+})
+
+/** Points 0.02 apart from 0 on, each with the mass within 0.01 of it. */
+const points = (...mass: readonly number[]) => ({
+  grid: { first: 0, stride: 20, length: mass.length },
+  mass: Float64Array.from(mass),
+})
+
+test('a share is reached where the mass before it ends, also before a gap and at the end of all', () => {
+  expect(quantileWithin(points(0.5, 0.5), 0.25)).toBeCloseTo(0, 9)
+  expect(quantileWithin(points(0.5, 0, 0.5), 0.5)).toBeCloseTo(0.01, 9)
+  expect(quantileWithin(points(0.5, 0, 0.5), 0.75)).toBeCloseTo(0.04, 9)
+  expect(quantileWithin(points(0.5, 0.5 - 1e-12), 1)).toBeCloseTo(0.03, 9)
+})
+
+test('of the mass at none, half is above it, also where the points begin there', () => {
+  expect(probabilityAboveZero(points(0.4, 0.6))).toBeCloseTo(0.8, 9)
 })
 
 test('an observation is after the fitting when one of its looks is, not when it is on the day', () => {
