@@ -33,3 +33,9 @@ test('at term, 40 weeks, all is as found; early, 28 weeks, as found for a child 
     'if the child were recorded as born at 28 weeks',
   )
 })
+
+test('a child whose gestation is known is not supposed to have been born early', () => {
+  const [first] = ageSuppositions({ ages: agesAt(5) }, RULES.age)
+
+  expect(first?.found).not.toHaveProperty('ifPreterm')
+})

@@ -165,6 +165,39 @@ test('where the outcome turns on gestation, recording it at term or early would 
   ])
 })
 
+test('what turns on gestation stays open whatever else is supposed', () => {
+  const early = { ages: agesAt(17.2), milestones: milestonesWith() }
+  const ifPreterm = { ...early, tempo: tempoWith({ atLeast25: 0.2 }) }
+  const changes = counterfactuals({ ...assess(knownChild()), ifPreterm }, RULES).changes
+
+  expect(changes.map(({ rule }) => rule)).not.toContain('walks-alone')
+})
+
+test('a foot is looked at anew at the supposed age: the arch index counts from 3 years', () => {
+  // Banwell 2018: flat above a Staheli index of 1.07 from 3 years; no limit for younger children.
+  const flat = affectedFoot({ fpi: fact({ 3: 1, 6: 1 }), staheliIndex: fact(1.5) })
+  const record = knownChild({ feet: { left: flat, right: flat } })
+  const open = (early: number) => {
+    const ifPreterm = { ages: agesAt(early), milestones: milestonesWith(), tempo: tempoWith() }
+    const found = assess(record, { ages: agesAt(37), tempo: tempoWith({ atLeast25: 0.2 }) })
+    const { changes, because } = counterfactuals({ ...found, ifPreterm }, RULES)
+    const byGestation = changes.filter(({ facts }) => facts[0]?.fact === 'gestationDays')
+    return said({ changes: byGestation, because })
+  }
+
+  expect(open(36)).toContain('functional-concern yes: suitable')
+  expect(open(35.9)).not.toContain('functional-concern yes: suitable')
+})
+
+test('a child that does not bear weight would be suitable if it stood', () => {
+  const found = of(knownChild(), { milestones: milestonesWith({ bearsWeight: 'no' }) })
+
+  expect(said(found)[0]).toBe('bears-weight yes: suitable')
+  expect(english.therapist(found.because)).toBe(
+    'Would be suitable if the child stood with assistance.',
+  )
+})
+
 test('a supposed age is that of a child born early, too', () => {
   const young = agesAt(5)
   const ifPreterm = { ages: agesAt(4), milestones: milestonesWith(), tempo: tempoWith() }

@@ -96,6 +96,7 @@ test('coded hypotonia beside a tone observed as raised leaves low tone open', ()
   const diagnoses = { hypotonia: fact(true as const) }
 
   expect(lowTone({ child: child({ diagnoses }) }).holds).toBe('yes')
+  expect(tone({ diagnoses, tone: fact('raised'), ...lax(false, false) })).toBe('unknown')
   expect(lowTone({ child: child({ diagnoses, tone: fact('raised' as const) }) }).holds).toBe(
     'unknown',
   )
@@ -126,4 +127,33 @@ test('what documents low tone, and what is still open, is said to therapist and 
       said({}),
     ]),
   ).toEqual([])
+})
+
+test('low tone cites each record that it rests on, and common practice', () => {
+  const at = (name: string) => `Observation/${name}/_history/1`
+  const of = child({
+    diagnoses: { hypotonia: fact(true, '2026-03-01', 'Condition/h/_history/1') },
+    tone: fact('low', '2026-03-01', at('tone')),
+    signs: {
+      ...child().signs,
+      'generalised-laxity': fact(true, '2026-03-01', at('laxity')),
+      'motor-concern': fact(true, '2026-03-01', at('concern')),
+    },
+  })
+
+  expect(lowTone({ child: of })).toMatchObject({
+    rule: 'low-tone',
+    sources: ['common-practice'],
+    evidence: ['Condition/h/_history/1', at('concern'), at('laxity'), at('tone')],
+  })
+  expect(lowTone({ child: child() }).evidence).toEqual([])
+  expect(ageInRange({ child: of, ages: agesAt(20) }, RULES.age).sources).toEqual(['judgement'])
+})
+
+test('a tone that nobody observed is said to be not recorded, not some tone', () => {
+  const { because } = lowTone({ child: child({ ...lax(true, true) }) })
+
+  expect(english.therapist(because)).toBe(
+    'Muscle tone is not recorded. Generalised laxity: yes; motor concern: yes.',
+  )
 })

@@ -3,7 +3,14 @@ import { civilDate } from '../../../src/domain/calendar.ts'
 import { MILESTONES } from '../../../src/domain/child.ts'
 import { decidingFacts } from '../../../src/domain/decision/deciding-facts.ts'
 import { child, fact, foot } from '../../helpers/child.ts'
-import { assess, milestonesWith, noTempo, tempoWith } from '../../helpers/findings.ts'
+import {
+  agesAt,
+  assess,
+  knownChild,
+  milestonesWith,
+  noTempo,
+  tempoWith,
+} from '../../helpers/findings.ts'
 import { RULES } from '../../helpers/rules.ts'
 
 const facts = (...args: Parameters<typeof assess>) =>
@@ -132,4 +139,42 @@ test('weight bearing asks for the first skill again when the looks at all of the
   expect(facts(child(), { milestones })['bears-weight']).toEqual([
     'milestoneChecks.standing-with-assistance',
   ])
+})
+
+test('of a child of whom everything is known nothing is asked', () => {
+  const milestones = milestonesWith({
+    walkingOnset: { notBefore: civilDate('2025-01-01'), notAfter: civilDate('2025-01-10') },
+  })
+
+  expect(facts(knownChild(), { milestones })['functional-concern']).toEqual([])
+})
+
+test('only the postural signs that nobody looked for are asked for', () => {
+  const signs = { ...knownChild().signs, 'habitual-w-sitting': 'unknown' as const }
+  const milestones = milestonesWith({ walksAlone: 'no' })
+
+  expect(facts(knownChild({ signs }), { milestones })['functional-concern']).toEqual([
+    'signs.habitual-w-sitting',
+  ])
+})
+
+test('a delay that turns on gestation asks for it or a test, not for milestones again', () => {
+  const milestones = milestonesWith({ walksAlone: 'no' })
+  const early = { ages: agesAt(14), milestones, tempo: tempoWith({ atLeast25: 0.1 }) }
+  const open = { ...assess(knownChild(), { milestones }), ifPreterm: early }
+  const tested = knownChild({ standardised: fact({ kind: 'z-score', z: 0 }) })
+  const settled = { ...assess(tested, { milestones }), ifPreterm: early }
+
+  expect(decidingFacts(open, RULES.suitability)['functional-concern']).toEqual([
+    'gestationDays',
+    'standardised',
+  ])
+  expect(decidingFacts(settled, RULES.suitability)['functional-concern']).toEqual([])
+})
+
+test('milestones are asked for while one of them has not been looked at', () => {
+  const states = Object.fromEntries(MILESTONES.slice(1).map((one) => [one, 'attained' as const]))
+  const known = { tempo: noTempo('ceiling'), milestones: milestonesWith({ states }) }
+
+  expect(facts(child(), known)['functional-concern']).toContain('milestoneChecks')
 })

@@ -166,3 +166,40 @@ test('each exclusion says to the family whom to see', () => {
   for (const pathway of said) expect(spanish.family(pathway)).toMatch(/médico|ortopedista/)
   expect(faultsInVoices(said)).toEqual([])
 })
+
+test('raised tone cites each record that was looked at, and its sources', () => {
+  const at = (name: string) => `Observation/${name}/_history/1`
+  const calf = (name: string) => foot({ ashworthCalf: fact('1', '2026-03-01', at(name)) })
+  const of = child({
+    diagnoses: {
+      'spastic-cerebral-palsy': fact(true, '2026-03-01', at('spastic')),
+      'cerebral-palsy': fact(true, '2026-03-01', at('palsy')),
+    },
+    tone: fact('raised', '2026-03-01', at('tone')),
+    feet: { left: calf('left'), right: calf('right') },
+  })
+
+  expect(raisedTone({ child: of }, RULES.suitability)).toMatchObject({
+    sources: ['common-practice', 'ashworth-1987'],
+    evidence: ['left', 'palsy', 'right', 'spastic', 'tone'].map(at),
+  })
+  expect(found({}).evidence).toEqual([])
+})
+
+test('skin and feeling cite both records; feeling recorded both ways is said so', () => {
+  const left = foot({
+    openSkin: fact(false, '2026-03-01', 'Observation/s/_history/1'),
+    insensate: fact(true, '2026-03-01', 'Observation/f/_history/1'),
+  })
+  const contradictions = [{ fact: 'insensate.left', on: civilDate('2026-03-01'), evidence: [] }]
+  const both = skinOrSensation('left', { child: child({ feet: { left, right: foot() } }) })
+  const disputed = child({ feet: { left: foot(), right: foot() }, contradictions })
+
+  expect(both).toMatchObject({
+    sources: ['common-practice'],
+    evidence: ['Observation/f/_history/1', 'Observation/s/_history/1'],
+  })
+  expect(english.therapist(skinOrSensation('left', { child: disputed }).because)).toMatch(
+    /open skin not recorded; loss of feeling recorded both ways/,
+  )
+})

@@ -57,3 +57,20 @@ test('a foot is supposed pronated by the items short of the limit, not pronated 
   ])
   expect(facts({}, 'excessive-pronation', 'no')).toEqual([['fpi.right', { 6: 0 }]])
 })
+
+const WORDS: [string, 'yes' | 'no', string][] = [
+  ['flexible-foot', 'yes', 'if the right foot corrected on tiptoe'],
+  ['fixed-calf', 'yes', 'if the right ankle did not reach neutral with the knee straight'],
+  ['fixed-calf', 'no', 'if the right ankle reached neutral with the knee straight'],
+  ['skin-or-sensation', 'yes', 'if the skin of the right foot were open'],
+  ['skin-or-sensation', 'no', 'if skin and feeling of the right foot were sound'],
+  ['excessive-pronation', 'yes', 'if the right foot were excessively pronated in standing'],
+  ['excessive-pronation', 'no', 'if the right foot were not excessively pronated in standing'],
+]
+for (const [rule, answer, words] of WORDS)
+  test(`${rule} ${answer} is said as: ${words}`, () => {
+    const found = of({}, rule, answer)
+
+    expect(found && english.therapist(found.words)).toBe(words)
+    expect(found?.bearsOn).toEqual([`${rule}.right`])
+  })

@@ -159,3 +159,30 @@ test('every reason for or against concern can be said, in each language and voic
     ),
   ).toEqual([])
 })
+
+test('signs that nobody looked for are counted as not known', () => {
+  const found = concern(tempoWith({ atLeast25: 0.1 }), { 'habitual-w-sitting': true })
+
+  expect(english.therapist(found.because)).toContain(
+    'Postural signs: 1 that count, 2 not known, 2 needed (habitual W-sitting).',
+  )
+})
+
+test('concern rests on the test, each sign that was looked for, and common practice', () => {
+  const at = (name: string) => `Observation/${name}/_history/1`
+  const of = child({
+    standardised: fact({ kind: 'z-score', z: -2 }, '2026-03-01', at('test')),
+    signs: {
+      ...child().signs,
+      'habitual-w-sitting': fact(true, '2026-03-01', at('sitting')),
+      'wide-guarded-gait': fact(false, '2026-03-01', at('gait')),
+    },
+  })
+  const asked = { child: of, asOf: TODAY, milestones: milestonesWith(), tempo: nothing }
+
+  expect(functionalConcern(asked, limits)).toMatchObject({
+    holds: 'yes',
+    sources: ['common-practice'],
+    evidence: [at('gait'), at('sitting'), at('test')],
+  })
+})

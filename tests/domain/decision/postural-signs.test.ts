@@ -91,3 +91,22 @@ test('so many are certain, possible, or neither', () => {
   expect(atLeast(2, ['unknown', 'no', 'no'])).toBe('no')
   expect(atLeast(2, ['unknown', 'unknown'])).toBe('unknown')
 })
+
+test('exactly as long as the limit is not longer', () => {
+  // 16 months of 30.4375 days are 487 days: from 2024-10-30 to 2026-03-01.
+  const of = child({ signs: { ...child().signs, 'wide-guarded-gait': fact(true) } })
+  const holdsSince = (day: string) => {
+    const milestones = onset({ notBefore: day, notAfter: day })
+    const found = posturalSigns({ child: of, asOf: TODAY, milestones }, 16)
+    return found.find(({ sign: which }) => which === 'wide-guarded-gait')?.holds
+  }
+
+  expect(holdsSince('2024-10-30')).toBe('no')
+  expect(holdsSince('2024-10-29')).toBe('yes')
+})
+
+test('a sign that does not turn on walking asks for no onset, nor does one that is settled', () => {
+  expect(sign('habitual-w-sitting', undefined)?.needsWalkingOnset).toBe(false)
+  expect(sign('wide-guarded-gait', true, onset(LONG))?.needsWalkingOnset).toBe(false)
+  expect(sign('wide-guarded-gait', undefined, onset(LONG))?.needsWalkingOnset).toBe(false)
+})

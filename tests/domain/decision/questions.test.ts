@@ -103,3 +103,22 @@ test('what is found can be said of a child of whom all or nothing is known', () 
     ).toEqual([])
   }
 })
+
+test('of a foot that is not affected only that is said, and nothing of how it corrects', () => {
+  const left = affectedFoot({ fpi: fact(fpiOf([0, 0, 0, 0, 0, 0])) })
+  const found = asked(knownChild({ feet: { left, right: affectedFoot() } }))
+  const [, rigid] = exclusionFindings(found)
+  const said = rigid && english.therapist(rigid.because)
+
+  expect(said).toContain('Left foot: no excessive pronation')
+  expect(said).not.toContain('Left foot: flexible')
+  expect(said).toContain('Right foot: flexible')
+})
+
+test('a finding of both feet names each source once', () => {
+  const found = asked(knownChild())
+  const flexible = criteriaFindings(found)[4]
+
+  expect(flexible?.sources).toEqual(['common-practice', 'flexibility-tests'])
+  expect(exclusionFindings(found)[2]?.sources).toEqual(['memory'])
+})

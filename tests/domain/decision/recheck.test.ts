@@ -39,6 +39,7 @@ test('a child below the age is looked at on the first day within it', () => {
   // One month is 30.4375 days, so the 31st day is the first.
   expect(recheck(expecting('2026-05-10'), 5)).toBe('2026-04-01')
   expect(recheck(noTempo('no-observations'), 5.99)).toBe('2026-03-02')
+  expect(recheck(expecting('2026-05-10'), 6)).toBe('2026-05-10')
 })
 
 test('a child above the age gets no re-check here', () => {

@@ -2,6 +2,7 @@ import { expect, test } from 'vitest'
 import type { AssessedChild } from '../../../src/domain/assessed-child.ts'
 import { civilDate } from '../../../src/domain/calendar.ts'
 import type { Child, RedFlagSign } from '../../../src/domain/child.ts'
+import { evidenceRef } from '../../../src/domain/facts.ts'
 import { redFlags } from '../../../src/domain/decision/red-flags.ts'
 import { degrees } from '../../../src/domain/units.ts'
 import { child, fact, foot } from '../../helpers/child.ts'
@@ -281,4 +282,92 @@ test('every red flag can be said, whatever was found, in each language and voice
       ].flatMap((found) => (found === undefined ? [] : [found.because])),
     ),
   ).toEqual([])
+})
+
+const at = (name: string) => `Observation/${name}/_history/1`
+const flagged = (sign: RedFlagSign) => ({ [sign]: fact(true, '2025-03-01', at(sign)) })
+
+/** Of each rule: a record in which it holds, on what it rests, on whose authority. */
+const RESTS: [string, Child, Known, string[], string[]][] = [
+  ...(
+    [
+      ['regression', 'loss-of-skills'],
+      ['one-sided-weakness', 'one-sided-weakness'],
+      ['early-hand-preference', 'hand-preference'],
+      ['fever-or-new-limp', 'fever-or-new-limp'],
+    ] as const
+  ).map(([rule, sign]): (typeof RESTS)[number] => [
+    rule,
+    child({ redFlags: { ...child().redFlags, ...flagged(sign) } }),
+    {},
+    [at(sign)],
+    ['common-practice'],
+  ]),
+  [
+    'weakness-with-absent-reflexes',
+    child({
+      redFlags: {
+        ...child().redFlags,
+        ...flagged('marked-weakness'),
+        ...flagged('absent-reflexes'),
+      },
+    }),
+    {},
+    [at('absent-reflexes'), at('marked-weakness')],
+    ['common-practice'],
+  ],
+  [
+    'late-walking-without-review',
+    child({ medicalReview: fact(false, '2026-03-01', at('review')) }),
+    { milestones: milestonesWith({ walksAlone: 'no' }) },
+    [at('review')],
+    ['late-walking-1984'],
+  ],
+  [
+    'stiff-hindfoot',
+    child({
+      feet: {
+        left: foot({ rockerBottomOrStiffHindfoot: fact(true, '2026-03-01', at('left')) }),
+        right: foot({ rockerBottomOrStiffHindfoot: fact(false, '2026-03-01', at('right')) }),
+      },
+    }),
+    {},
+    [at('left'), at('right')],
+    ['flexibility-tests'],
+  ],
+  [
+    'knee-angle',
+    child({
+      birthDate: fact(civilDate('2022-03-01')),
+      feet: {
+        left: foot({ kneeAngle: fact(degrees(12), '2026-03-01', at('left')) }),
+        right: foot({ kneeAngle: fact(degrees(4), '2026-03-01', at('right')) }),
+      },
+    }),
+    { ages: agesAt(48) },
+    [at('left'), at('right')],
+    ['knee-angle-turkey'],
+  ],
+]
+for (const [rule, of, known, evidence, sources] of RESTS)
+  test(`${rule} names the records on which it rests and its source`, () => {
+    expect(flag(rule, of, known)).toMatchObject({ holds: 'yes', evidence, sources })
+    expect(flag(rule, child(), known)?.evidence).toEqual([])
+  })
+
+test('a loss of skills and late walking rest on the looks of the milestones, too', () => {
+  const { regression, walksAlone, ...others } = milestonesWith({
+    regression: 'yes',
+    walksAlone: 'no',
+  })
+  const milestones = {
+    ...others,
+    regression: { ...regression, evidence: [evidenceRef(at('looks'))] },
+    walksAlone: { ...walksAlone, evidence: [evidenceRef(at('walks'))] },
+  }
+
+  expect(flag('regression', child(), { milestones })?.evidence).toEqual([at('looks')])
+  expect(flag('late-walking-without-review', child(), { milestones })?.evidence).toEqual([
+    at('walks'),
+  ])
 })

@@ -2,8 +2,17 @@ import { expect, test } from 'vitest'
 import type { Child } from '../../../src/domain/child.ts'
 import { suppositions } from '../../../src/domain/decision/suppositions.ts'
 import { child, fact } from '../../helpers/child.ts'
-import { affectedFoot, assess, knownChild, milestonesWith } from '../../helpers/findings.ts'
+import {
+  affectedFoot,
+  assess,
+  knownChild,
+  milestonesWith,
+  tempoWith,
+} from '../../helpers/findings.ts'
 import { RULES } from '../../helpers/rules.ts'
+import { speaker } from '../../../src/domain/messages/speaker.ts'
+
+const english = speaker('en')
 
 /** The facts of each way to an answer. */
 const ways = (of: Child, rule: string, answer: 'yes' | 'no', more = {}) =>
@@ -104,5 +113,56 @@ test('bearing weight takes one skill, not bearing it takes all that are not know
       ['milestoneChecks.walking-with-assistance', false],
       ['milestoneChecks.standing-alone', false],
     ],
+  ])
+})
+
+test('no low tone is supposed from nothing recorded by tone and joints, without concern by none', () => {
+  expect(ways(child(), 'low-tone', 'no')).toEqual([
+    [
+      ['tone', 'normal'],
+      ['signs.generalised-laxity', false],
+    ],
+  ])
+})
+
+test('what milestones tell of bearing weight is supposed, their looks stay', () => {
+  const milestones = milestonesWith({ bearsWeight: 'no', states: { 'walking-alone': 'not-yet' } })
+  const [stands, not] = suppositions(assess(child(), { milestones }), RULES)
+
+  expect(stands?.found?.milestones).toEqual({
+    ...milestones,
+    bearsWeight: { ...milestones.bearsWeight, holds: 'yes' },
+  })
+  expect(not?.found?.milestones).toEqual(milestones)
+})
+
+test('without a delay no test result is supposed, only the signs that were seen', () => {
+  const signs = {
+    ...knownChild().signs,
+    'habitual-w-sitting': fact(false),
+    'rises-onto-toes-for-stability': 'unknown' as const,
+    'forward-lean-with-knees-rolling-in': fact(true),
+  }
+  const known = {
+    milestones: milestonesWith({ walksAlone: 'no' }),
+    tempo: tempoWith({ atLeast25: 0.1 }),
+  }
+
+  expect(ways(knownChild({ signs }), 'functional-concern', 'no', known)).toEqual([
+    [['signs.forward-lean-with-knees-rolling-in', false]],
+  ])
+})
+
+test('each way to tone that is not raised is said as what would have to be otherwise', () => {
+  const words = (of: Child) =>
+    suppositions(assess(of), RULES)
+      .filter((one) => one.rule === 'raised-tone' && one.answer === 'no')
+      .map((one) => english.therapist(one.words))
+  const spastic = { diagnoses: { 'spastic-cerebral-palsy': fact(true as const) } }
+
+  expect(words(child())).toEqual(['if muscle tone were low', 'if tone were not raised at the calf'])
+  expect(words(child(spastic))).toEqual([
+    'if tone were not raised at the calf',
+    'if tone were not raised at the calf',
   ])
 })
