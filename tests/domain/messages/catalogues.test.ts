@@ -92,12 +92,16 @@ const hasWords = (text: string): boolean =>
   /\p{L}{3}/u.test(text.replaceAll(/\{\w+(, number[^}]*)?\}/g, ''))
 
 test('no sentence was left in English', () => {
-  for (const file of PARTS.filter((name) => name !== 'terms.json'))
-    for (const [key, entry] of Object.entries(part('es', file)))
-      for (const voice of VOICES) {
+  const left = PARTS.filter((name) => name !== 'terms.json').flatMap((file) =>
+    Object.entries(part('es', file)).flatMap(([key, entry]) =>
+      VOICES.flatMap((voice) => {
         const english = textOf(part('en', file)[key], voice)
-        if (hasWords(english)) expect(textOf(entry, voice), key).not.toBe(english)
-      }
+        return hasWords(english) && textOf(entry, voice) === english ? [`${key} ${voice}`] : []
+      }),
+    ),
+  )
+
+  expect(left).toEqual([])
 })
 
 test('every message is used', () => {
