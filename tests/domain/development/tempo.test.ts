@@ -156,6 +156,27 @@ test('all six with earlier visits: estimated until 24 months and a bound after',
   expect(told(after)).toMatch(/^Every milestone is attained.*no longer tell the pace/)
 })
 
+test('what the milestones said of a delay is kept once all are attained, and only then', () => {
+  const checks = [...at(9, CRAWLS), ...at(12, WALKS_HELD), ...at(15, MILESTONES)]
+  const before = estimated(checks, dayOf(730))
+  const after = of(checks, dayOf(731))
+
+  expect(after.state === 'not-estimable' && after.whenAttained).toEqual({
+    delayProbability: before.delayProbability,
+  })
+  expect(of(at(20, MILESTONES), dayAt(20))).not.toHaveProperty('whenAttained')
+})
+
+test('a bound below zero is told as a delay that is unlikely, not as one above a negative share', () => {
+  const found = of(at(8, MILESTONES), dayAt(8))
+
+  expect(found.state === 'not-estimable' && found.delayUpperBoundPercent).toBeLessThan(0)
+  expect(told(found)).toMatch(
+    /^At least typical for what was looked at; .* A delay is unlikely \(upper bound -\d+ %\)\.$/,
+  )
+  expect(en.family(found.finding.because)).toMatch(/; a delay is unlikely\.$/)
+})
+
 const under = (checks: Checks, asOf: ReturnType<typeof dayOf>, own: Partial<Numbers>) => {
   const rules = { ...RULES, milestones: { ...RULES.milestones, ...own } }
   const one = child({ milestoneChecks: checks })

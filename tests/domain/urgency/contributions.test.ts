@@ -179,6 +179,15 @@ test('waiting: the days are told', () => {
   )
 })
 
+test('waiting: before the referral was received nothing has been waited, and it is told so', () => {
+  const said = (asOf: string) => waiting({ child: child(), asOf: civilDate(asOf) }, weights).because
+
+  expect(en.therapist(said('2026-02-28'))).toBe(
+    'Asked for a day before the referral was received: nothing has been waited.',
+  )
+  expect(en.therapist(said('2026-03-01'))).toMatch(/^0 days since the referral was received/)
+})
+
 test('each contribution can be told to both readers in every language', () => {
   const signs = ['falls-beyond-practice', 'rises-onto-toes-for-stability'] as const
 

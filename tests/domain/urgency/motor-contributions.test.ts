@@ -101,6 +101,14 @@ test('motor delay: without a result it says what the pace says, and that gestati
   expect(faultsInVoices([open])).toEqual([])
 })
 
+test('motor delay: once all is attained the points are those the milestones gave, not a range', () => {
+  const delayProbability = { atLeast25: 1, atLeast33: 1, atLeast50: 0 }
+  const walks = noTempo('ceiling', 60)
+  if (walks.state === 'estimated') throw new Error('there is no tempo')
+
+  expect(delay({ ...walks, whenAttained: { delayProbability } })).toEqual([21, 21])
+})
+
 /** 12, 9 and 9 points by the probabilities: 30 when all are certain, 12 at 25 % alone. */
 test('motor delay: while gestation is open the points range over both tempos, whichever is slower', () => {
   const slow = tempoWith({ atLeast25: 1, atLeast33: 1, atLeast50: 1 })
