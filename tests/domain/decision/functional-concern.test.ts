@@ -1,7 +1,11 @@
 import { expect, test } from 'vitest'
 import { civilDate } from '../../../src/domain/calendar.ts'
 import type { Child, Sign, StandardisedResult } from '../../../src/domain/child.ts'
-import { delayConcern, functionalConcern } from '../../../src/domain/decision/functional-concern.ts'
+import {
+  delayConcern,
+  functionalConcern,
+  testAgainstMilestones,
+} from '../../../src/domain/decision/functional-concern.ts'
 import type { Tempo } from '../../../src/domain/development/tempo.ts'
 import { child, fact } from '../../helpers/child.ts'
 import { agesAt, milestonesWith, noTempo, tempoWith, TODAY } from '../../helpers/findings.ts'
@@ -185,4 +189,98 @@ test('concern rests on the test, each sign that was looked for, and common pract
     sources: ['common-practice'],
     evidence: [at('gait'), at('sitting'), at('test')],
   })
+})
+
+const LOSS = 'Observation/loss/_history/1'
+const lossOf = (reported: boolean | undefined, shown: 'yes' | 'no' | 'unknown') => {
+  const redFlags = {
+    ...child().redFlags,
+    ...(reported !== undefined && { 'loss-of-skills': fact(reported, '2026-03-01', LOSS) }),
+  }
+  const milestones = milestonesWith({ walksAlone: 'no', regression: shown })
+  const of = child({ signs: { ...child().signs, ...seenNone }, redFlags })
+  const tempo = tempoWith({ atLeast25: 0.1 })
+  return functionalConcern({ child: of, asOf: TODAY, milestones, tempo }, limits)
+}
+const seenNone = Object.fromEntries(Object.keys(none).map((sign) => [sign, fact(false)]))
+
+test('a skill that was lost is concern enough, whether it is reported or the looks show it', () => {
+  expect(lossOf(true, 'no').holds).toBe('yes')
+  expect(lossOf(false, 'yes').holds).toBe('yes')
+  expect(lossOf(undefined, 'yes').holds).toBe('yes')
+  expect(lossOf(true, 'no').evidence).toContain(LOSS)
+  expect(english.therapist(lossOf(true, 'no').because)).toMatch(
+    /^A skill was seen and later not seen: a loss is concern enough\. /,
+  )
+  expect(english.family(lossOf(true, 'no').because)).toMatch(/^Your child seems to have lost/)
+})
+
+test('a loss that was looked for and not there, or is not known, gives no concern of its own', () => {
+  for (const found of [lossOf(false, 'no'), lossOf(undefined, 'unknown')]) {
+    expect(found.holds).toBe('no')
+    expect(found.evidence).not.toContain(LOSS)
+    expect(english.therapist(found.because)).not.toMatch(/lost|loss/)
+  }
+})
+
+const attained = (atLeast25: number): Tempo => ({
+  ...nothing,
+  reason: 'ceiling',
+  delayUpperBoundPercent: 10,
+  whenAttained: { delayProbability: { atLeast25, atLeast33: 0, atLeast50: 0 } },
+})
+
+test('after the ceiling the ages at which milestones came answer, and that it was then is said', () => {
+  expect(delay(attained(0.5))).toBe('yes')
+  expect(delay(attained(0.49))).toBe('no')
+
+  const { because } = delayConcern({ child: child(), tempo: attained(0.9) }, limits)
+  expect(english.therapist(because)).toMatch(
+    /^By the ages at which the milestones came, the probability .* is 90 %; concern from 50 %\./,
+  )
+  expect(faultsInVoices([because])).toEqual([])
+})
+
+test('a bound of the delay below none is said as none', () => {
+  const bounded = (percent: number) => {
+    const tempo = noTempo('ceiling', percent)
+    return english.therapist(delayConcern({ child: child(), tempo }, limits).because)
+  }
+
+  expect(bounded(-12)).toBe('A milestone delay above 0 % is unlikely; concern from 25 %.')
+  expect(bounded(12)).toBe('A milestone delay above 12 % is unlikely; concern from 25 %.')
+})
+
+/** What is said of a test with this z beside a delay of this probability. */
+const against = (z: number | undefined, tempo: Tempo, early?: Tempo) => {
+  const of = child(z === undefined ? {} : { standardised: fact({ kind: 'z-score', z }) })
+  const ifPreterm = early && { ages: agesAt(14), milestones: milestonesWith(), tempo: early }
+  return testAgainstMilestones({ child: of, tempo, ...(ifPreterm && { ifPreterm }) }, limits)
+}
+const [LATE, ON_TIME] = [tempoWith({ atLeast25: 0.9 }), tempoWith({ atLeast25: 0.1 })]
+
+test('a test and milestones that disagree are said to, and which of them gives concern', () => {
+  const [calm, worried] = [against(0, LATE), against(-2, ON_TIME)]
+
+  expect(calm && english.therapist(calm)).toMatch(
+    /the test gives no concern, the milestones do\. The test counts\. .* is 90 %/,
+  )
+  expect(worried && english.therapist(worried)).toMatch(
+    /the test gives concern, the milestones do not\. The test counts\. .* is 10 %/,
+  )
+  expect(faultsInVoices([calm, worried].filter((one) => one !== undefined))).toEqual([])
+})
+
+test('nothing disagrees where both say the same, or one of them says nothing', () => {
+  expect(against(-2, LATE)).toBeUndefined()
+  expect(against(0, ON_TIME)).toBeUndefined()
+  expect(against(undefined, LATE)).toBeUndefined()
+  expect(against(-2, nothing)).toBeUndefined()
+  expect(against(0, nothing)).toBeUndefined()
+})
+
+test('milestones that turn on gestation say nothing against a test', () => {
+  expect(against(0, LATE, ON_TIME)).toBeUndefined()
+  expect(against(-2, LATE, ON_TIME)).toBeUndefined()
+  expect(against(0, LATE, LATE)).toBeDefined()
 })

@@ -252,3 +252,10 @@ test('an exclusion that holds is named, those that do not hold are not', () => {
 test('a child of the last month that the clinic sees is not sent to a service for older ones', () => {
   expect(stated(found(knownChild(), { ages: agesAt(72) }))).not.toMatch(/older children/)
 })
+
+test('a test and milestones that disagree are told with the outcome, else nothing is', () => {
+  const tested = (z: number) => knownChild({ standardised: fact({ kind: 'z-score', z }) })
+
+  expect(stated(found(tested(0)))).toMatch(/standardised test and the milestones disagree/)
+  expect(stated(found(tested(-2)))).not.toMatch(/disagree/)
+})

@@ -166,3 +166,23 @@ test('each way to tone that is not raised is said as what would have to be other
     'if tone were not raised at the calf',
   ])
 })
+
+test('of signs that may count those seen are lifted first, in whatever order they come', () => {
+  const signs = {
+    ...knownChild().signs,
+    'habitual-w-sitting': fact(true),
+    'rises-onto-toes-for-stability': 'unknown' as const,
+    'forward-lean-with-knees-rolling-in': fact(true),
+  }
+  const known = {
+    milestones: milestonesWith({ walksAlone: 'no' }),
+    tempo: tempoWith({ atLeast25: 0.1 }),
+  }
+
+  expect(ways(knownChild({ signs }), 'functional-concern', 'no', known)).toEqual([
+    [
+      ['signs.habitual-w-sitting', false],
+      ['signs.forward-lean-with-knees-rolling-in', false],
+    ],
+  ])
+})
