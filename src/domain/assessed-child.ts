@@ -3,6 +3,7 @@ import type { CivilDate } from './calendar.ts'
 import type { Child } from './child.ts'
 import type { Milestones } from './development/milestones.ts'
 import type { Posture } from './foot/posture.ts'
+import type { RuleSet } from './rules/rule-set.ts'
 import type { Tempo } from './development/tempo.ts'
 
 /** A child on one day, with what has been found about it so far. */
@@ -19,3 +20,8 @@ export interface AssessedChild {
 
 /** What turns on the age that is used. */
 export type Supposed = Pick<AssessedChild, 'ages' | 'milestones' | 'tempo'>
+
+/** The sections of a rule set that the findings about a child rest on; decisions read the others too. */
+export const ASSESSMENT_SECTIONS = ['age', 'milestones', 'posture'] as const
+
+export type AssessmentRules = Pick<RuleSet, (typeof ASSESSMENT_SECTIONS)[number]>

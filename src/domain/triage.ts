@@ -1,5 +1,5 @@
 import { type Ages, ages } from './development/age.ts'
-import type { AssessedChild } from './assessed-child.ts'
+import type { AssessedChild, AssessmentRules } from './assessed-child.ts'
 import type { CivilDate } from './calendar.ts'
 import type { Child, Side } from './child.ts'
 import { type Counterfactuals, counterfactuals } from './decision/counterfactuals.ts'
@@ -35,15 +35,24 @@ export interface Triage extends AssessedChild {
  * @param chart the sizes of the clinic's device
  * @throws ImplausibleRecord when a date or the gestation cannot be
  */
-export function triage(
+export const triage = (
   child: Child,
   asOf: CivilDate,
   { rules, chart }: { readonly rules: RuleSet; readonly chart: SizeChart },
-): Triage {
+): Triage => decided(assessed(child, asOf, rules), { rules, chart })
+
+/**
+ * What is found about a child before anything is decided: ages, milestones, pace, posture. Two rule sets
+ * with the same numbers for them share it.
+ *
+ * @param asOf the day for which it holds; records after it are not seen
+ * @throws ImplausibleRecord when a date or the gestation cannot be
+ */
+export function assessed(child: Child, asOf: CivilDate, rules: AssessmentRules): AssessedChild {
   const age = ages(child, asOf, rules)
   const seen = milestones(child, asOf, rules)
   const supposed = ifPreterm(child, asOf, rules)
-  const assessed: AssessedChild = {
+  return {
     child,
     asOf,
     ages: age,
@@ -52,13 +61,20 @@ export function triage(
     posture: posture(child, age, rules),
     ...(supposed !== undefined && { ifPreterm: supposed }),
   }
-  const suitable = suitability(assessed, rules)
+}
+
+/** What is decided about a child that was assessed under the same numbers: who, how soon, which size. */
+export function decided(
+  found: AssessedChild,
+  { rules, chart }: { readonly rules: RuleSet; readonly chart: SizeChart },
+): Triage {
+  const suitable = suitability(found, rules)
   return {
-    ...assessed,
+    ...found,
     ruleSet: { id: rules.id, version: rules.version },
     suitability: suitable,
-    urgency: urgency({ ...assessed, suitability: suitable }, rules),
-    sizing: sizing({ child, asOf, ages: age }, chart, rules),
+    urgency: urgency({ ...found, suitability: suitable }, rules),
+    sizing: sizing(found, chart, rules),
   }
 }
 

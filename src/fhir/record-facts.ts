@@ -46,8 +46,7 @@ export class RecordFacts {
   constructor(record: readonly RecordEntry[], asOf: CivilDate) {
     this.#observed = observationsOf(record).filter(({ on }) => on <= asOf)
     for (const one of this.#observed)
-      for (const key of new Set(one.observation.code.coding?.map(keyOf)))
-        this.#byCode.set(key, [...(this.#byCode.get(key) ?? []), one])
+      for (const key of new Set(one.observation.code.coding?.map(keyOf))) this.#kept(key).push(one)
   }
 
   /** Every record of a fact, oldest first; of one foot when a side is given. */
@@ -57,6 +56,12 @@ export class RecordFacts {
       const reading = row.read(observation)
       return reading.ok ? [{ value: reading.value, on, evidence: evidenceRef(reference) }] : []
     })
+  }
+
+  #kept(key: string): Observed[] {
+    const kept = this.#byCode.get(key) ?? []
+    this.#byCode.set(key, kept)
+    return kept
   }
 
   #coded(codes: readonly Code[]): readonly Observed[] {

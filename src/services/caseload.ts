@@ -66,7 +66,7 @@ async function recordsOf(
   const patientIds = [...new Set(requests.map(({ patientId }) => patientId))]
   const kept = await readRecords(tx, clinicId, { patientIds, types: TYPES, except: FINDINGS })
   const byChild = new Map<string, Entry[]>(patientIds.map((id) => [id, []]))
-  for (const { patientId, ...stored } of kept) byChild.get(patientId)?.push(readNumbers(stored))
+  for (const one of kept) byChild.get(one.patientId)?.push(readNumbers(one))
   return requests.flatMap((request) =>
     openRecord(baseUrl, request, byChild.get(request.patientId) ?? []),
   )

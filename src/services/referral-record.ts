@@ -77,8 +77,12 @@ export function referralRecord(
  * observation where that has already begun further east. Nothing that was sent is left out.
  */
 export function currentDay(context: Context, { entries }: ReferralRecord): CivilDate {
+  const now = today(context)
+  // Nearly all is of days before, which need no closer look.
   const days = entries.flatMap(({ resource }) =>
-    resource.resourceType === 'Observation' && isInput(resource)
+    resource.resourceType === 'Observation' &&
+    (resource.effectiveDateTime ?? '') > now &&
+    isInput(resource)
       ? (dayOf(resource.effectiveDateTime) ?? [])
       : [],
   )
@@ -87,7 +91,6 @@ export function currentDay(context: Context, { entries }: ReferralRecord): Civil
     .filter((day) => day <= end)
     .toSorted()
     .at(-1)
-  const now = today(context)
   return latest !== undefined && latest > now ? latest : now
 }
 

@@ -2,7 +2,8 @@ import { setImmediate as turn } from 'node:timers/promises'
 import type { CivilDate } from '../domain/calendar.ts'
 import { ImplausibleRecord } from '../domain/implausible.ts'
 import type { RuleSet } from '../domain/rules/rule-set.ts'
-import { triage } from '../domain/triage.ts'
+import { ASSESSMENT_SECTIONS } from '../domain/assessed-child.ts'
+import { assessed, decided } from '../domain/triage.ts'
 import { triageDifference } from '../domain/triage-difference.ts'
 import { AppError } from '../errors.ts'
 import { writeJson } from '../fhir/decimal.ts'
@@ -69,6 +70,12 @@ interface Comparison {
   readonly sink: Sink
 }
 
+/** Are a child's ages, milestones, pace and posture the same under both? */
+const sameAssessment = (one: RuleSet, other: RuleSet): boolean =>
+  ASSESSMENT_SECTIONS.every(
+    (section) => JSON.stringify(one[section]) === JSON.stringify(other[section]),
+  )
+
 async function compare(
   tx: Tx,
   context: Context,
@@ -76,6 +83,7 @@ async function compare(
   { asOf, rules, basis, sink }: Comparison,
 ): Promise<void> {
   const counts = new Counts()
+  const under = { rules, basis, shared: sameAssessment(basis.rules, rules) }
   const opening = comparedRuleSets(basis.rules, rules).map(writeJson).join(',')
   await sink.write(`{"resourceType":"Parameters","parameter":[${opening}`)
   for await (const batch of caseload(tx, context, clinicId)) {
@@ -83,7 +91,7 @@ async function compare(
     for (const { patientId, record } of batch) {
       sink.signal.throwIfAborted()
       const day = asOf ?? currentDay(context, record)
-      const found = outcomeOf(record, day, { rules, basis })
+      const found = outcomeOf(record, day, under)
       counts.add(patientId, found)
       if (found.parameter !== undefined) text += `,${writeJson(found.parameter)}`
       // Others are answered in between.
@@ -106,15 +114,17 @@ interface Compared {
 function outcomeOf(
   record: ReferralRecord,
   day: CivilDate,
-  { rules, basis }: Pick<Comparison, 'rules' | 'basis'>,
+  { rules, basis, shared }: Pick<Comparison, 'rules' | 'basis'> & { readonly shared: boolean },
 ): Compared {
   const referral = `ServiceRequest/${record.referral.stored.id}`
   try {
     const { child } = childOf(record, day)
     const { chart } = basis
+    const now = assessed(child, day, basis.rules)
+    const then = shared ? now : assessed(child, day, rules)
     const difference = triageDifference(
-      triage(child, day, { rules: basis.rules, chart }),
-      triage(child, day, { rules, chart }),
+      decided(now, { rules: basis.rules, chart }),
+      decided(then, { rules, chart }),
     )
     if (difference === undefined) return { parameter: undefined, kinds: [] }
     const kinds = KINDS.filter((kind) =>

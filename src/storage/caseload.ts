@@ -1,5 +1,5 @@
 import { isoInstant } from './instant.ts'
-import { fromRow, type StoredRow, type StoredVersion, VERSION_COLUMNS } from './resources.ts'
+import { type StoredRow, type StoredVersion, VERSION_COLUMNS } from './resources.ts'
 import type { Tx } from './transaction.ts'
 
 export interface CaseloadRequest extends StoredVersion {
@@ -32,7 +32,8 @@ export async function* activeRequests(
     const rows = await tx.query<StoredRow & CaseloadRequest>({
       text: `fetch ${Math.trunc(batch)} from active_requests`,
     })
-    if (rows.length > 0) yield rows.map((row) => ({ ...row, ...fromRow(row) }))
+    if (rows.length > 0)
+      yield rows.map((row) => ({ ...row, partnerId: row.partnerId ?? undefined }))
     if (rows.length < batch) return
   }
 }
@@ -64,5 +65,5 @@ export async function readRecords(
         and (type <> 'Observation' or code is null or code_system <> $4 or code <> all($5))`,
     values: [clinicId, patientIds, types, except.system, except.codes],
   })
-  return rows.map((row) => ({ ...row, ...fromRow(row) }))
+  return rows.map((row) => ({ ...row, partnerId: row.partnerId ?? undefined }))
 }

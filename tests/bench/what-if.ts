@@ -21,6 +21,15 @@ const MB = 1_048_576
 /** The counts stand in the last so many characters of the answer. */
 const END_LENGTH = 600
 
+const RULE_SETS = [
+  { name: 'another urgency', version: 'bench.1', values: { 'urgency.windowZeroFromMonths': 50 } },
+  {
+    name: 'nothing shared',
+    version: 'bench.2',
+    values: { 'urgency.windowZeroFromMonths': 50, 'age.serviceToMonths': 42 },
+  },
+]
+
 const dataDir = mkdtempSync(join(tmpdir(), 'footing-what-if-'))
 const line = (name: string, value: string, wanted: string) =>
   process.stdout.write(`${name.padEnd(72)} ${value.padStart(10)}   ${wanted}\n`)
@@ -88,6 +97,26 @@ async function ask({ origin, token }: Caller, id: string) {
   }
 }
 
+/** Asks once, watching the memory of this process: the service and its client. */
+async function measure(staff: Caller, name: string, id: string): Promise<void> {
+  const samples: number[] = []
+  const timer = setInterval(() => samples.push(process.memoryUsage().rss / MB), SAMPLE_MS)
+  const before = process.cpuUsage()
+  const found = await ask(staff, id)
+  const { user, system } = process.cpuUsage(before)
+  clearInterval(timer)
+  const half = Math.floor(samples.length / 2)
+  const most = (part: readonly number[]) => Math.max(...part).toFixed(0)
+  line(`what-if, ${name}: referrals`, String(found.referrals), String(CHILDREN))
+  line('  of them changed', String(found.changed), '')
+  line('  seconds', found.seconds.toFixed(1), `under ${LIMIT_S}`)
+  line('  as a share of that limit', (found.seconds / LIMIT_S).toFixed(2), 'under 1')
+  line('  processor time of the service and its client: s', ((user + system) / 1e6).toFixed(1), '')
+  line('  answer: MB', found.megabytes.toFixed(1), '')
+  line('  resident memory, most in the first half: MB', most(samples.slice(0, half)), '')
+  line('  most in the second half: MB', most(samples.slice(half)), 'no more')
+}
+
 const server = await startEmbedded({ dataDir })
 try {
   const service = await openService({
@@ -105,30 +134,10 @@ try {
   const stored = performance.now()
   await storeChildren(partner, server.url)
   line('storing the children: s', ((performance.now() - stored) / 1000).toFixed(0), '')
-  const values = { 'urgency.windowZeroFromMonths': 50, 'age.serviceToMonths': 42 }
-  const library = await post(staff, '/Library', ruleSetLibrary({ version: 'bench.1', values }))
-  const id = /"id":"([^"]+)"/.exec(library)?.[1] ?? ''
-
-  const samples: number[] = []
-  const timer = setInterval(() => samples.push(process.memoryUsage().rss / MB), SAMPLE_MS)
-  const before = process.cpuUsage()
-  const first = await ask(staff, id)
-  const { user, system } = process.cpuUsage(before)
-  const half = Math.floor(samples.length / 2)
-  clearInterval(timer)
-
-  line('what-if over the caseload: referrals', String(first.referrals), String(CHILDREN))
-  line('  of them changed', String(first.changed), '')
-  line('  seconds', first.seconds.toFixed(1), `under ${LIMIT_S}`)
-  line('  as a share of that limit', (first.seconds / LIMIT_S).toFixed(2), 'under 1')
-  line('  processor time of the service and its client: s', ((user + system) / 1e6).toFixed(1), '')
-  line('  answer: MB', first.megabytes.toFixed(1), '')
-  line(
-    '  resident memory, most in the first half: MB',
-    Math.max(...samples.slice(0, half)).toFixed(0),
-    '',
-  )
-  line('  most in the second half: MB', Math.max(...samples.slice(half)).toFixed(0), 'no more')
+  for (const { name, version, values } of RULE_SETS) {
+    const library = await post(staff, '/Library', ruleSetLibrary({ version, values }))
+    await measure(staff, name, /"id":"([^"]+)"/.exec(library)?.[1] ?? '')
+  }
   await service.close()
 } finally {
   await server.stop()

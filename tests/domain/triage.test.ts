@@ -2,7 +2,7 @@ import { expect, test } from 'vitest'
 import { civilDate } from '../../src/domain/calendar.ts'
 import type { MilestoneCheck } from '../../src/domain/child.ts'
 import { GENERIC_SIZE_CHART } from '../../src/domain/tables/generic-size-chart.ts'
-import { explain, type Triage, triage } from '../../src/domain/triage.ts'
+import { assessed, decided, explain, type Triage, triage } from '../../src/domain/triage.ts'
 import { speaker } from '../../src/domain/messages/speaker.ts'
 import { degrees, millimetres } from '../../src/domain/units.ts'
 import { child, fact, foot } from '../helpers/child.ts'
@@ -212,4 +212,19 @@ test('the sizes to come are not counted for a child beyond the ages of the clini
 
   expect(to(WALKER)).not.toBe('unknown')
   expect(to(born('2019-06-01'))).toBe('unknown')
+})
+
+test('an assessment is shared by rule sets that decide differently from it', () => {
+  const other = {
+    ...RULES,
+    urgency: { ...RULES.urgency, urgentFrom: 5 },
+    sizing: { ...RULES.sizing, growthReserveMm: 9 },
+  }
+  const under = { rules: other, chart: GENERIC_SIZE_CHART }
+  const asOf = civilDate('2026-03-02')
+  const { age, milestones, posture } = RULES
+
+  const found = assessed(child(), asOf, { age, milestones, posture })
+
+  expect(decided(found, under)).toEqual(triage(child(), asOf, under))
 })

@@ -2,7 +2,7 @@ import type { Ages } from './age.ts'
 import type { Child } from '../child.ts'
 import { evidenceOf } from '../facts.ts'
 import { type Message, say, type Said } from '../messages/message.ts'
-import type { RuleSet } from '../rules/rule-set.ts'
+import type { AssessmentRules } from '../assessed-child.ts'
 import { type Finding, type Truth, truth } from '../truth.ts'
 import { monthsOfDays } from '../units.ts'
 
@@ -34,7 +34,7 @@ export interface AgeReckoning {
 export function ageFindings(
   child: Child,
   reckoning: AgeReckoning,
-  rules: RuleSet,
+  rules: AssessmentRules,
 ): readonly Finding[] {
   return [bornPreterm(child, reckoning, rules), ageCorrected(child, reckoning, rules)]
 }
@@ -43,7 +43,11 @@ export function ageFindings(
  * Corrected age by the published rule of thumb: a month less for every four weeks of completed
  * gestation missing. From memory and a check value only; it is up to a quarter of a month off.
  */
-export function ruleOfThumbMonths(completedMonths: number, gestationDays: number, rules: RuleSet) {
+export function ruleOfThumbMonths(
+  completedMonths: number,
+  gestationDays: number,
+  rules: AssessmentRules,
+) {
   const term = rules.age.fullTermDays / DAYS_PER_WEEK
   return (
     completedMonths - (term - Math.floor(gestationDays / DAYS_PER_WEEK)) / WEEKS_PER_THUMB_MONTH
@@ -73,7 +77,7 @@ function correctedSentence(ages: Ages): Message {
     : say('age.corrected', { months, completed: ages.correctedCompletedMonths ?? 0 })
 }
 
-function bornPreterm(child: Child, { gestation }: AgeReckoning, rules: RuleSet): Finding {
+function bornPreterm(child: Child, { gestation }: AgeReckoning, rules: AssessmentRules): Finding {
   const found = (holds: Truth, because: Message): Finding => ({
     rule: 'born-preterm',
     holds,
@@ -88,7 +92,7 @@ function bornPreterm(child: Child, { gestation }: AgeReckoning, rules: RuleSet):
     : found('no', say('born-preterm.no', values))
 }
 
-function ageCorrected(child: Child, reckoning: AgeReckoning, rules: RuleSet): Finding {
+function ageCorrected(child: Child, reckoning: AgeReckoning, rules: AssessmentRules): Finding {
   const { corrected } = reckoning
   return {
     rule: 'age-corrected',
@@ -99,7 +103,7 @@ function ageCorrected(child: Child, reckoning: AgeReckoning, rules: RuleSet): Fi
   }
 }
 
-function whyCorrected(reckoning: AgeReckoning, rules: RuleSet): Message {
+function whyCorrected(reckoning: AgeReckoning, rules: AssessmentRules): Message {
   const { chronologicalDays, gestation } = reckoning
   const chronological = monthsOfDays(chronologicalDays)
   if (gestation === 'unknown') return say('age-corrected.unknown-gestation', { chronological })

@@ -8,7 +8,7 @@ import {
 } from '../calendar.ts'
 import type { Child } from '../child.ts'
 import { ImplausibleRecord } from '../implausible.ts'
-import type { RuleSet } from '../rules/rule-set.ts'
+import type { AssessmentRules } from '../assessed-child.ts'
 import type { Finding } from '../truth.ts'
 import { type Months, months, monthsOfDays } from '../units.ts'
 
@@ -42,7 +42,7 @@ const MONTHS_PER_YEAR = 12
  * @throws ImplausibleRecord for a day before birth, a gestation that nobody has, an adult
  * @see SOURCES aap-preterm-age-2004
  */
-export function ages(child: Child, asOf: CivilDate, rules: RuleSet): Ages {
+export function ages(child: Child, asOf: CivilDate, rules: AssessmentRules): Ages {
   const born = child.birthDate.value
   const chronologicalDays = daysBetween(born, asOf)
   if (chronologicalDays < 0) throw new ImplausibleRecord('asOf', 'the date lies before birth')
@@ -70,14 +70,17 @@ export function ages(child: Child, asOf: CivilDate, rules: RuleSet): Ages {
  *
  * @throws ImplausibleRecord for a day before birth or a gestation that nobody has
  */
-export function ageOn(child: Child, date: CivilDate, rules: RuleSet): Months {
+export function ageOn(child: Child, date: CivilDate, rules: AssessmentRules): Months {
   const chronologicalDays = daysBetween(child.birthDate.value, date)
   if (chronologicalDays < 0) throw new ImplausibleRecord('asOf', 'the date lies before birth')
   return ageRule(child, rules)(chronologicalDays)
 }
 
 /** The age that the rules use, in months of 30.4375 days, from whole days since birth. */
-export function ageRule(child: Child, rules: RuleSet): (chronologicalDays: number) => Months {
+export function ageRule(
+  child: Child,
+  rules: AssessmentRules,
+): (chronologicalDays: number) => Months {
   const gestation = gestationOf(child, rules)
   return (chronologicalDays) =>
     isCorrected(chronologicalDays, gestation, rules)
@@ -85,7 +88,7 @@ export function ageRule(child: Child, rules: RuleSet): (chronologicalDays: numbe
       : monthsOfDays(chronologicalDays)
 }
 
-function gestationOf(child: Child, rules: RuleSet): Gestation | 'unknown' {
+function gestationOf(child: Child, rules: AssessmentRules): Gestation | 'unknown' {
   if (child.gestationDays === 'unknown') return 'unknown'
   const { gestationMinDays, gestationMaxDays, termFromDays, fullTermDays } = rules.age
   const days = child.gestationDays.value
@@ -97,7 +100,7 @@ function gestationOf(child: Child, rules: RuleSet): Gestation | 'unknown' {
 function isCorrected(
   chronologicalDays: number,
   gestation: Gestation | 'unknown',
-  rules: RuleSet,
+  rules: AssessmentRules,
 ): gestation is Gestation {
   if (gestation === 'unknown' || gestation.correction === 0) return false
   return monthsOfDays(chronologicalDays - gestation.correction) < rules.age.correctUntilMonths

@@ -2,7 +2,7 @@ import { addDays, type CivilDate, earliestDay, latestDay } from '../calendar.ts'
 import type { Child, Milestone, MilestoneCheck } from '../child.ts'
 import type { Evidence, Fact } from '../facts.ts'
 import { ImplausibleRecord } from '../implausible.ts'
-import type { RuleSet } from '../rules/rule-set.ts'
+import type { AssessmentRules } from '../assessed-child.ts'
 import { type Truth, truth } from '../truth.ts'
 
 /** What all checks of one milestone say together. */
@@ -52,7 +52,7 @@ export function attainment(
   child: Child,
   milestone: Milestone,
   asOf: CivilDate,
-  rules: RuleSet,
+  rules: AssessmentRules,
 ): Attainment {
   const checks = child.milestoneChecks.filter(
     (check) => check.value.milestone === milestone && check.on <= asOf && !isOutgrown(child, check),
@@ -104,7 +104,10 @@ function looksOf({ value, on }: Fact<MilestoneCheck>): readonly Look[] {
   return dated === undefined ? [look] : [look, { on: dated, attained: true, firstDay: true }]
 }
 
-function rememberedBy({ value, on }: Fact<MilestoneCheck>, rules: RuleSet): readonly Remembered[] {
+function rememberedBy(
+  { value, on }: Fact<MilestoneCheck>,
+  rules: AssessmentRules,
+): readonly Remembered[] {
   if (value.attainedOn === undefined || value.reportedBy === 'professional') return []
   const margin = rules.milestones.caregiverDateDays
   const to = addDays(value.attainedOn, margin)

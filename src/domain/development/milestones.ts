@@ -5,7 +5,7 @@ import { type Child, type DescribedSkill, MILESTONES } from '../child.ts'
 import { type Message, say } from '../messages/message.ts'
 import { type MilestoneStatus, milestoneStatus } from './milestone-status.ts'
 import { type SimpleAgeEquivalent, simpleAgeEquivalent } from './simple-age-equivalent.ts'
-import type { RuleSet } from '../rules/rule-set.ts'
+import type { AssessmentRules } from '../assessed-child.ts'
 import { describedSkills, bearsWeight } from './skills.ts'
 import { anyOf, type Finding, type Truth } from '../truth.ts'
 import type { Months } from '../units.ts'
@@ -40,7 +40,7 @@ export interface Milestones {
  * @throws ImplausibleRecord for a check before birth, or a milestone attained by the due date
  * @see WHO_MOTOR_2006
  */
-export function milestones(child: Child, asOf: CivilDate, rules: RuleSet): Milestones {
+export function milestones(child: Child, asOf: CivilDate, rules: AssessmentRules): Milestones {
   const ageAt = agesByDate(child, asOf, rules)
   const attainments = MILESTONES.map((milestone) => attainment(child, milestone, asOf, rules))
   const statuses = attainments.map((one) => milestoneStatus(one, ageAt))
@@ -72,7 +72,11 @@ export function milestones(child: Child, asOf: CivilDate, rules: RuleSet): Miles
 }
 
 /** Most checks are of the same few visits, so each day is worked out once. */
-function agesByDate(child: Child, asOf: CivilDate, rules: RuleSet): (date: CivilDate) => Months {
+function agesByDate(
+  child: Child,
+  asOf: CivilDate,
+  rules: AssessmentRules,
+): (date: CivilDate) => Months {
   const known = new Map([[asOf, ageOn(child, asOf, rules)]])
   return (date) => {
     const age = known.get(date) ?? ageOn(child, date, rules)

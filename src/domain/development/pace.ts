@@ -1,4 +1,4 @@
-import type { RuleSet } from '../rules/rule-set.ts'
+import type { AssessmentRules } from '../assessed-child.ts'
 import { type Posterior, probabilityOfDelay, tauQuantile } from './tempo-posterior.ts'
 import { type Months, months } from '../units.ts'
 
@@ -30,7 +30,7 @@ export interface Pace {
  * tempo = exp(-tau), age equivalent = age x tempo, delay = 1 - tempo, the same share at every age.
  * The point is the median, the interval is that of the rule set (5th to 95th percentile of tau).
  */
-export function paceOf(posterior: Posterior, age: Months, rules: RuleSet): Pace {
+export function paceOf(posterior: Posterior, age: Months, rules: AssessmentRules): Pace {
   const { intervalLow, intervalHigh } = rules.milestones
   const median = tauQuantile(posterior, 0.5)
   const fast = tauQuantile(posterior, intervalLow)

@@ -4,7 +4,7 @@ import type { Child } from '../child.ts'
 import { type Message, say, together } from '../messages/message.ts'
 import type { Milestones, MilestoneStatus } from './milestones.ts'
 import { delayPercentOf, delayProbabilityOf, type Pace, paceOf } from './pace.ts'
-import type { RuleSet } from '../rules/rule-set.ts'
+import type { AssessmentRules } from '../assessed-child.ts'
 import {
   type ExpectedMilestone,
   expectedMilestone,
@@ -59,7 +59,7 @@ export type Tempo = TempoEstimate | TempoUnknown
  *
  * @see TEMPO_MODEL
  */
-export function tempo(child: Child, found: Milestones, ages: Ages, rules: RuleSet): Tempo {
+export function tempo(child: Child, found: Milestones, ages: Ages, rules: AssessmentRules): Tempo {
   const observations = observationsOf(found.statuses)
   if (found.regression.holds === 'yes') return unknown(found, 'regression', say('tempo.regression'))
   if (observations.length === 0)
@@ -85,7 +85,7 @@ function ceilingOf(
   statuses: readonly MilestoneStatus[],
   observations: readonly Observation[],
   ages: Ages,
-  rules: RuleSet,
+  rules: AssessmentRules,
 ): Ceiling | undefined {
   const { ceilingAgeMonths } = rules.milestones
   if (observations.every(({ from, to }) => from === 0 && to !== null))
@@ -100,7 +100,7 @@ interface AtCeiling {
   readonly ceiling: Ceiling
 }
 
-function boundOnly({ found, observations, ceiling }: AtCeiling, rules: RuleSet): Tempo {
+function boundOnly({ found, observations, ceiling }: AtCeiling, rules: AssessmentRules): Tempo {
   const { priorSdReferred, intervalHigh, ceilingAgeMonths } = rules.milestones
   const believed = posterior(observations, priorSdReferred)
   const delayUpperBoundPercent = delayPercentOf(tauQuantile(believed, intervalHigh))
@@ -120,7 +120,7 @@ function estimate(
   child: Child,
   { found, observations }: { found: Milestones; observations: readonly Observation[] },
   ages: Ages,
-  rules: RuleSet,
+  rules: AssessmentRules,
 ): TempoEstimate {
   const { priorSdReferred, priorSdSceptical, scepticalDifferencePoints } = rules.milestones
   const believed = posterior(observations, priorSdReferred)
@@ -152,7 +152,7 @@ function estimate(
   }
 }
 
-function forecastSpan(child: Child, ages: Ages, rules: RuleSet): ForecastSpan {
+function forecastSpan(child: Child, ages: Ages, rules: AssessmentRules): ForecastSpan {
   const asOf = addDays(child.birthDate.value, ages.chronologicalDays)
   const ageAt = ageRule(child, rules)
   return {
@@ -166,7 +166,7 @@ function forecastSpan(child: Child, ages: Ages, rules: RuleSet): ForecastSpan {
 function whatPace(
   { pace, sceptical }: { readonly pace: Pace; readonly sceptical: TempoEstimate['sceptical'] },
   ages: Ages,
-  { milestones: { intervalLow, intervalHigh, scepticalDifferencePoints: points } }: RuleSet,
+  { milestones: { intervalLow, intervalHigh, scepticalDifferencePoints: points } }: AssessmentRules,
 ): Message {
   const main = say('tempo.estimated', {
     tempo: pace.tempo,

@@ -1,10 +1,9 @@
 import { ages } from './age.ts'
-import type { Supposed } from '../assessed-child.ts'
+import type { AssessmentRules, Supposed } from '../assessed-child.ts'
 import type { CivilDate } from '../calendar.ts'
 import type { Child } from '../child.ts'
 import { ImplausibleRecord } from '../implausible.ts'
 import { milestones } from './milestones.ts'
-import type { RuleSet } from '../rules/rule-set.ts'
 import { tempo } from './tempo.ts'
 
 /**
@@ -14,7 +13,11 @@ import { tempo } from './tempo.ts'
  * Undefined when gestation is recorded, when the child is too old for a correction, and when its record
  * cannot be that of a child born so early.
  */
-export function ifPreterm(child: Child, asOf: CivilDate, rules: RuleSet): Supposed | undefined {
+export function ifPreterm(
+  child: Child,
+  asOf: CivilDate,
+  rules: AssessmentRules,
+): Supposed | undefined {
   if (child.gestationDays !== 'unknown') return undefined
   const supposed: Child = {
     ...child,

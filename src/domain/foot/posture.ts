@@ -7,6 +7,7 @@ import { flexibleFoot, rigidityRemark } from './foot-flexibility.ts'
 import { type Message, say, together } from '../messages/message.ts'
 import { fpiSum, sideDifference } from './foot-posture-index.ts'
 import { planesOf } from './posture-planes.ts'
+import type { AssessmentRules } from '../assessed-child.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { HEEL_RULES } from '../tables/heel-rules.ts'
 import type { Finding, Truth } from '../truth.ts'
@@ -70,7 +71,7 @@ export interface Posture {
  * The age that counts is `ages.months`. Whatever is not recorded is `unknown`, plane by plane and foot
  * by foot; nothing is inferred from the other foot.
  */
-export function posture(child: Child, ages: Ages, rules: RuleSet): Posture {
+export function posture(child: Child, ages: Ages, rules: AssessmentRules): Posture {
   const left = footPosture('left', child.feet.left, ages.months, rules.posture)
   const right = footPosture('right', child.feet.right, ages.months, rules.posture)
   const difference = sideDifference(left.fpi, right.fpi)
