@@ -224,8 +224,9 @@ test('a loss that was looked for and not there, or is not known, gives no concer
 })
 
 const attained = (atLeast25: number): Tempo => ({
-  ...nothing,
+  state: 'not-estimable',
   reason: 'ceiling',
+  finding: nothing.finding,
   delayUpperBoundPercent: 10,
   whenAttained: { delayProbability: { atLeast25, atLeast33: 0, atLeast50: 0 } },
 })

@@ -77,6 +77,13 @@ test('concern takes one standardised result at the limit', () => {
   const limit = { kind: 'z-score', z: -1.5 }
 
   expect(ways(child(), 'functional-concern', 'yes')).toEqual([[['standardised', limit]]])
+  const said = suppositions(assess(child()), RULES)
+    .filter(({ rule }) => rule === 'functional-concern')
+    .map(({ words }) => english.therapist(words))
+  expect(said).toEqual([
+    'if a standardised test gave z -1.5 or below',
+    'if function gave no concern',
+  ])
 })
 
 test('no concern takes a result at the mean and all but one postural sign, those seen first', () => {
