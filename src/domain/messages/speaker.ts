@@ -39,10 +39,18 @@ function voiceIn(language: Language, voice: Voice): (message: Message) => string
     formats.set(key, made)
     return made
   }
-  const spoken = (message: Message): string =>
-    'all' in message
-      ? message.all.map(spoken).join(' ')
-      : String(formatOf(message.key).format(written(message.values)))
+  // One message is said several times: in the narrative, in a note and beside its value.
+  const said = new WeakMap<Message, string>()
+  const spoken = (message: Message): string => {
+    const known = said.get(message)
+    if (known !== undefined) return known
+    const text =
+      'all' in message
+        ? message.all.map(spoken).join(' ')
+        : String(formatOf(message.key).format(written(message.values)))
+    said.set(message, text)
+    return text
+  }
   const written = (values: Values): Record<string, string | number> =>
     Object.fromEntries(Object.entries(values).map(([name, value]) => [name, valueText(value)]))
   const valueText = (value: Value): string | number => {
