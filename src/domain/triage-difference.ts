@@ -1,4 +1,4 @@
-import type { Side } from './child.ts'
+import { type Side, SIDES } from './child.ts'
 import type { Outcome } from './decision/suitability.ts'
 import type { FootSizing } from './device/sizing.ts'
 import type { Triage } from './triage.ts'
@@ -23,8 +23,6 @@ type Decided = Pick<Triage, 'suitability' | 'urgency' | 'sizing'>
 
 /** Scores are written with so many decimals; less is no difference that anybody would see. */
 const DECIMALS_OF_SCORE = 1
-
-const SIDES = ['left', 'right'] as const
 
 /**
  * In what do two triages of one child, for instance under two rule sets, come to another decision?

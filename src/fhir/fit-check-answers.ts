@@ -1,4 +1,4 @@
-import type { Side } from '../domain/child.ts'
+import { type Side, SIDES } from '../domain/child.ts'
 import { type Evidence, evidenceRef } from '../domain/facts.ts'
 import type { FitCheckAnswer } from '../domain/follow-up/fit-check-result.ts'
 import type { Fault } from '../errors.ts'
@@ -28,9 +28,7 @@ export function fitCheckAnswers(entry: {
 }): AnsweredFitCheck {
   const evidence = evidenceRef(entry.reference)
   const answers = (entry.resource.item ?? []).flatMap((item) => answerOf(item, evidence))
-  const sides = (['left', 'right'] as const).filter((side) =>
-    answers.some((answer) => answer.side === side),
-  )
+  const sides = SIDES.filter((side) => answers.some((answer) => answer.side === side))
   return { answers, sides }
 }
 
