@@ -11,10 +11,19 @@ export interface AnyResource {
 }
 
 export type Resource =
+  | ActivityDefinition
+  | Appointment
   | AuditEvent
+  | Binary
   | Bundle
   | CapabilityStatement
   | CarePlan
+  | CareTeam
+  | ClinicalImpression
+  | CodeSystem
+  | Communication
+  | CommunicationRequest
+  | Composition
   | Condition
   | Consent
   | Coverage
@@ -23,30 +32,50 @@ export type Resource =
   | DeviceRequest
   | DeviceUseStatement
   | DocumentReference
+  | Encounter
   | Goal
+  | Group
   | Library
+  | List
   | Location
+  | MeasureReport
   | Observation
+  | OperationDefinition
   | OperationOutcome
   | Organization
   | Parameters
   | Patient
+  | PlanDefinition
   | Practitioner
   | PractitionerRole
+  | Procedure
   | Provenance
   | Questionnaire
   | QuestionnaireResponse
   | RelatedPerson
   | RiskAssessment
+  | SearchParameter
   | ServiceRequest
+  | StructureDefinition
+  | Subscription
   | Task
+  | ValueSet
 
 /** The resource types above, by name. */
 export const TYPED_RESOURCES: ReadonlySet<string> = new Set([
+  'ActivityDefinition',
+  'Appointment',
   'AuditEvent',
+  'Binary',
   'Bundle',
   'CapabilityStatement',
   'CarePlan',
+  'CareTeam',
+  'ClinicalImpression',
+  'CodeSystem',
+  'Communication',
+  'CommunicationRequest',
+  'Composition',
   'Condition',
   'Consent',
   'Coverage',
@@ -55,24 +84,170 @@ export const TYPED_RESOURCES: ReadonlySet<string> = new Set([
   'DeviceRequest',
   'DeviceUseStatement',
   'DocumentReference',
+  'Encounter',
   'Goal',
+  'Group',
   'Library',
+  'List',
   'Location',
+  'MeasureReport',
   'Observation',
+  'OperationDefinition',
   'OperationOutcome',
   'Organization',
   'Parameters',
   'Patient',
+  'PlanDefinition',
   'Practitioner',
   'PractitionerRole',
+  'Procedure',
   'Provenance',
   'Questionnaire',
   'QuestionnaireResponse',
   'RelatedPerson',
   'RiskAssessment',
+  'SearchParameter',
   'ServiceRequest',
+  'StructureDefinition',
+  'Subscription',
   'Task',
+  'ValueSet',
 ])
+
+export interface ActivityDefinition {
+  readonly resourceType: 'ActivityDefinition'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly url?: string
+  readonly _url?: Element
+  readonly identifier?: readonly Identifier[]
+  readonly version?: string
+  readonly _version?: Element
+  readonly name?: string
+  readonly _name?: Element
+  readonly title?: string
+  readonly _title?: Element
+  readonly subtitle?: string
+  readonly _subtitle?: Element
+  readonly status: PublicationStatusCode
+  readonly _status?: Element
+  readonly experimental?: boolean
+  readonly _experimental?: Element
+  readonly subjectCodeableConcept?: CodeableConcept
+  readonly subjectReference?: Reference
+  readonly date?: string
+  readonly _date?: Element
+  readonly publisher?: string
+  readonly _publisher?: Element
+  readonly contact?: readonly ContactDetail[]
+  readonly description?: string
+  readonly _description?: Element
+  readonly useContext?: readonly UsageContext[]
+  readonly jurisdiction?: readonly CodeableConcept[]
+  readonly purpose?: string
+  readonly _purpose?: Element
+  readonly usage?: string
+  readonly _usage?: Element
+  readonly copyright?: string
+  readonly _copyright?: Element
+  readonly approvalDate?: string
+  readonly _approvalDate?: Element
+  readonly lastReviewDate?: string
+  readonly _lastReviewDate?: Element
+  readonly effectivePeriod?: Period
+  readonly topic?: readonly CodeableConcept[]
+  readonly author?: readonly ContactDetail[]
+  readonly editor?: readonly ContactDetail[]
+  readonly reviewer?: readonly ContactDetail[]
+  readonly endorser?: readonly ContactDetail[]
+  readonly relatedArtifact?: readonly RelatedArtifact[]
+  readonly library?: readonly (string | null)[]
+  readonly _library?: readonly (Element | null)[]
+  readonly kind?: RequestResourceTypesCode
+  readonly _kind?: Element
+  readonly profile?: string
+  readonly _profile?: Element
+  readonly code?: CodeableConcept
+  readonly intent?: RequestIntentCode
+  readonly _intent?: Element
+  readonly priority?: RequestPriorityCode
+  readonly _priority?: Element
+  readonly doNotPerform?: boolean
+  readonly _doNotPerform?: Element
+  readonly timingTiming?: Timing
+  readonly timingDateTime?: string
+  readonly _timingDateTime?: Element
+  readonly timingAge?: Age
+  readonly timingPeriod?: Period
+  readonly timingRange?: Range
+  readonly timingDuration?: Duration
+  readonly location?: Reference
+  readonly participant?: readonly ActivityDefinitionParticipant[]
+  readonly productReference?: Reference
+  readonly productCodeableConcept?: CodeableConcept
+  readonly quantity?: Quantity
+  readonly dosage?: readonly Dosage[]
+  readonly bodySite?: readonly CodeableConcept[]
+  readonly specimenRequirement?: readonly Reference[]
+  readonly observationRequirement?: readonly Reference[]
+  readonly observationResultRequirement?: readonly Reference[]
+  readonly transform?: string
+  readonly _transform?: Element
+  readonly dynamicValue?: readonly ActivityDefinitionDynamicValue[]
+}
+
+export interface Appointment {
+  readonly resourceType: 'Appointment'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly status: AppointmentstatusCode
+  readonly _status?: Element
+  readonly cancelationReason?: CodeableConcept
+  readonly serviceCategory?: readonly CodeableConcept[]
+  readonly serviceType?: readonly CodeableConcept[]
+  readonly specialty?: readonly CodeableConcept[]
+  readonly appointmentType?: CodeableConcept
+  readonly reasonCode?: readonly CodeableConcept[]
+  readonly reasonReference?: readonly Reference[]
+  readonly priority?: number
+  readonly _priority?: Element
+  readonly description?: string
+  readonly _description?: Element
+  readonly supportingInformation?: readonly Reference[]
+  readonly start?: string
+  readonly _start?: Element
+  readonly end?: string
+  readonly _end?: Element
+  readonly minutesDuration?: number
+  readonly _minutesDuration?: Element
+  readonly slot?: readonly Reference[]
+  readonly created?: string
+  readonly _created?: Element
+  readonly comment?: string
+  readonly _comment?: Element
+  readonly patientInstruction?: string
+  readonly _patientInstruction?: Element
+  readonly basedOn?: readonly Reference[]
+  readonly participant: readonly AppointmentParticipant[]
+  readonly requestedPeriod?: readonly Period[]
+}
 
 export interface AuditEvent {
   readonly resourceType: 'AuditEvent'
@@ -101,6 +276,21 @@ export interface AuditEvent {
   readonly agent: readonly AuditEventAgent[]
   readonly source: AuditEventSource
   readonly entity?: readonly AuditEventEntity[]
+}
+
+export interface Binary {
+  readonly resourceType: 'Binary'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly contentType: string
+  readonly _contentType?: Element
+  readonly securityContext?: Reference
+  readonly data?: string
+  readonly _data?: Element
 }
 
 export interface Bundle {
@@ -223,6 +413,253 @@ export interface CarePlan {
   readonly goal?: readonly Reference[]
   readonly activity?: readonly CarePlanActivity[]
   readonly note?: readonly Annotation[]
+}
+
+export interface CareTeam {
+  readonly resourceType: 'CareTeam'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly status?: CareTeamStatusCode
+  readonly _status?: Element
+  readonly category?: readonly CodeableConcept[]
+  readonly name?: string
+  readonly _name?: Element
+  readonly subject?: Reference
+  readonly encounter?: Reference
+  readonly period?: Period
+  readonly participant?: readonly CareTeamParticipant[]
+  readonly reasonCode?: readonly CodeableConcept[]
+  readonly reasonReference?: readonly Reference[]
+  readonly managingOrganization?: readonly Reference[]
+  readonly telecom?: readonly ContactPoint[]
+  readonly note?: readonly Annotation[]
+}
+
+export interface ClinicalImpression {
+  readonly resourceType: 'ClinicalImpression'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly status: ClinicalimpressionStatusCode
+  readonly _status?: Element
+  readonly statusReason?: CodeableConcept
+  readonly code?: CodeableConcept
+  readonly description?: string
+  readonly _description?: Element
+  readonly subject: Reference
+  readonly encounter?: Reference
+  readonly effectiveDateTime?: string
+  readonly _effectiveDateTime?: Element
+  readonly effectivePeriod?: Period
+  readonly date?: string
+  readonly _date?: Element
+  readonly assessor?: Reference
+  readonly previous?: Reference
+  readonly problem?: readonly Reference[]
+  readonly investigation?: readonly ClinicalImpressionInvestigation[]
+  readonly protocol?: readonly (string | null)[]
+  readonly _protocol?: readonly (Element | null)[]
+  readonly summary?: string
+  readonly _summary?: Element
+  readonly finding?: readonly ClinicalImpressionFinding[]
+  readonly prognosisCodeableConcept?: readonly CodeableConcept[]
+  readonly prognosisReference?: readonly Reference[]
+  readonly supportingInfo?: readonly Reference[]
+  readonly note?: readonly Annotation[]
+}
+
+export interface CodeSystem {
+  readonly resourceType: 'CodeSystem'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly url?: string
+  readonly _url?: Element
+  readonly identifier?: readonly Identifier[]
+  readonly version?: string
+  readonly _version?: Element
+  readonly name?: string
+  readonly _name?: Element
+  readonly title?: string
+  readonly _title?: Element
+  readonly status: PublicationStatusCode
+  readonly _status?: Element
+  readonly experimental?: boolean
+  readonly _experimental?: Element
+  readonly date?: string
+  readonly _date?: Element
+  readonly publisher?: string
+  readonly _publisher?: Element
+  readonly contact?: readonly ContactDetail[]
+  readonly description?: string
+  readonly _description?: Element
+  readonly useContext?: readonly UsageContext[]
+  readonly jurisdiction?: readonly CodeableConcept[]
+  readonly purpose?: string
+  readonly _purpose?: Element
+  readonly copyright?: string
+  readonly _copyright?: Element
+  readonly caseSensitive?: boolean
+  readonly _caseSensitive?: Element
+  readonly valueSet?: string
+  readonly _valueSet?: Element
+  readonly hierarchyMeaning?: CodesystemHierarchyMeaningCode
+  readonly _hierarchyMeaning?: Element
+  readonly compositional?: boolean
+  readonly _compositional?: Element
+  readonly versionNeeded?: boolean
+  readonly _versionNeeded?: Element
+  readonly content: CodesystemContentModeCode
+  readonly _content?: Element
+  readonly supplements?: string
+  readonly _supplements?: Element
+  readonly count?: number
+  readonly _count?: Element
+  readonly filter?: readonly CodeSystemFilter[]
+  readonly property?: readonly CodeSystemProperty[]
+  readonly concept?: readonly CodeSystemConcept[]
+}
+
+export interface Communication {
+  readonly resourceType: 'Communication'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly instantiatesCanonical?: readonly (string | null)[]
+  readonly _instantiatesCanonical?: readonly (Element | null)[]
+  readonly instantiatesUri?: readonly (string | null)[]
+  readonly _instantiatesUri?: readonly (Element | null)[]
+  readonly basedOn?: readonly Reference[]
+  readonly partOf?: readonly Reference[]
+  readonly inResponseTo?: readonly Reference[]
+  readonly status: EventStatusCode
+  readonly _status?: Element
+  readonly statusReason?: CodeableConcept
+  readonly category?: readonly CodeableConcept[]
+  readonly priority?: RequestPriorityCode
+  readonly _priority?: Element
+  readonly medium?: readonly CodeableConcept[]
+  readonly subject?: Reference
+  readonly topic?: CodeableConcept
+  readonly about?: readonly Reference[]
+  readonly encounter?: Reference
+  readonly sent?: string
+  readonly _sent?: Element
+  readonly received?: string
+  readonly _received?: Element
+  readonly recipient?: readonly Reference[]
+  readonly sender?: Reference
+  readonly reasonCode?: readonly CodeableConcept[]
+  readonly reasonReference?: readonly Reference[]
+  readonly payload?: readonly CommunicationPayload[]
+  readonly note?: readonly Annotation[]
+}
+
+export interface CommunicationRequest {
+  readonly resourceType: 'CommunicationRequest'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly basedOn?: readonly Reference[]
+  readonly replaces?: readonly Reference[]
+  readonly groupIdentifier?: Identifier
+  readonly status: RequestStatusCode
+  readonly _status?: Element
+  readonly statusReason?: CodeableConcept
+  readonly category?: readonly CodeableConcept[]
+  readonly priority?: RequestPriorityCode
+  readonly _priority?: Element
+  readonly doNotPerform?: boolean
+  readonly _doNotPerform?: Element
+  readonly medium?: readonly CodeableConcept[]
+  readonly subject?: Reference
+  readonly about?: readonly Reference[]
+  readonly encounter?: Reference
+  readonly payload?: readonly CommunicationRequestPayload[]
+  readonly occurrenceDateTime?: string
+  readonly _occurrenceDateTime?: Element
+  readonly occurrencePeriod?: Period
+  readonly authoredOn?: string
+  readonly _authoredOn?: Element
+  readonly requester?: Reference
+  readonly recipient?: readonly Reference[]
+  readonly sender?: Reference
+  readonly reasonCode?: readonly CodeableConcept[]
+  readonly reasonReference?: readonly Reference[]
+  readonly note?: readonly Annotation[]
+}
+
+export interface Composition {
+  readonly resourceType: 'Composition'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: Identifier
+  readonly status: CompositionStatusCode
+  readonly _status?: Element
+  readonly type: CodeableConcept
+  readonly category?: readonly CodeableConcept[]
+  readonly subject?: Reference
+  readonly encounter?: Reference
+  readonly date: string
+  readonly _date?: Element
+  readonly author: readonly Reference[]
+  readonly title: string
+  readonly _title?: Element
+  readonly confidentiality?: string
+  readonly _confidentiality?: Element
+  readonly attester?: readonly CompositionAttester[]
+  readonly custodian?: Reference
+  readonly relatesTo?: readonly CompositionRelatesTo[]
+  readonly event?: readonly CompositionEvent[]
+  readonly section?: readonly CompositionSection[]
 }
 
 export interface Condition {
@@ -542,6 +979,44 @@ export interface DocumentReference {
   readonly context?: DocumentReferenceContext
 }
 
+export interface Encounter {
+  readonly resourceType: 'Encounter'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly status: EncounterStatusCode
+  readonly _status?: Element
+  readonly statusHistory?: readonly EncounterStatusHistory[]
+  readonly class: Coding
+  readonly classHistory?: readonly EncounterClassHistory[]
+  readonly type?: readonly CodeableConcept[]
+  readonly serviceType?: CodeableConcept
+  readonly priority?: CodeableConcept
+  readonly subject?: Reference
+  readonly episodeOfCare?: readonly Reference[]
+  readonly basedOn?: readonly Reference[]
+  readonly participant?: readonly EncounterParticipant[]
+  readonly appointment?: readonly Reference[]
+  readonly period?: Period
+  readonly length?: Duration
+  readonly reasonCode?: readonly CodeableConcept[]
+  readonly reasonReference?: readonly Reference[]
+  readonly diagnosis?: readonly EncounterDiagnosis[]
+  readonly account?: readonly Reference[]
+  readonly hospitalization?: EncounterHospitalization
+  readonly location?: readonly EncounterLocation[]
+  readonly serviceProvider?: Reference
+  readonly partOf?: Reference
+}
+
 export interface Goal {
   readonly resourceType: 'Goal'
   readonly id?: string
@@ -575,6 +1050,35 @@ export interface Goal {
   readonly note?: readonly Annotation[]
   readonly outcomeCode?: readonly CodeableConcept[]
   readonly outcomeReference?: readonly Reference[]
+}
+
+export interface Group {
+  readonly resourceType: 'Group'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly active?: boolean
+  readonly _active?: Element
+  readonly type: GroupTypeCode
+  readonly _type?: Element
+  readonly actual: boolean
+  readonly _actual?: Element
+  readonly code?: CodeableConcept
+  readonly name?: string
+  readonly _name?: Element
+  readonly quantity?: number
+  readonly _quantity?: Element
+  readonly managingEntity?: Reference
+  readonly characteristic?: readonly GroupCharacteristic[]
+  readonly member?: readonly GroupMember[]
 }
 
 export interface Library {
@@ -638,6 +1142,37 @@ export interface Library {
   readonly content?: readonly Attachment[]
 }
 
+export interface List {
+  readonly resourceType: 'List'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly status: ListStatusCode
+  readonly _status?: Element
+  readonly mode: ListModeCode
+  readonly _mode?: Element
+  readonly title?: string
+  readonly _title?: Element
+  readonly code?: CodeableConcept
+  readonly subject?: Reference
+  readonly encounter?: Reference
+  readonly date?: string
+  readonly _date?: Element
+  readonly source?: Reference
+  readonly orderedBy?: CodeableConcept
+  readonly note?: readonly Annotation[]
+  readonly entry?: readonly ListEntry[]
+  readonly emptyReason?: CodeableConcept
+}
+
 export interface Location {
   readonly resourceType: 'Location'
   readonly id?: string
@@ -673,6 +1208,35 @@ export interface Location {
   readonly availabilityExceptions?: string
   readonly _availabilityExceptions?: Element
   readonly endpoint?: readonly Reference[]
+}
+
+export interface MeasureReport {
+  readonly resourceType: 'MeasureReport'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly status: MeasureReportStatusCode
+  readonly _status?: Element
+  readonly type: MeasureReportTypeCode
+  readonly _type?: Element
+  readonly measure: string
+  readonly _measure?: Element
+  readonly subject?: Reference
+  readonly date?: string
+  readonly _date?: Element
+  readonly reporter?: Reference
+  readonly period: Period
+  readonly improvementNotation?: CodeableConcept
+  readonly group?: readonly MeasureReportGroup[]
+  readonly evaluatedResource?: readonly Reference[]
 }
 
 export interface Observation {
@@ -733,6 +1297,67 @@ export interface Observation {
   readonly hasMember?: readonly Reference[]
   readonly derivedFrom?: readonly Reference[]
   readonly component?: readonly ObservationComponent[]
+}
+
+export interface OperationDefinition {
+  readonly resourceType: 'OperationDefinition'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly url?: string
+  readonly _url?: Element
+  readonly version?: string
+  readonly _version?: Element
+  readonly name: string
+  readonly _name?: Element
+  readonly title?: string
+  readonly _title?: Element
+  readonly status: PublicationStatusCode
+  readonly _status?: Element
+  readonly kind: OperationKindCode
+  readonly _kind?: Element
+  readonly experimental?: boolean
+  readonly _experimental?: Element
+  readonly date?: string
+  readonly _date?: Element
+  readonly publisher?: string
+  readonly _publisher?: Element
+  readonly contact?: readonly ContactDetail[]
+  readonly description?: string
+  readonly _description?: Element
+  readonly useContext?: readonly UsageContext[]
+  readonly jurisdiction?: readonly CodeableConcept[]
+  readonly purpose?: string
+  readonly _purpose?: Element
+  readonly affectsState?: boolean
+  readonly _affectsState?: Element
+  readonly code: string
+  readonly _code?: Element
+  readonly comment?: string
+  readonly _comment?: Element
+  readonly base?: string
+  readonly _base?: Element
+  readonly resource?: readonly (ResourceTypesCode | null)[]
+  readonly _resource?: readonly (Element | null)[]
+  readonly system: boolean
+  readonly _system?: Element
+  readonly type: boolean
+  readonly _type?: Element
+  readonly instance: boolean
+  readonly _instance?: Element
+  readonly inputProfile?: string
+  readonly _inputProfile?: Element
+  readonly outputProfile?: string
+  readonly _outputProfile?: Element
+  readonly parameter?: readonly OperationDefinitionParameter[]
+  readonly overload?: readonly OperationDefinitionOverload[]
 }
 
 export interface OperationOutcome {
@@ -827,6 +1452,68 @@ export interface Patient {
   readonly link?: readonly PatientLink[]
 }
 
+export interface PlanDefinition {
+  readonly resourceType: 'PlanDefinition'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly url?: string
+  readonly _url?: Element
+  readonly identifier?: readonly Identifier[]
+  readonly version?: string
+  readonly _version?: Element
+  readonly name?: string
+  readonly _name?: Element
+  readonly title?: string
+  readonly _title?: Element
+  readonly subtitle?: string
+  readonly _subtitle?: Element
+  readonly type?: CodeableConcept
+  readonly status: PublicationStatusCode
+  readonly _status?: Element
+  readonly experimental?: boolean
+  readonly _experimental?: Element
+  readonly subjectCodeableConcept?: CodeableConcept
+  readonly subjectReference?: Reference
+  readonly date?: string
+  readonly _date?: Element
+  readonly publisher?: string
+  readonly _publisher?: Element
+  readonly contact?: readonly ContactDetail[]
+  readonly description?: string
+  readonly _description?: Element
+  readonly useContext?: readonly UsageContext[]
+  readonly jurisdiction?: readonly CodeableConcept[]
+  readonly purpose?: string
+  readonly _purpose?: Element
+  readonly usage?: string
+  readonly _usage?: Element
+  readonly copyright?: string
+  readonly _copyright?: Element
+  readonly approvalDate?: string
+  readonly _approvalDate?: Element
+  readonly lastReviewDate?: string
+  readonly _lastReviewDate?: Element
+  readonly effectivePeriod?: Period
+  readonly topic?: readonly CodeableConcept[]
+  readonly author?: readonly ContactDetail[]
+  readonly editor?: readonly ContactDetail[]
+  readonly reviewer?: readonly ContactDetail[]
+  readonly endorser?: readonly ContactDetail[]
+  readonly relatedArtifact?: readonly RelatedArtifact[]
+  readonly library?: readonly (string | null)[]
+  readonly _library?: readonly (Element | null)[]
+  readonly goal?: readonly PlanDefinitionGoal[]
+  readonly action?: readonly PlanDefinitionAction[]
+}
+
 export interface Practitioner {
   readonly resourceType: 'Practitioner'
   readonly id?: string
@@ -882,6 +1569,57 @@ export interface PractitionerRole {
   readonly availabilityExceptions?: string
   readonly _availabilityExceptions?: Element
   readonly endpoint?: readonly Reference[]
+}
+
+export interface Procedure {
+  readonly resourceType: 'Procedure'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: readonly Identifier[]
+  readonly instantiatesCanonical?: readonly (string | null)[]
+  readonly _instantiatesCanonical?: readonly (Element | null)[]
+  readonly instantiatesUri?: readonly (string | null)[]
+  readonly _instantiatesUri?: readonly (Element | null)[]
+  readonly basedOn?: readonly Reference[]
+  readonly partOf?: readonly Reference[]
+  readonly status: EventStatusCode
+  readonly _status?: Element
+  readonly statusReason?: CodeableConcept
+  readonly category?: CodeableConcept
+  readonly code?: CodeableConcept
+  readonly subject: Reference
+  readonly encounter?: Reference
+  readonly performedDateTime?: string
+  readonly _performedDateTime?: Element
+  readonly performedPeriod?: Period
+  readonly performedString?: string
+  readonly _performedString?: Element
+  readonly performedAge?: Age
+  readonly performedRange?: Range
+  readonly recorder?: Reference
+  readonly asserter?: Reference
+  readonly performer?: readonly ProcedurePerformer[]
+  readonly location?: Reference
+  readonly reasonCode?: readonly CodeableConcept[]
+  readonly reasonReference?: readonly Reference[]
+  readonly bodySite?: readonly CodeableConcept[]
+  readonly outcome?: CodeableConcept
+  readonly report?: readonly Reference[]
+  readonly complication?: readonly CodeableConcept[]
+  readonly complicationDetail?: readonly Reference[]
+  readonly followUp?: readonly CodeableConcept[]
+  readonly note?: readonly Annotation[]
+  readonly focalDevice?: readonly ProcedureFocalDevice[]
+  readonly usedReference?: readonly Reference[]
+  readonly usedCode?: readonly CodeableConcept[]
 }
 
 export interface Provenance {
@@ -1055,6 +1793,68 @@ export interface RiskAssessment {
   readonly note?: readonly Annotation[]
 }
 
+export interface SearchParameter {
+  readonly resourceType: 'SearchParameter'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly url: string
+  readonly _url?: Element
+  readonly version?: string
+  readonly _version?: Element
+  readonly name: string
+  readonly _name?: Element
+  readonly derivedFrom?: string
+  readonly _derivedFrom?: Element
+  readonly status: PublicationStatusCode
+  readonly _status?: Element
+  readonly experimental?: boolean
+  readonly _experimental?: Element
+  readonly date?: string
+  readonly _date?: Element
+  readonly publisher?: string
+  readonly _publisher?: Element
+  readonly contact?: readonly ContactDetail[]
+  readonly description: string
+  readonly _description?: Element
+  readonly useContext?: readonly UsageContext[]
+  readonly jurisdiction?: readonly CodeableConcept[]
+  readonly purpose?: string
+  readonly _purpose?: Element
+  readonly code: string
+  readonly _code?: Element
+  readonly base: readonly (ResourceTypesCode | null)[]
+  readonly _base?: readonly (Element | null)[]
+  readonly type: SearchParamTypeCode
+  readonly _type?: Element
+  readonly expression?: string
+  readonly _expression?: Element
+  readonly xpath?: string
+  readonly _xpath?: Element
+  readonly xpathUsage?: SearchXpathUsageCode
+  readonly _xpathUsage?: Element
+  readonly target?: readonly (ResourceTypesCode | null)[]
+  readonly _target?: readonly (Element | null)[]
+  readonly multipleOr?: boolean
+  readonly _multipleOr?: Element
+  readonly multipleAnd?: boolean
+  readonly _multipleAnd?: Element
+  readonly comparator?: readonly (SearchComparatorCode | null)[]
+  readonly _comparator?: readonly (Element | null)[]
+  readonly modifier?: readonly (SearchModifierCodeCode | null)[]
+  readonly _modifier?: readonly (Element | null)[]
+  readonly chain?: readonly (string | null)[]
+  readonly _chain?: readonly (Element | null)[]
+  readonly component?: readonly SearchParameterComponent[]
+}
+
 export interface ServiceRequest {
   readonly resourceType: 'ServiceRequest'
   readonly id?: string
@@ -1117,6 +1917,91 @@ export interface ServiceRequest {
   readonly relevantHistory?: readonly Reference[]
 }
 
+export interface StructureDefinition {
+  readonly resourceType: 'StructureDefinition'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly url: string
+  readonly _url?: Element
+  readonly identifier?: readonly Identifier[]
+  readonly version?: string
+  readonly _version?: Element
+  readonly name: string
+  readonly _name?: Element
+  readonly title?: string
+  readonly _title?: Element
+  readonly status: PublicationStatusCode
+  readonly _status?: Element
+  readonly experimental?: boolean
+  readonly _experimental?: Element
+  readonly date?: string
+  readonly _date?: Element
+  readonly publisher?: string
+  readonly _publisher?: Element
+  readonly contact?: readonly ContactDetail[]
+  readonly description?: string
+  readonly _description?: Element
+  readonly useContext?: readonly UsageContext[]
+  readonly jurisdiction?: readonly CodeableConcept[]
+  readonly purpose?: string
+  readonly _purpose?: Element
+  readonly copyright?: string
+  readonly _copyright?: Element
+  readonly keyword?: readonly Coding[]
+  readonly fhirVersion?: FHIRVersionCode
+  readonly _fhirVersion?: Element
+  readonly mapping?: readonly StructureDefinitionMapping[]
+  readonly kind: StructureDefinitionKindCode
+  readonly _kind?: Element
+  readonly abstract: boolean
+  readonly _abstract?: Element
+  readonly context?: readonly StructureDefinitionContext[]
+  readonly contextInvariant?: readonly (string | null)[]
+  readonly _contextInvariant?: readonly (Element | null)[]
+  readonly type: string
+  readonly _type?: Element
+  readonly baseDefinition?: string
+  readonly _baseDefinition?: Element
+  readonly derivation?: TypeDerivationRuleCode
+  readonly _derivation?: Element
+  readonly snapshot?: StructureDefinitionSnapshot
+  readonly differential?: StructureDefinitionDifferential
+}
+
+export interface Subscription {
+  readonly resourceType: 'Subscription'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly status: SubscriptionStatusCode
+  readonly _status?: Element
+  readonly contact?: readonly ContactPoint[]
+  readonly end?: string
+  readonly _end?: Element
+  readonly reason: string
+  readonly _reason?: Element
+  readonly criteria: string
+  readonly _criteria?: Element
+  readonly error?: string
+  readonly _error?: Element
+  readonly channel: SubscriptionChannel
+}
+
 export interface Task {
   readonly resourceType: 'Task'
   readonly id?: string
@@ -1168,6 +2053,50 @@ export interface Task {
   readonly restriction?: TaskRestriction
   readonly input?: readonly TaskInput[]
   readonly output?: readonly TaskOutput[]
+}
+
+export interface ValueSet {
+  readonly resourceType: 'ValueSet'
+  readonly id?: string
+  readonly meta?: Meta
+  readonly implicitRules?: string
+  readonly _implicitRules?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly text?: Narrative
+  readonly contained?: readonly AnyResource[]
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly url?: string
+  readonly _url?: Element
+  readonly identifier?: readonly Identifier[]
+  readonly version?: string
+  readonly _version?: Element
+  readonly name?: string
+  readonly _name?: Element
+  readonly title?: string
+  readonly _title?: Element
+  readonly status: PublicationStatusCode
+  readonly _status?: Element
+  readonly experimental?: boolean
+  readonly _experimental?: Element
+  readonly date?: string
+  readonly _date?: Element
+  readonly publisher?: string
+  readonly _publisher?: Element
+  readonly contact?: readonly ContactDetail[]
+  readonly description?: string
+  readonly _description?: Element
+  readonly useContext?: readonly UsageContext[]
+  readonly jurisdiction?: readonly CodeableConcept[]
+  readonly immutable?: boolean
+  readonly _immutable?: Element
+  readonly purpose?: string
+  readonly _purpose?: Element
+  readonly copyright?: string
+  readonly _copyright?: Element
+  readonly compose?: ValueSetCompose
+  readonly expansion?: ValueSetExpansion
 }
 
 export interface Meta {
@@ -1268,6 +2197,202 @@ export interface Extension {
   readonly valueMeta?: Meta
 }
 
+export interface Identifier {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly use?: IdentifierUseCode
+  readonly _use?: Element
+  readonly type?: CodeableConcept
+  readonly system?: string
+  readonly _system?: Element
+  readonly value?: string
+  readonly _value?: Element
+  readonly period?: Period
+  readonly assigner?: Reference
+}
+
+export interface CodeableConcept {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly coding?: readonly Coding[]
+  readonly text?: string
+  readonly _text?: Element
+}
+
+export interface Reference {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly reference?: string
+  readonly _reference?: Element
+  readonly type?: string
+  readonly _type?: Element
+  readonly identifier?: Identifier
+  readonly display?: string
+  readonly _display?: Element
+}
+
+export interface ContactDetail {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly name?: string
+  readonly _name?: Element
+  readonly telecom?: readonly ContactPoint[]
+}
+
+export interface UsageContext {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly code: Coding
+  readonly valueCodeableConcept?: CodeableConcept
+  readonly valueQuantity?: Quantity
+  readonly valueRange?: Range
+  readonly valueReference?: Reference
+}
+
+export interface Period {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly start?: string
+  readonly _start?: Element
+  readonly end?: string
+  readonly _end?: Element
+}
+
+export interface RelatedArtifact {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly type: RelatedArtifactTypeCode
+  readonly _type?: Element
+  readonly label?: string
+  readonly _label?: Element
+  readonly display?: string
+  readonly _display?: Element
+  readonly citation?: string
+  readonly _citation?: Element
+  readonly url?: string
+  readonly _url?: Element
+  readonly document?: Attachment
+  readonly resource?: string
+  readonly _resource?: Element
+}
+
+export interface Timing {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly event?: readonly (string | null)[]
+  readonly _event?: readonly (Element | null)[]
+  readonly repeat?: TimingRepeat
+  readonly code?: CodeableConcept
+}
+
+export interface Age {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly value?: Decimal
+  readonly _value?: Element
+  readonly comparator?: QuantityComparatorCode
+  readonly _comparator?: Element
+  readonly unit?: string
+  readonly _unit?: Element
+  readonly system?: string
+  readonly _system?: Element
+  readonly code?: string
+  readonly _code?: Element
+}
+
+export interface Range {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly low?: Quantity
+  readonly high?: Quantity
+}
+
+export interface Duration {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly value?: Decimal
+  readonly _value?: Element
+  readonly comparator?: QuantityComparatorCode
+  readonly _comparator?: Element
+  readonly unit?: string
+  readonly _unit?: Element
+  readonly system?: string
+  readonly _system?: Element
+  readonly code?: string
+  readonly _code?: Element
+}
+
+export interface ActivityDefinitionParticipant {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type: ActionParticipantTypeCode
+  readonly _type?: Element
+  readonly role?: CodeableConcept
+}
+
+export interface Quantity {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly value?: Decimal
+  readonly _value?: Element
+  readonly comparator?: QuantityComparatorCode
+  readonly _comparator?: Element
+  readonly unit?: string
+  readonly _unit?: Element
+  readonly system?: string
+  readonly _system?: Element
+  readonly code?: string
+  readonly _code?: Element
+}
+
+export interface Dosage {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly sequence?: number
+  readonly _sequence?: Element
+  readonly text?: string
+  readonly _text?: Element
+  readonly additionalInstruction?: readonly CodeableConcept[]
+  readonly patientInstruction?: string
+  readonly _patientInstruction?: Element
+  readonly timing?: Timing
+  readonly asNeededBoolean?: boolean
+  readonly _asNeededBoolean?: Element
+  readonly asNeededCodeableConcept?: CodeableConcept
+  readonly site?: CodeableConcept
+  readonly route?: CodeableConcept
+  readonly method?: CodeableConcept
+  readonly doseAndRate?: readonly DosageDoseAndRate[]
+  readonly maxDosePerPeriod?: Ratio
+  readonly maxDosePerAdministration?: Quantity
+  readonly maxDosePerLifetime?: Quantity
+}
+
+export interface ActivityDefinitionDynamicValue {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly path: string
+  readonly _path?: Element
+  readonly expression: Expression
+}
+
+export interface AppointmentParticipant {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type?: readonly CodeableConcept[]
+  readonly actor?: Reference
+  readonly required?: ParticipantrequiredCode
+  readonly _required?: Element
+  readonly status: ParticipationstatusCode
+  readonly _status?: Element
+  readonly period?: Period
+}
+
 export interface Coding {
   readonly id?: string
   readonly extension?: readonly Extension[]
@@ -1281,23 +2406,6 @@ export interface Coding {
   readonly _display?: Element
   readonly userSelected?: boolean
   readonly _userSelected?: Element
-}
-
-export interface Period {
-  readonly id?: string
-  readonly extension?: readonly Extension[]
-  readonly start?: string
-  readonly _start?: Element
-  readonly end?: string
-  readonly _end?: Element
-}
-
-export interface CodeableConcept {
-  readonly id?: string
-  readonly extension?: readonly Extension[]
-  readonly coding?: readonly Coding[]
-  readonly text?: string
-  readonly _text?: Element
 }
 
 export interface AuditEventAgent {
@@ -1349,20 +2457,6 @@ export interface AuditEventEntity {
   readonly detail?: readonly AuditEventEntityDetail[]
 }
 
-export interface Identifier {
-  readonly id?: string
-  readonly extension?: readonly Extension[]
-  readonly use?: IdentifierUseCode
-  readonly _use?: Element
-  readonly type?: CodeableConcept
-  readonly system?: string
-  readonly _system?: Element
-  readonly value?: string
-  readonly _value?: Element
-  readonly period?: Period
-  readonly assigner?: Reference
-}
-
 export interface BundleLink {
   readonly id?: string
   readonly extension?: readonly Extension[]
@@ -1400,24 +2494,6 @@ export interface Signature {
   readonly _sigFormat?: Element
   readonly data?: string
   readonly _data?: Element
-}
-
-export interface ContactDetail {
-  readonly id?: string
-  readonly extension?: readonly Extension[]
-  readonly name?: string
-  readonly _name?: Element
-  readonly telecom?: readonly ContactPoint[]
-}
-
-export interface UsageContext {
-  readonly id?: string
-  readonly extension?: readonly Extension[]
-  readonly code: Coding
-  readonly valueCodeableConcept?: CodeableConcept
-  readonly valueQuantity?: Quantity
-  readonly valueRange?: Range
-  readonly valueReference?: Reference
 }
 
 export interface CapabilityStatementSoftware {
@@ -1484,18 +2560,6 @@ export interface CapabilityStatementDocument {
   readonly _profile?: Element
 }
 
-export interface Reference {
-  readonly id?: string
-  readonly extension?: readonly Extension[]
-  readonly reference?: string
-  readonly _reference?: Element
-  readonly type?: string
-  readonly _type?: Element
-  readonly identifier?: Identifier
-  readonly display?: string
-  readonly _display?: Element
-}
-
 export interface CarePlanActivity {
   readonly id?: string
   readonly extension?: readonly Extension[]
@@ -1519,26 +2583,157 @@ export interface Annotation {
   readonly _text?: Element
 }
 
-export interface Age {
+export interface CareTeamParticipant {
   readonly id?: string
   readonly extension?: readonly Extension[]
-  readonly value?: Decimal
-  readonly _value?: Element
-  readonly comparator?: QuantityComparatorCode
-  readonly _comparator?: Element
-  readonly unit?: string
-  readonly _unit?: Element
-  readonly system?: string
-  readonly _system?: Element
-  readonly code?: string
-  readonly _code?: Element
+  readonly modifierExtension?: readonly Extension[]
+  readonly role?: readonly CodeableConcept[]
+  readonly member?: Reference
+  readonly onBehalfOf?: Reference
+  readonly period?: Period
 }
 
-export interface Range {
+export interface ContactPoint {
   readonly id?: string
   readonly extension?: readonly Extension[]
-  readonly low?: Quantity
-  readonly high?: Quantity
+  readonly system?: ContactPointSystemCode
+  readonly _system?: Element
+  readonly value?: string
+  readonly _value?: Element
+  readonly use?: ContactPointUseCode
+  readonly _use?: Element
+  readonly rank?: number
+  readonly _rank?: Element
+  readonly period?: Period
+}
+
+export interface ClinicalImpressionInvestigation {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code: CodeableConcept
+  readonly item?: readonly Reference[]
+}
+
+export interface ClinicalImpressionFinding {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly itemCodeableConcept?: CodeableConcept
+  readonly itemReference?: Reference
+  readonly basis?: string
+  readonly _basis?: Element
+}
+
+export interface CodeSystemFilter {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code: string
+  readonly _code?: Element
+  readonly description?: string
+  readonly _description?: Element
+  readonly operator: readonly (FilterOperatorCode | null)[]
+  readonly _operator?: readonly (Element | null)[]
+  readonly value: string
+  readonly _value?: Element
+}
+
+export interface CodeSystemProperty {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code: string
+  readonly _code?: Element
+  readonly uri?: string
+  readonly _uri?: Element
+  readonly description?: string
+  readonly _description?: Element
+  readonly type: ConceptPropertyTypeCode
+  readonly _type?: Element
+}
+
+export interface CodeSystemConcept {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code: string
+  readonly _code?: Element
+  readonly display?: string
+  readonly _display?: Element
+  readonly definition?: string
+  readonly _definition?: Element
+  readonly designation?: readonly CodeSystemConceptDesignation[]
+  readonly property?: readonly CodeSystemConceptProperty[]
+  readonly concept?: readonly CodeSystemConcept[]
+}
+
+export interface CommunicationPayload {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly contentString?: string
+  readonly _contentString?: Element
+  readonly contentAttachment?: Attachment
+  readonly contentReference?: Reference
+}
+
+export interface CommunicationRequestPayload {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly contentString?: string
+  readonly _contentString?: Element
+  readonly contentAttachment?: Attachment
+  readonly contentReference?: Reference
+}
+
+export interface CompositionAttester {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly mode: CompositionAttestationModeCode
+  readonly _mode?: Element
+  readonly time?: string
+  readonly _time?: Element
+  readonly party?: Reference
+}
+
+export interface CompositionRelatesTo {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code: DocumentRelationshipTypeCode
+  readonly _code?: Element
+  readonly targetIdentifier?: Identifier
+  readonly targetReference?: Reference
+}
+
+export interface CompositionEvent {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code?: readonly CodeableConcept[]
+  readonly period?: Period
+  readonly detail?: readonly Reference[]
+}
+
+export interface CompositionSection {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly title?: string
+  readonly _title?: Element
+  readonly code?: CodeableConcept
+  readonly author?: readonly Reference[]
+  readonly focus?: Reference
+  readonly text?: Narrative
+  readonly mode?: ListModeCode
+  readonly _mode?: Element
+  readonly orderedBy?: CodeableConcept
+  readonly entry?: readonly Reference[]
+  readonly emptyReason?: CodeableConcept
+  readonly section?: readonly CompositionSection[]
 }
 
 export interface ConditionStage {
@@ -1695,20 +2890,6 @@ export interface DeviceProperty {
   readonly valueCode?: readonly CodeableConcept[]
 }
 
-export interface ContactPoint {
-  readonly id?: string
-  readonly extension?: readonly Extension[]
-  readonly system?: ContactPointSystemCode
-  readonly _system?: Element
-  readonly value?: string
-  readonly _value?: Element
-  readonly use?: ContactPointUseCode
-  readonly _use?: Element
-  readonly rank?: number
-  readonly _rank?: Element
-  readonly period?: Period
-}
-
 export interface DeviceDefinitionUdiDeviceIdentifier {
   readonly id?: string
   readonly extension?: readonly Extension[]
@@ -1788,21 +2969,6 @@ export interface DeviceDefinitionProperty {
   readonly valueCode?: readonly CodeableConcept[]
 }
 
-export interface Quantity {
-  readonly id?: string
-  readonly extension?: readonly Extension[]
-  readonly value?: Decimal
-  readonly _value?: Element
-  readonly comparator?: QuantityComparatorCode
-  readonly _comparator?: Element
-  readonly unit?: string
-  readonly _unit?: Element
-  readonly system?: string
-  readonly _system?: Element
-  readonly code?: string
-  readonly _code?: Element
-}
-
 export interface DeviceDefinitionMaterial {
   readonly id?: string
   readonly extension?: readonly Extension[]
@@ -1824,16 +2990,6 @@ export interface DeviceRequestParameter {
   readonly valueRange?: Range
   readonly valueBoolean?: boolean
   readonly _valueBoolean?: Element
-}
-
-export interface Timing {
-  readonly id?: string
-  readonly extension?: readonly Extension[]
-  readonly modifierExtension?: readonly Extension[]
-  readonly event?: readonly (string | null)[]
-  readonly _event?: readonly (Element | null)[]
-  readonly repeat?: TimingRepeat
-  readonly code?: CodeableConcept
 }
 
 export interface DocumentReferenceRelatesTo {
@@ -1866,6 +3022,68 @@ export interface DocumentReferenceContext {
   readonly related?: readonly Reference[]
 }
 
+export interface EncounterStatusHistory {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly status: EncounterStatusCode
+  readonly _status?: Element
+  readonly period: Period
+}
+
+export interface EncounterClassHistory {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly class: Coding
+  readonly period: Period
+}
+
+export interface EncounterParticipant {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type?: readonly CodeableConcept[]
+  readonly period?: Period
+  readonly individual?: Reference
+}
+
+export interface EncounterDiagnosis {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly condition: Reference
+  readonly use?: CodeableConcept
+  readonly rank?: number
+  readonly _rank?: Element
+}
+
+export interface EncounterHospitalization {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly preAdmissionIdentifier?: Identifier
+  readonly origin?: Reference
+  readonly admitSource?: CodeableConcept
+  readonly reAdmission?: CodeableConcept
+  readonly dietPreference?: readonly CodeableConcept[]
+  readonly specialCourtesy?: readonly CodeableConcept[]
+  readonly specialArrangement?: readonly CodeableConcept[]
+  readonly destination?: Reference
+  readonly dischargeDisposition?: CodeableConcept
+}
+
+export interface EncounterLocation {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly location: Reference
+  readonly status?: EncounterLocationStatusCode
+  readonly _status?: Element
+  readonly physicalType?: CodeableConcept
+  readonly period?: Period
+}
+
 export interface GoalTarget {
   readonly id?: string
   readonly extension?: readonly Extension[]
@@ -1886,22 +3104,30 @@ export interface GoalTarget {
   readonly dueDuration?: Duration
 }
 
-export interface RelatedArtifact {
+export interface GroupCharacteristic {
   readonly id?: string
   readonly extension?: readonly Extension[]
-  readonly type: RelatedArtifactTypeCode
-  readonly _type?: Element
-  readonly label?: string
-  readonly _label?: Element
-  readonly display?: string
-  readonly _display?: Element
-  readonly citation?: string
-  readonly _citation?: Element
-  readonly url?: string
-  readonly _url?: Element
-  readonly document?: Attachment
-  readonly resource?: string
-  readonly _resource?: Element
+  readonly modifierExtension?: readonly Extension[]
+  readonly code: CodeableConcept
+  readonly valueCodeableConcept?: CodeableConcept
+  readonly valueBoolean?: boolean
+  readonly _valueBoolean?: Element
+  readonly valueQuantity?: Quantity
+  readonly valueRange?: Range
+  readonly valueReference?: Reference
+  readonly exclude: boolean
+  readonly _exclude?: Element
+  readonly period?: Period
+}
+
+export interface GroupMember {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly entity: Reference
+  readonly period?: Period
+  readonly inactive?: boolean
+  readonly _inactive?: Element
 }
 
 export interface ParameterDefinition {
@@ -1939,6 +3165,18 @@ export interface DataRequirement {
   readonly limit?: number
   readonly _limit?: Element
   readonly sort?: readonly DataRequirementSort[]
+}
+
+export interface ListEntry {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly flag?: CodeableConcept
+  readonly deleted?: boolean
+  readonly _deleted?: Element
+  readonly date?: string
+  readonly _date?: Element
+  readonly item: Reference
 }
 
 export interface Address {
@@ -1989,6 +3227,16 @@ export interface LocationHoursOfOperation {
   readonly _openingTime?: Element
   readonly closingTime?: string
   readonly _closingTime?: Element
+}
+
+export interface MeasureReportGroup {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code?: CodeableConcept
+  readonly population?: readonly MeasureReportGroupPopulation[]
+  readonly measureScore?: Quantity
+  readonly stratifier?: readonly MeasureReportGroupStratifier[]
 }
 
 export interface Ratio {
@@ -2053,6 +3301,41 @@ export interface ObservationComponent {
   readonly dataAbsentReason?: CodeableConcept
   readonly interpretation?: readonly CodeableConcept[]
   readonly referenceRange?: readonly ObservationReferenceRange[]
+}
+
+export interface OperationDefinitionParameter {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly name: string
+  readonly _name?: Element
+  readonly use: OperationParameterUseCode
+  readonly _use?: Element
+  readonly min: number
+  readonly _min?: Element
+  readonly max: string
+  readonly _max?: Element
+  readonly documentation?: string
+  readonly _documentation?: Element
+  readonly type?: AllTypesCode
+  readonly _type?: Element
+  readonly targetProfile?: readonly (string | null)[]
+  readonly _targetProfile?: readonly (Element | null)[]
+  readonly searchType?: SearchParamTypeCode
+  readonly _searchType?: Element
+  readonly binding?: OperationDefinitionParameterBinding
+  readonly referencedFrom?: readonly OperationDefinitionParameterReferencedFrom[]
+  readonly part?: readonly OperationDefinitionParameter[]
+}
+
+export interface OperationDefinitionOverload {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly parameterName?: readonly (string | null)[]
+  readonly _parameterName?: readonly (Element | null)[]
+  readonly comment?: string
+  readonly _comment?: Element
 }
 
 export interface OperationOutcomeIssue {
@@ -2211,6 +3494,74 @@ export interface PatientLink {
   readonly _type?: Element
 }
 
+export interface PlanDefinitionGoal {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly category?: CodeableConcept
+  readonly description: CodeableConcept
+  readonly priority?: CodeableConcept
+  readonly start?: CodeableConcept
+  readonly addresses?: readonly CodeableConcept[]
+  readonly documentation?: readonly RelatedArtifact[]
+  readonly target?: readonly PlanDefinitionGoalTarget[]
+}
+
+export interface PlanDefinitionAction {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly prefix?: string
+  readonly _prefix?: Element
+  readonly title?: string
+  readonly _title?: Element
+  readonly description?: string
+  readonly _description?: Element
+  readonly textEquivalent?: string
+  readonly _textEquivalent?: Element
+  readonly priority?: RequestPriorityCode
+  readonly _priority?: Element
+  readonly code?: readonly CodeableConcept[]
+  readonly reason?: readonly CodeableConcept[]
+  readonly documentation?: readonly RelatedArtifact[]
+  readonly goalId?: readonly (string | null)[]
+  readonly _goalId?: readonly (Element | null)[]
+  readonly subjectCodeableConcept?: CodeableConcept
+  readonly subjectReference?: Reference
+  readonly trigger?: readonly TriggerDefinition[]
+  readonly condition?: readonly PlanDefinitionActionCondition[]
+  readonly input?: readonly DataRequirement[]
+  readonly output?: readonly DataRequirement[]
+  readonly relatedAction?: readonly PlanDefinitionActionRelatedAction[]
+  readonly timingDateTime?: string
+  readonly _timingDateTime?: Element
+  readonly timingAge?: Age
+  readonly timingPeriod?: Period
+  readonly timingDuration?: Duration
+  readonly timingRange?: Range
+  readonly timingTiming?: Timing
+  readonly participant?: readonly PlanDefinitionActionParticipant[]
+  readonly type?: CodeableConcept
+  readonly groupingBehavior?: ActionGroupingBehaviorCode
+  readonly _groupingBehavior?: Element
+  readonly selectionBehavior?: ActionSelectionBehaviorCode
+  readonly _selectionBehavior?: Element
+  readonly requiredBehavior?: ActionRequiredBehaviorCode
+  readonly _requiredBehavior?: Element
+  readonly precheckBehavior?: ActionPrecheckBehaviorCode
+  readonly _precheckBehavior?: Element
+  readonly cardinalityBehavior?: ActionCardinalityBehaviorCode
+  readonly _cardinalityBehavior?: Element
+  readonly definitionCanonical?: string
+  readonly _definitionCanonical?: Element
+  readonly definitionUri?: string
+  readonly _definitionUri?: Element
+  readonly transform?: string
+  readonly _transform?: Element
+  readonly dynamicValue?: readonly PlanDefinitionActionDynamicValue[]
+  readonly action?: readonly PlanDefinitionAction[]
+}
+
 export interface PractitionerQualification {
   readonly id?: string
   readonly extension?: readonly Extension[]
@@ -2242,6 +3593,23 @@ export interface PractitionerRoleNotAvailable {
   readonly description: string
   readonly _description?: Element
   readonly during?: Period
+}
+
+export interface ProcedurePerformer {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly function?: CodeableConcept
+  readonly actor: Reference
+  readonly onBehalfOf?: Reference
+}
+
+export interface ProcedureFocalDevice {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly action?: CodeableConcept
+  readonly manipulated: Reference
 }
 
 export interface ProvenanceAgent {
@@ -2335,6 +3703,68 @@ export interface RiskAssessmentPrediction {
   readonly whenRange?: Range
   readonly rationale?: string
   readonly _rationale?: Element
+}
+
+export interface SearchParameterComponent {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly definition: string
+  readonly _definition?: Element
+  readonly expression: string
+  readonly _expression?: Element
+}
+
+export interface StructureDefinitionMapping {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identity: string
+  readonly _identity?: Element
+  readonly uri?: string
+  readonly _uri?: Element
+  readonly name?: string
+  readonly _name?: Element
+  readonly comment?: string
+  readonly _comment?: Element
+}
+
+export interface StructureDefinitionContext {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type: ExtensionContextTypeCode
+  readonly _type?: Element
+  readonly expression: string
+  readonly _expression?: Element
+}
+
+export interface StructureDefinitionSnapshot {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly element: readonly ElementDefinition[]
+}
+
+export interface StructureDefinitionDifferential {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly element: readonly ElementDefinition[]
+}
+
+export interface SubscriptionChannel {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type: SubscriptionChannelTypeCode
+  readonly _type?: Element
+  readonly endpoint?: string
+  readonly _endpoint?: Element
+  readonly payload?: string
+  readonly _payload?: Element
+  readonly header?: readonly (string | null)[]
+  readonly _header?: readonly (Element | null)[]
 }
 
 export interface TaskRestriction {
@@ -2499,6 +3929,34 @@ export interface TaskOutput {
   readonly valueMeta?: Meta
 }
 
+export interface ValueSetCompose {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly lockedDate?: string
+  readonly _lockedDate?: Element
+  readonly inactive?: boolean
+  readonly _inactive?: Element
+  readonly include: readonly ValueSetComposeInclude[]
+  readonly exclude?: readonly ValueSetComposeInclude[]
+}
+
+export interface ValueSetExpansion {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly identifier?: string
+  readonly _identifier?: Element
+  readonly timestamp: string
+  readonly _timestamp?: Element
+  readonly total?: number
+  readonly _total?: Element
+  readonly offset?: number
+  readonly _offset?: Element
+  readonly parameter?: readonly ValueSetExpansionParameter[]
+  readonly contains?: readonly ValueSetExpansionContains[]
+}
+
 export interface Count {
   readonly id?: string
   readonly extension?: readonly Extension[]
@@ -2515,21 +3973,6 @@ export interface Count {
 }
 
 export interface Distance {
-  readonly id?: string
-  readonly extension?: readonly Extension[]
-  readonly value?: Decimal
-  readonly _value?: Element
-  readonly comparator?: QuantityComparatorCode
-  readonly _comparator?: Element
-  readonly unit?: string
-  readonly _unit?: Element
-  readonly system?: string
-  readonly _system?: Element
-  readonly code?: string
-  readonly _code?: Element
-}
-
-export interface Duration {
   readonly id?: string
   readonly extension?: readonly Extension[]
   readonly value?: Decimal
@@ -2595,28 +4038,51 @@ export interface TriggerDefinition {
   readonly condition?: Expression
 }
 
-export interface Dosage {
+export interface TimingRepeat {
   readonly id?: string
   readonly extension?: readonly Extension[]
-  readonly modifierExtension?: readonly Extension[]
-  readonly sequence?: number
-  readonly _sequence?: Element
-  readonly text?: string
-  readonly _text?: Element
-  readonly additionalInstruction?: readonly CodeableConcept[]
-  readonly patientInstruction?: string
-  readonly _patientInstruction?: Element
-  readonly timing?: Timing
-  readonly asNeededBoolean?: boolean
-  readonly _asNeededBoolean?: Element
-  readonly asNeededCodeableConcept?: CodeableConcept
-  readonly site?: CodeableConcept
-  readonly route?: CodeableConcept
-  readonly method?: CodeableConcept
-  readonly doseAndRate?: readonly DosageDoseAndRate[]
-  readonly maxDosePerPeriod?: Ratio
-  readonly maxDosePerAdministration?: Quantity
-  readonly maxDosePerLifetime?: Quantity
+  readonly boundsDuration?: Duration
+  readonly boundsRange?: Range
+  readonly boundsPeriod?: Period
+  readonly count?: number
+  readonly _count?: Element
+  readonly countMax?: number
+  readonly _countMax?: Element
+  readonly duration?: Decimal
+  readonly _duration?: Element
+  readonly durationMax?: Decimal
+  readonly _durationMax?: Element
+  readonly durationUnit?: UnitsOfTimeCode
+  readonly _durationUnit?: Element
+  readonly frequency?: number
+  readonly _frequency?: Element
+  readonly frequencyMax?: number
+  readonly _frequencyMax?: Element
+  readonly period?: Decimal
+  readonly _period?: Element
+  readonly periodMax?: Decimal
+  readonly _periodMax?: Element
+  readonly periodUnit?: UnitsOfTimeCode
+  readonly _periodUnit?: Element
+  readonly dayOfWeek?: readonly (DaysOfWeekCode | null)[]
+  readonly _dayOfWeek?: readonly (Element | null)[]
+  readonly timeOfDay?: readonly (string | null)[]
+  readonly _timeOfDay?: readonly (Element | null)[]
+  readonly when?: readonly (EventTimingCode | null)[]
+  readonly _when?: readonly (Element | null)[]
+  readonly offset?: number
+  readonly _offset?: Element
+}
+
+export interface DosageDoseAndRate {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly type?: CodeableConcept
+  readonly doseRange?: Range
+  readonly doseQuantity?: Quantity
+  readonly rateRatio?: Ratio
+  readonly rateRange?: Range
+  readonly rateQuantity?: Quantity
 }
 
 export interface AuditEventAgentNetwork {
@@ -2820,6 +4286,38 @@ export interface CarePlanActivityDetail {
   readonly _description?: Element
 }
 
+export interface CodeSystemConceptDesignation {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly language?: string
+  readonly _language?: Element
+  readonly use?: Coding
+  readonly value: string
+  readonly _value?: Element
+}
+
+export interface CodeSystemConceptProperty {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code: string
+  readonly _code?: Element
+  readonly valueCode?: string
+  readonly _valueCode?: Element
+  readonly valueCoding?: Coding
+  readonly valueString?: string
+  readonly _valueString?: Element
+  readonly valueInteger?: number
+  readonly _valueInteger?: Element
+  readonly valueBoolean?: boolean
+  readonly _valueBoolean?: Element
+  readonly valueDateTime?: string
+  readonly _valueDateTime?: Element
+  readonly valueDecimal?: Decimal
+  readonly _valueDecimal?: Element
+}
+
 export interface ConsentProvisionActor {
   readonly id?: string
   readonly extension?: readonly Extension[]
@@ -2843,42 +4341,6 @@ export interface CoverageCostToBeneficiaryException {
   readonly modifierExtension?: readonly Extension[]
   readonly type: CodeableConcept
   readonly period?: Period
-}
-
-export interface TimingRepeat {
-  readonly id?: string
-  readonly extension?: readonly Extension[]
-  readonly boundsDuration?: Duration
-  readonly boundsRange?: Range
-  readonly boundsPeriod?: Period
-  readonly count?: number
-  readonly _count?: Element
-  readonly countMax?: number
-  readonly _countMax?: Element
-  readonly duration?: Decimal
-  readonly _duration?: Element
-  readonly durationMax?: Decimal
-  readonly _durationMax?: Element
-  readonly durationUnit?: UnitsOfTimeCode
-  readonly _durationUnit?: Element
-  readonly frequency?: number
-  readonly _frequency?: Element
-  readonly frequencyMax?: number
-  readonly _frequencyMax?: Element
-  readonly period?: Decimal
-  readonly _period?: Element
-  readonly periodMax?: Decimal
-  readonly _periodMax?: Element
-  readonly periodUnit?: UnitsOfTimeCode
-  readonly _periodUnit?: Element
-  readonly dayOfWeek?: readonly (DaysOfWeekCode | null)[]
-  readonly _dayOfWeek?: readonly (Element | null)[]
-  readonly timeOfDay?: readonly (string | null)[]
-  readonly _timeOfDay?: readonly (Element | null)[]
-  readonly when?: readonly (EventTimingCode | null)[]
-  readonly _when?: readonly (Element | null)[]
-  readonly offset?: number
-  readonly _offset?: Element
 }
 
 export interface DataRequirementCodeFilter {
@@ -2913,6 +4375,94 @@ export interface DataRequirementSort {
   readonly _path?: Element
   readonly direction: SortDirectionCode
   readonly _direction?: Element
+}
+
+export interface MeasureReportGroupPopulation {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code?: CodeableConcept
+  readonly count?: number
+  readonly _count?: Element
+  readonly subjectResults?: Reference
+}
+
+export interface MeasureReportGroupStratifier {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code?: readonly CodeableConcept[]
+  readonly stratum?: readonly MeasureReportGroupStratifierStratum[]
+}
+
+export interface OperationDefinitionParameterBinding {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly strength: BindingStrengthCode
+  readonly _strength?: Element
+  readonly valueSet: string
+  readonly _valueSet?: Element
+}
+
+export interface OperationDefinitionParameterReferencedFrom {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly source: string
+  readonly _source?: Element
+  readonly sourceId?: string
+  readonly _sourceId?: Element
+}
+
+export interface PlanDefinitionGoalTarget {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly measure?: CodeableConcept
+  readonly detailQuantity?: Quantity
+  readonly detailRange?: Range
+  readonly detailCodeableConcept?: CodeableConcept
+  readonly due?: Duration
+}
+
+export interface PlanDefinitionActionCondition {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly kind: ActionConditionKindCode
+  readonly _kind?: Element
+  readonly expression?: Expression
+}
+
+export interface PlanDefinitionActionRelatedAction {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly actionId: string
+  readonly _actionId?: Element
+  readonly relationship: ActionRelationshipTypeCode
+  readonly _relationship?: Element
+  readonly offsetDuration?: Duration
+  readonly offsetRange?: Range
+}
+
+export interface PlanDefinitionActionParticipant {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly type: ActionParticipantTypeCode
+  readonly _type?: Element
+  readonly role?: CodeableConcept
+}
+
+export interface PlanDefinitionActionDynamicValue {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly path?: string
+  readonly _path?: Element
+  readonly expression?: Expression
 }
 
 export interface QuestionnaireItemEnableWhen {
@@ -3013,15 +4563,357 @@ export interface QuestionnaireResponseItemAnswer {
   readonly item?: readonly QuestionnaireResponseItem[]
 }
 
-export interface DosageDoseAndRate {
+export interface ElementDefinition {
   readonly id?: string
   readonly extension?: readonly Extension[]
-  readonly type?: CodeableConcept
-  readonly doseRange?: Range
-  readonly doseQuantity?: Quantity
-  readonly rateRatio?: Ratio
-  readonly rateRange?: Range
-  readonly rateQuantity?: Quantity
+  readonly modifierExtension?: readonly Extension[]
+  readonly path: string
+  readonly _path?: Element
+  readonly representation?: readonly (PropertyRepresentationCode | null)[]
+  readonly _representation?: readonly (Element | null)[]
+  readonly sliceName?: string
+  readonly _sliceName?: Element
+  readonly sliceIsConstraining?: boolean
+  readonly _sliceIsConstraining?: Element
+  readonly label?: string
+  readonly _label?: Element
+  readonly code?: readonly Coding[]
+  readonly slicing?: ElementDefinitionSlicing
+  readonly short?: string
+  readonly _short?: Element
+  readonly definition?: string
+  readonly _definition?: Element
+  readonly comment?: string
+  readonly _comment?: Element
+  readonly requirements?: string
+  readonly _requirements?: Element
+  readonly alias?: readonly (string | null)[]
+  readonly _alias?: readonly (Element | null)[]
+  readonly min?: number
+  readonly _min?: Element
+  readonly max?: string
+  readonly _max?: Element
+  readonly base?: ElementDefinitionBase
+  readonly contentReference?: string
+  readonly _contentReference?: Element
+  readonly type?: readonly ElementDefinitionType[]
+  readonly defaultValueBase64Binary?: string
+  readonly _defaultValueBase64Binary?: Element
+  readonly defaultValueBoolean?: boolean
+  readonly _defaultValueBoolean?: Element
+  readonly defaultValueCanonical?: string
+  readonly _defaultValueCanonical?: Element
+  readonly defaultValueCode?: string
+  readonly _defaultValueCode?: Element
+  readonly defaultValueDate?: string
+  readonly _defaultValueDate?: Element
+  readonly defaultValueDateTime?: string
+  readonly _defaultValueDateTime?: Element
+  readonly defaultValueDecimal?: Decimal
+  readonly _defaultValueDecimal?: Element
+  readonly defaultValueId?: string
+  readonly _defaultValueId?: Element
+  readonly defaultValueInstant?: string
+  readonly _defaultValueInstant?: Element
+  readonly defaultValueInteger?: number
+  readonly _defaultValueInteger?: Element
+  readonly defaultValueMarkdown?: string
+  readonly _defaultValueMarkdown?: Element
+  readonly defaultValueOid?: string
+  readonly _defaultValueOid?: Element
+  readonly defaultValuePositiveInt?: number
+  readonly _defaultValuePositiveInt?: Element
+  readonly defaultValueString?: string
+  readonly _defaultValueString?: Element
+  readonly defaultValueTime?: string
+  readonly _defaultValueTime?: Element
+  readonly defaultValueUnsignedInt?: number
+  readonly _defaultValueUnsignedInt?: Element
+  readonly defaultValueUri?: string
+  readonly _defaultValueUri?: Element
+  readonly defaultValueUrl?: string
+  readonly _defaultValueUrl?: Element
+  readonly defaultValueUuid?: string
+  readonly _defaultValueUuid?: Element
+  readonly defaultValueAddress?: Address
+  readonly defaultValueAge?: Age
+  readonly defaultValueAnnotation?: Annotation
+  readonly defaultValueAttachment?: Attachment
+  readonly defaultValueCodeableConcept?: CodeableConcept
+  readonly defaultValueCoding?: Coding
+  readonly defaultValueContactPoint?: ContactPoint
+  readonly defaultValueCount?: Count
+  readonly defaultValueDistance?: Distance
+  readonly defaultValueDuration?: Duration
+  readonly defaultValueHumanName?: HumanName
+  readonly defaultValueIdentifier?: Identifier
+  readonly defaultValueMoney?: Money
+  readonly defaultValuePeriod?: Period
+  readonly defaultValueQuantity?: Quantity
+  readonly defaultValueRange?: Range
+  readonly defaultValueRatio?: Ratio
+  readonly defaultValueReference?: Reference
+  readonly defaultValueSampledData?: SampledData
+  readonly defaultValueSignature?: Signature
+  readonly defaultValueTiming?: Timing
+  readonly defaultValueContactDetail?: ContactDetail
+  readonly defaultValueContributor?: Contributor
+  readonly defaultValueDataRequirement?: DataRequirement
+  readonly defaultValueExpression?: Expression
+  readonly defaultValueParameterDefinition?: ParameterDefinition
+  readonly defaultValueRelatedArtifact?: RelatedArtifact
+  readonly defaultValueTriggerDefinition?: TriggerDefinition
+  readonly defaultValueUsageContext?: UsageContext
+  readonly defaultValueDosage?: Dosage
+  readonly defaultValueMeta?: Meta
+  readonly meaningWhenMissing?: string
+  readonly _meaningWhenMissing?: Element
+  readonly orderMeaning?: string
+  readonly _orderMeaning?: Element
+  readonly fixedBase64Binary?: string
+  readonly _fixedBase64Binary?: Element
+  readonly fixedBoolean?: boolean
+  readonly _fixedBoolean?: Element
+  readonly fixedCanonical?: string
+  readonly _fixedCanonical?: Element
+  readonly fixedCode?: string
+  readonly _fixedCode?: Element
+  readonly fixedDate?: string
+  readonly _fixedDate?: Element
+  readonly fixedDateTime?: string
+  readonly _fixedDateTime?: Element
+  readonly fixedDecimal?: Decimal
+  readonly _fixedDecimal?: Element
+  readonly fixedId?: string
+  readonly _fixedId?: Element
+  readonly fixedInstant?: string
+  readonly _fixedInstant?: Element
+  readonly fixedInteger?: number
+  readonly _fixedInteger?: Element
+  readonly fixedMarkdown?: string
+  readonly _fixedMarkdown?: Element
+  readonly fixedOid?: string
+  readonly _fixedOid?: Element
+  readonly fixedPositiveInt?: number
+  readonly _fixedPositiveInt?: Element
+  readonly fixedString?: string
+  readonly _fixedString?: Element
+  readonly fixedTime?: string
+  readonly _fixedTime?: Element
+  readonly fixedUnsignedInt?: number
+  readonly _fixedUnsignedInt?: Element
+  readonly fixedUri?: string
+  readonly _fixedUri?: Element
+  readonly fixedUrl?: string
+  readonly _fixedUrl?: Element
+  readonly fixedUuid?: string
+  readonly _fixedUuid?: Element
+  readonly fixedAddress?: Address
+  readonly fixedAge?: Age
+  readonly fixedAnnotation?: Annotation
+  readonly fixedAttachment?: Attachment
+  readonly fixedCodeableConcept?: CodeableConcept
+  readonly fixedCoding?: Coding
+  readonly fixedContactPoint?: ContactPoint
+  readonly fixedCount?: Count
+  readonly fixedDistance?: Distance
+  readonly fixedDuration?: Duration
+  readonly fixedHumanName?: HumanName
+  readonly fixedIdentifier?: Identifier
+  readonly fixedMoney?: Money
+  readonly fixedPeriod?: Period
+  readonly fixedQuantity?: Quantity
+  readonly fixedRange?: Range
+  readonly fixedRatio?: Ratio
+  readonly fixedReference?: Reference
+  readonly fixedSampledData?: SampledData
+  readonly fixedSignature?: Signature
+  readonly fixedTiming?: Timing
+  readonly fixedContactDetail?: ContactDetail
+  readonly fixedContributor?: Contributor
+  readonly fixedDataRequirement?: DataRequirement
+  readonly fixedExpression?: Expression
+  readonly fixedParameterDefinition?: ParameterDefinition
+  readonly fixedRelatedArtifact?: RelatedArtifact
+  readonly fixedTriggerDefinition?: TriggerDefinition
+  readonly fixedUsageContext?: UsageContext
+  readonly fixedDosage?: Dosage
+  readonly fixedMeta?: Meta
+  readonly patternBase64Binary?: string
+  readonly _patternBase64Binary?: Element
+  readonly patternBoolean?: boolean
+  readonly _patternBoolean?: Element
+  readonly patternCanonical?: string
+  readonly _patternCanonical?: Element
+  readonly patternCode?: string
+  readonly _patternCode?: Element
+  readonly patternDate?: string
+  readonly _patternDate?: Element
+  readonly patternDateTime?: string
+  readonly _patternDateTime?: Element
+  readonly patternDecimal?: Decimal
+  readonly _patternDecimal?: Element
+  readonly patternId?: string
+  readonly _patternId?: Element
+  readonly patternInstant?: string
+  readonly _patternInstant?: Element
+  readonly patternInteger?: number
+  readonly _patternInteger?: Element
+  readonly patternMarkdown?: string
+  readonly _patternMarkdown?: Element
+  readonly patternOid?: string
+  readonly _patternOid?: Element
+  readonly patternPositiveInt?: number
+  readonly _patternPositiveInt?: Element
+  readonly patternString?: string
+  readonly _patternString?: Element
+  readonly patternTime?: string
+  readonly _patternTime?: Element
+  readonly patternUnsignedInt?: number
+  readonly _patternUnsignedInt?: Element
+  readonly patternUri?: string
+  readonly _patternUri?: Element
+  readonly patternUrl?: string
+  readonly _patternUrl?: Element
+  readonly patternUuid?: string
+  readonly _patternUuid?: Element
+  readonly patternAddress?: Address
+  readonly patternAge?: Age
+  readonly patternAnnotation?: Annotation
+  readonly patternAttachment?: Attachment
+  readonly patternCodeableConcept?: CodeableConcept
+  readonly patternCoding?: Coding
+  readonly patternContactPoint?: ContactPoint
+  readonly patternCount?: Count
+  readonly patternDistance?: Distance
+  readonly patternDuration?: Duration
+  readonly patternHumanName?: HumanName
+  readonly patternIdentifier?: Identifier
+  readonly patternMoney?: Money
+  readonly patternPeriod?: Period
+  readonly patternQuantity?: Quantity
+  readonly patternRange?: Range
+  readonly patternRatio?: Ratio
+  readonly patternReference?: Reference
+  readonly patternSampledData?: SampledData
+  readonly patternSignature?: Signature
+  readonly patternTiming?: Timing
+  readonly patternContactDetail?: ContactDetail
+  readonly patternContributor?: Contributor
+  readonly patternDataRequirement?: DataRequirement
+  readonly patternExpression?: Expression
+  readonly patternParameterDefinition?: ParameterDefinition
+  readonly patternRelatedArtifact?: RelatedArtifact
+  readonly patternTriggerDefinition?: TriggerDefinition
+  readonly patternUsageContext?: UsageContext
+  readonly patternDosage?: Dosage
+  readonly patternMeta?: Meta
+  readonly example?: readonly ElementDefinitionExample[]
+  readonly minValueDate?: string
+  readonly _minValueDate?: Element
+  readonly minValueDateTime?: string
+  readonly _minValueDateTime?: Element
+  readonly minValueInstant?: string
+  readonly _minValueInstant?: Element
+  readonly minValueTime?: string
+  readonly _minValueTime?: Element
+  readonly minValueDecimal?: Decimal
+  readonly _minValueDecimal?: Element
+  readonly minValueInteger?: number
+  readonly _minValueInteger?: Element
+  readonly minValuePositiveInt?: number
+  readonly _minValuePositiveInt?: Element
+  readonly minValueUnsignedInt?: number
+  readonly _minValueUnsignedInt?: Element
+  readonly minValueQuantity?: Quantity
+  readonly maxValueDate?: string
+  readonly _maxValueDate?: Element
+  readonly maxValueDateTime?: string
+  readonly _maxValueDateTime?: Element
+  readonly maxValueInstant?: string
+  readonly _maxValueInstant?: Element
+  readonly maxValueTime?: string
+  readonly _maxValueTime?: Element
+  readonly maxValueDecimal?: Decimal
+  readonly _maxValueDecimal?: Element
+  readonly maxValueInteger?: number
+  readonly _maxValueInteger?: Element
+  readonly maxValuePositiveInt?: number
+  readonly _maxValuePositiveInt?: Element
+  readonly maxValueUnsignedInt?: number
+  readonly _maxValueUnsignedInt?: Element
+  readonly maxValueQuantity?: Quantity
+  readonly maxLength?: number
+  readonly _maxLength?: Element
+  readonly condition?: readonly (string | null)[]
+  readonly _condition?: readonly (Element | null)[]
+  readonly constraint?: readonly ElementDefinitionConstraint[]
+  readonly mustSupport?: boolean
+  readonly _mustSupport?: Element
+  readonly isModifier?: boolean
+  readonly _isModifier?: Element
+  readonly isModifierReason?: string
+  readonly _isModifierReason?: Element
+  readonly isSummary?: boolean
+  readonly _isSummary?: Element
+  readonly binding?: ElementDefinitionBinding
+  readonly mapping?: readonly ElementDefinitionMapping[]
+}
+
+export interface ValueSetComposeInclude {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly system?: string
+  readonly _system?: Element
+  readonly version?: string
+  readonly _version?: Element
+  readonly concept?: readonly ValueSetComposeIncludeConcept[]
+  readonly filter?: readonly ValueSetComposeIncludeFilter[]
+  readonly valueSet?: readonly (string | null)[]
+  readonly _valueSet?: readonly (Element | null)[]
+}
+
+export interface ValueSetExpansionParameter {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly name: string
+  readonly _name?: Element
+  readonly valueString?: string
+  readonly _valueString?: Element
+  readonly valueBoolean?: boolean
+  readonly _valueBoolean?: Element
+  readonly valueInteger?: number
+  readonly _valueInteger?: Element
+  readonly valueDecimal?: Decimal
+  readonly _valueDecimal?: Element
+  readonly valueUri?: string
+  readonly _valueUri?: Element
+  readonly valueCode?: string
+  readonly _valueCode?: Element
+  readonly valueDateTime?: string
+  readonly _valueDateTime?: Element
+}
+
+export interface ValueSetExpansionContains {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly system?: string
+  readonly _system?: Element
+  readonly abstract?: boolean
+  readonly _abstract?: Element
+  readonly inactive?: boolean
+  readonly _inactive?: Element
+  readonly version?: string
+  readonly _version?: Element
+  readonly code?: string
+  readonly _code?: Element
+  readonly display?: string
+  readonly _display?: Element
+  readonly designation?: readonly ValueSetComposeIncludeConceptDesignation[]
+  readonly contains?: readonly ValueSetExpansionContains[]
 }
 
 export interface CapabilityStatementRestResourceInteraction {
@@ -3034,6 +4926,234 @@ export interface CapabilityStatementRestResourceInteraction {
   readonly _documentation?: Element
 }
 
+export interface MeasureReportGroupStratifierStratum {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly value?: CodeableConcept
+  readonly component?: readonly MeasureReportGroupStratifierStratumComponent[]
+  readonly population?: readonly MeasureReportGroupStratifierStratumPopulation[]
+  readonly measureScore?: Quantity
+}
+
+export interface ElementDefinitionSlicing {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly discriminator?: readonly ElementDefinitionSlicingDiscriminator[]
+  readonly description?: string
+  readonly _description?: Element
+  readonly ordered?: boolean
+  readonly _ordered?: Element
+  readonly rules: ResourceSlicingRulesCode
+  readonly _rules?: Element
+}
+
+export interface ElementDefinitionBase {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly path: string
+  readonly _path?: Element
+  readonly min: number
+  readonly _min?: Element
+  readonly max: string
+  readonly _max?: Element
+}
+
+export interface ElementDefinitionType {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly code: string
+  readonly _code?: Element
+  readonly profile?: readonly (string | null)[]
+  readonly _profile?: readonly (Element | null)[]
+  readonly targetProfile?: readonly (string | null)[]
+  readonly _targetProfile?: readonly (Element | null)[]
+  readonly aggregation?: readonly (ResourceAggregationModeCode | null)[]
+  readonly _aggregation?: readonly (Element | null)[]
+  readonly versioning?: ReferenceVersionRulesCode
+  readonly _versioning?: Element
+}
+
+export interface ElementDefinitionExample {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly label: string
+  readonly _label?: Element
+  readonly valueBase64Binary?: string
+  readonly _valueBase64Binary?: Element
+  readonly valueBoolean?: boolean
+  readonly _valueBoolean?: Element
+  readonly valueCanonical?: string
+  readonly _valueCanonical?: Element
+  readonly valueCode?: string
+  readonly _valueCode?: Element
+  readonly valueDate?: string
+  readonly _valueDate?: Element
+  readonly valueDateTime?: string
+  readonly _valueDateTime?: Element
+  readonly valueDecimal?: Decimal
+  readonly _valueDecimal?: Element
+  readonly valueId?: string
+  readonly _valueId?: Element
+  readonly valueInstant?: string
+  readonly _valueInstant?: Element
+  readonly valueInteger?: number
+  readonly _valueInteger?: Element
+  readonly valueMarkdown?: string
+  readonly _valueMarkdown?: Element
+  readonly valueOid?: string
+  readonly _valueOid?: Element
+  readonly valuePositiveInt?: number
+  readonly _valuePositiveInt?: Element
+  readonly valueString?: string
+  readonly _valueString?: Element
+  readonly valueTime?: string
+  readonly _valueTime?: Element
+  readonly valueUnsignedInt?: number
+  readonly _valueUnsignedInt?: Element
+  readonly valueUri?: string
+  readonly _valueUri?: Element
+  readonly valueUrl?: string
+  readonly _valueUrl?: Element
+  readonly valueUuid?: string
+  readonly _valueUuid?: Element
+  readonly valueAddress?: Address
+  readonly valueAge?: Age
+  readonly valueAnnotation?: Annotation
+  readonly valueAttachment?: Attachment
+  readonly valueCodeableConcept?: CodeableConcept
+  readonly valueCoding?: Coding
+  readonly valueContactPoint?: ContactPoint
+  readonly valueCount?: Count
+  readonly valueDistance?: Distance
+  readonly valueDuration?: Duration
+  readonly valueHumanName?: HumanName
+  readonly valueIdentifier?: Identifier
+  readonly valueMoney?: Money
+  readonly valuePeriod?: Period
+  readonly valueQuantity?: Quantity
+  readonly valueRange?: Range
+  readonly valueRatio?: Ratio
+  readonly valueReference?: Reference
+  readonly valueSampledData?: SampledData
+  readonly valueSignature?: Signature
+  readonly valueTiming?: Timing
+  readonly valueContactDetail?: ContactDetail
+  readonly valueContributor?: Contributor
+  readonly valueDataRequirement?: DataRequirement
+  readonly valueExpression?: Expression
+  readonly valueParameterDefinition?: ParameterDefinition
+  readonly valueRelatedArtifact?: RelatedArtifact
+  readonly valueTriggerDefinition?: TriggerDefinition
+  readonly valueUsageContext?: UsageContext
+  readonly valueDosage?: Dosage
+  readonly valueMeta?: Meta
+}
+
+export interface ElementDefinitionConstraint {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly key: string
+  readonly _key?: Element
+  readonly requirements?: string
+  readonly _requirements?: Element
+  readonly severity: ConstraintSeverityCode
+  readonly _severity?: Element
+  readonly human: string
+  readonly _human?: Element
+  readonly expression?: string
+  readonly _expression?: Element
+  readonly xpath?: string
+  readonly _xpath?: Element
+  readonly source?: string
+  readonly _source?: Element
+}
+
+export interface ElementDefinitionBinding {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly strength: BindingStrengthCode
+  readonly _strength?: Element
+  readonly description?: string
+  readonly _description?: Element
+  readonly valueSet?: string
+  readonly _valueSet?: Element
+}
+
+export interface ElementDefinitionMapping {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly identity: string
+  readonly _identity?: Element
+  readonly language?: string
+  readonly _language?: Element
+  readonly map: string
+  readonly _map?: Element
+  readonly comment?: string
+  readonly _comment?: Element
+}
+
+export interface ValueSetComposeIncludeConcept {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code: string
+  readonly _code?: Element
+  readonly display?: string
+  readonly _display?: Element
+  readonly designation?: readonly ValueSetComposeIncludeConceptDesignation[]
+}
+
+export interface ValueSetComposeIncludeFilter {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly property: string
+  readonly _property?: Element
+  readonly op: FilterOperatorCode
+  readonly _op?: Element
+  readonly value: string
+  readonly _value?: Element
+}
+
+export interface ValueSetComposeIncludeConceptDesignation {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly language?: string
+  readonly _language?: Element
+  readonly use?: Coding
+  readonly value: string
+  readonly _value?: Element
+}
+
+export interface MeasureReportGroupStratifierStratumComponent {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code: CodeableConcept
+  readonly value: CodeableConcept
+}
+
+export interface MeasureReportGroupStratifierStratumPopulation {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly modifierExtension?: readonly Extension[]
+  readonly code?: CodeableConcept
+  readonly count?: number
+  readonly _count?: Element
+  readonly subjectResults?: Reference
+}
+
+export interface ElementDefinitionSlicingDiscriminator {
+  readonly id?: string
+  readonly extension?: readonly Extension[]
+  readonly type: DiscriminatorTypeCode
+  readonly _type?: Element
+  readonly path: string
+  readonly _path?: Element
+}
+
 export interface Element {
   readonly id?: string
   readonly extension?: readonly Extension[]
@@ -3041,10 +5161,19 @@ export interface Element {
 
 /** The interface of every type and nested part, by its path in the definitions. */
 export interface TypesByPath {
+  ActivityDefinition: ActivityDefinition
+  Appointment: Appointment
   AuditEvent: AuditEvent
+  Binary: Binary
   Bundle: Bundle
   CapabilityStatement: CapabilityStatement
   CarePlan: CarePlan
+  CareTeam: CareTeam
+  ClinicalImpression: ClinicalImpression
+  CodeSystem: CodeSystem
+  Communication: Communication
+  CommunicationRequest: CommunicationRequest
+  Composition: Composition
   Condition: Condition
   Consent: Consent
   Coverage: Coverage
@@ -3053,48 +5182,80 @@ export interface TypesByPath {
   DeviceRequest: DeviceRequest
   DeviceUseStatement: DeviceUseStatement
   DocumentReference: DocumentReference
+  Encounter: Encounter
   Goal: Goal
+  Group: Group
   Library: Library
+  List: List
   Location: Location
+  MeasureReport: MeasureReport
   Observation: Observation
+  OperationDefinition: OperationDefinition
   OperationOutcome: OperationOutcome
   Organization: Organization
   Parameters: Parameters
   Patient: Patient
+  PlanDefinition: PlanDefinition
   Practitioner: Practitioner
   PractitionerRole: PractitionerRole
+  Procedure: Procedure
   Provenance: Provenance
   Questionnaire: Questionnaire
   QuestionnaireResponse: QuestionnaireResponse
   RelatedPerson: RelatedPerson
   RiskAssessment: RiskAssessment
+  SearchParameter: SearchParameter
   ServiceRequest: ServiceRequest
+  StructureDefinition: StructureDefinition
+  Subscription: Subscription
   Task: Task
+  ValueSet: ValueSet
   Meta: Meta
   Narrative: Narrative
   Extension: Extension
-  Coding: Coding
-  Period: Period
+  Identifier: Identifier
   CodeableConcept: CodeableConcept
+  Reference: Reference
+  ContactDetail: ContactDetail
+  UsageContext: UsageContext
+  Period: Period
+  RelatedArtifact: RelatedArtifact
+  Timing: Timing
+  Age: Age
+  Range: Range
+  Duration: Duration
+  'ActivityDefinition.participant': ActivityDefinitionParticipant
+  Quantity: Quantity
+  Dosage: Dosage
+  'ActivityDefinition.dynamicValue': ActivityDefinitionDynamicValue
+  'Appointment.participant': AppointmentParticipant
+  Coding: Coding
   'AuditEvent.agent': AuditEventAgent
   'AuditEvent.source': AuditEventSource
   'AuditEvent.entity': AuditEventEntity
-  Identifier: Identifier
   'Bundle.link': BundleLink
   'Bundle.entry': BundleEntry
   Signature: Signature
-  ContactDetail: ContactDetail
-  UsageContext: UsageContext
   'CapabilityStatement.software': CapabilityStatementSoftware
   'CapabilityStatement.implementation': CapabilityStatementImplementation
   'CapabilityStatement.rest': CapabilityStatementRest
   'CapabilityStatement.messaging': CapabilityStatementMessaging
   'CapabilityStatement.document': CapabilityStatementDocument
-  Reference: Reference
   'CarePlan.activity': CarePlanActivity
   Annotation: Annotation
-  Age: Age
-  Range: Range
+  'CareTeam.participant': CareTeamParticipant
+  ContactPoint: ContactPoint
+  'ClinicalImpression.investigation': ClinicalImpressionInvestigation
+  'ClinicalImpression.finding': ClinicalImpressionFinding
+  'CodeSystem.filter': CodeSystemFilter
+  'CodeSystem.property': CodeSystemProperty
+  'CodeSystem.concept': CodeSystemConcept
+  'Communication.payload': CommunicationPayload
+  'CommunicationRequest.payload': CommunicationRequestPayload
+  'Composition.attester': CompositionAttester
+  'Composition.relatesTo': CompositionRelatesTo
+  'Composition.event': CompositionEvent
+  'Composition.section': CompositionSection
   'Condition.stage': ConditionStage
   'Condition.evidence': ConditionEvidence
   Attachment: Attachment
@@ -3108,7 +5269,6 @@ export interface TypesByPath {
   'Device.specialization': DeviceSpecialization
   'Device.version': DeviceVersion
   'Device.property': DeviceProperty
-  ContactPoint: ContactPoint
   'DeviceDefinition.udiDeviceIdentifier': DeviceDefinitionUdiDeviceIdentifier
   'DeviceDefinition.deviceName': DeviceDefinitionDeviceName
   'DeviceDefinition.specialization': DeviceDefinitionSpecialization
@@ -3116,24 +5276,33 @@ export interface TypesByPath {
   ProdCharacteristic: ProdCharacteristic
   'DeviceDefinition.capability': DeviceDefinitionCapability
   'DeviceDefinition.property': DeviceDefinitionProperty
-  Quantity: Quantity
   'DeviceDefinition.material': DeviceDefinitionMaterial
   'DeviceRequest.parameter': DeviceRequestParameter
-  Timing: Timing
   'DocumentReference.relatesTo': DocumentReferenceRelatesTo
   'DocumentReference.content': DocumentReferenceContent
   'DocumentReference.context': DocumentReferenceContext
+  'Encounter.statusHistory': EncounterStatusHistory
+  'Encounter.classHistory': EncounterClassHistory
+  'Encounter.participant': EncounterParticipant
+  'Encounter.diagnosis': EncounterDiagnosis
+  'Encounter.hospitalization': EncounterHospitalization
+  'Encounter.location': EncounterLocation
   'Goal.target': GoalTarget
-  RelatedArtifact: RelatedArtifact
+  'Group.characteristic': GroupCharacteristic
+  'Group.member': GroupMember
   ParameterDefinition: ParameterDefinition
   DataRequirement: DataRequirement
+  'List.entry': ListEntry
   Address: Address
   'Location.position': LocationPosition
   'Location.hoursOfOperation': LocationHoursOfOperation
+  'MeasureReport.group': MeasureReportGroup
   Ratio: Ratio
   SampledData: SampledData
   'Observation.referenceRange': ObservationReferenceRange
   'Observation.component': ObservationComponent
+  'OperationDefinition.parameter': OperationDefinitionParameter
+  'OperationDefinition.overload': OperationDefinitionOverload
   'OperationOutcome.issue': OperationOutcomeIssue
   'Organization.contact': OrganizationContact
   'Parameters.parameter': ParametersParameter
@@ -3141,26 +5310,38 @@ export interface TypesByPath {
   'Patient.contact': PatientContact
   'Patient.communication': PatientCommunication
   'Patient.link': PatientLink
+  'PlanDefinition.goal': PlanDefinitionGoal
+  'PlanDefinition.action': PlanDefinitionAction
   'Practitioner.qualification': PractitionerQualification
   'PractitionerRole.availableTime': PractitionerRoleAvailableTime
   'PractitionerRole.notAvailable': PractitionerRoleNotAvailable
+  'Procedure.performer': ProcedurePerformer
+  'Procedure.focalDevice': ProcedureFocalDevice
   'Provenance.agent': ProvenanceAgent
   'Provenance.entity': ProvenanceEntity
   'Questionnaire.item': QuestionnaireItem
   'QuestionnaireResponse.item': QuestionnaireResponseItem
   'RelatedPerson.communication': RelatedPersonCommunication
   'RiskAssessment.prediction': RiskAssessmentPrediction
+  'SearchParameter.component': SearchParameterComponent
+  'StructureDefinition.mapping': StructureDefinitionMapping
+  'StructureDefinition.context': StructureDefinitionContext
+  'StructureDefinition.snapshot': StructureDefinitionSnapshot
+  'StructureDefinition.differential': StructureDefinitionDifferential
+  'Subscription.channel': SubscriptionChannel
   'Task.restriction': TaskRestriction
   'Task.input': TaskInput
   'Task.output': TaskOutput
+  'ValueSet.compose': ValueSetCompose
+  'ValueSet.expansion': ValueSetExpansion
   Count: Count
   Distance: Distance
-  Duration: Duration
   Money: Money
   Contributor: Contributor
   Expression: Expression
   TriggerDefinition: TriggerDefinition
-  Dosage: Dosage
+  'Timing.repeat': TimingRepeat
+  'Dosage.doseAndRate': DosageDoseAndRate
   'AuditEvent.agent.network': AuditEventAgentNetwork
   'AuditEvent.entity.detail': AuditEventEntityDetail
   'Bundle.entry.search': BundleEntrySearch
@@ -3174,19 +5355,46 @@ export interface TypesByPath {
   'CapabilityStatement.messaging.endpoint': CapabilityStatementMessagingEndpoint
   'CapabilityStatement.messaging.supportedMessage': CapabilityStatementMessagingSupportedMessage
   'CarePlan.activity.detail': CarePlanActivityDetail
+  'CodeSystem.concept.designation': CodeSystemConceptDesignation
+  'CodeSystem.concept.property': CodeSystemConceptProperty
   'Consent.provision.actor': ConsentProvisionActor
   'Consent.provision.data': ConsentProvisionData
   'Coverage.costToBeneficiary.exception': CoverageCostToBeneficiaryException
-  'Timing.repeat': TimingRepeat
   'DataRequirement.codeFilter': DataRequirementCodeFilter
   'DataRequirement.dateFilter': DataRequirementDateFilter
   'DataRequirement.sort': DataRequirementSort
+  'MeasureReport.group.population': MeasureReportGroupPopulation
+  'MeasureReport.group.stratifier': MeasureReportGroupStratifier
+  'OperationDefinition.parameter.binding': OperationDefinitionParameterBinding
+  'OperationDefinition.parameter.referencedFrom': OperationDefinitionParameterReferencedFrom
+  'PlanDefinition.goal.target': PlanDefinitionGoalTarget
+  'PlanDefinition.action.condition': PlanDefinitionActionCondition
+  'PlanDefinition.action.relatedAction': PlanDefinitionActionRelatedAction
+  'PlanDefinition.action.participant': PlanDefinitionActionParticipant
+  'PlanDefinition.action.dynamicValue': PlanDefinitionActionDynamicValue
   'Questionnaire.item.enableWhen': QuestionnaireItemEnableWhen
   'Questionnaire.item.answerOption': QuestionnaireItemAnswerOption
   'Questionnaire.item.initial': QuestionnaireItemInitial
   'QuestionnaireResponse.item.answer': QuestionnaireResponseItemAnswer
-  'Dosage.doseAndRate': DosageDoseAndRate
+  ElementDefinition: ElementDefinition
+  'ValueSet.compose.include': ValueSetComposeInclude
+  'ValueSet.expansion.parameter': ValueSetExpansionParameter
+  'ValueSet.expansion.contains': ValueSetExpansionContains
   'CapabilityStatement.rest.resource.interaction': CapabilityStatementRestResourceInteraction
+  'MeasureReport.group.stratifier.stratum': MeasureReportGroupStratifierStratum
+  'ElementDefinition.slicing': ElementDefinitionSlicing
+  'ElementDefinition.base': ElementDefinitionBase
+  'ElementDefinition.type': ElementDefinitionType
+  'ElementDefinition.example': ElementDefinitionExample
+  'ElementDefinition.constraint': ElementDefinitionConstraint
+  'ElementDefinition.binding': ElementDefinitionBinding
+  'ElementDefinition.mapping': ElementDefinitionMapping
+  'ValueSet.compose.include.concept': ValueSetComposeIncludeConcept
+  'ValueSet.compose.include.filter': ValueSetComposeIncludeFilter
+  'ValueSet.compose.include.concept.designation': ValueSetComposeIncludeConceptDesignation
+  'MeasureReport.group.stratifier.stratum.component': MeasureReportGroupStratifierStratumComponent
+  'MeasureReport.group.stratifier.stratum.population': MeasureReportGroupStratifierStratumPopulation
+  'ElementDefinition.slicing.discriminator': ElementDefinitionSlicingDiscriminator
   Element: Element
 }
 
@@ -3213,6 +5421,37 @@ export type FHIRVersionCode =
   | '3.5.0'
   | '4.0.0'
   | '4.0.1'
+
+export type ActionCardinalityBehaviorCode = 'single' | 'multiple'
+
+export type ActionConditionKindCode = 'applicability' | 'start' | 'stop'
+
+export type ActionGroupingBehaviorCode = 'visual-group' | 'logical-group' | 'sentence-group'
+
+export type ActionParticipantTypeCode = 'patient' | 'practitioner' | 'related-person' | 'device'
+
+export type ActionPrecheckBehaviorCode = 'yes' | 'no'
+
+export type ActionRelationshipTypeCode =
+  | 'before-start'
+  | 'before'
+  | 'before-end'
+  | 'concurrent-with-start'
+  | 'concurrent'
+  | 'concurrent-with-end'
+  | 'after-start'
+  | 'after'
+  | 'after-end'
+
+export type ActionRequiredBehaviorCode = 'must' | 'could' | 'must-unless-documented'
+
+export type ActionSelectionBehaviorCode =
+  | 'any'
+  | 'all'
+  | 'all-or-none'
+  | 'exactly-one'
+  | 'at-most-one'
+  | 'one-or-more'
 
 export type AddressTypeCode = 'postal' | 'physical' | 'both'
 
@@ -3435,9 +5674,23 @@ export type AllTypesCode =
   | 'Type'
   | 'Any'
 
+export type AppointmentstatusCode =
+  | 'proposed'
+  | 'pending'
+  | 'booked'
+  | 'arrived'
+  | 'fulfilled'
+  | 'cancelled'
+  | 'noshow'
+  | 'entered-in-error'
+  | 'checked-in'
+  | 'waitlist'
+
 export type AuditEventActionCode = 'C' | 'R' | 'U' | 'D' | 'E'
 
 export type AuditEventOutcomeCode = '0' | '4' | '8' | '12'
+
+export type BindingStrengthCode = 'required' | 'extensible' | 'preferred' | 'example'
 
 export type BundleTypeCode =
   | 'document'
@@ -3475,7 +5728,44 @@ export type CarePlanActivityStatusCode =
 
 export type CarePlanIntentCode = 'proposal' | 'plan' | 'order' | 'option'
 
+export type CareTeamStatusCode =
+  | 'proposed'
+  | 'active'
+  | 'suspended'
+  | 'inactive'
+  | 'entered-in-error'
+
+export type ClinicalimpressionStatusCode =
+  | 'preparation'
+  | 'in-progress'
+  | 'not-done'
+  | 'on-hold'
+  | 'stopped'
+  | 'completed'
+  | 'entered-in-error'
+  | 'unknown'
+
+export type CodesystemContentModeCode =
+  | 'not-present'
+  | 'example'
+  | 'fragment'
+  | 'complete'
+  | 'supplement'
+
+export type CodesystemHierarchyMeaningCode = 'grouped-by' | 'is-a' | 'part-of' | 'classified-with'
+
+export type CompositionAttestationModeCode = 'personal' | 'professional' | 'legal' | 'official'
+
 export type CompositionStatusCode = 'preliminary' | 'final' | 'amended' | 'entered-in-error'
+
+export type ConceptPropertyTypeCode =
+  | 'code'
+  | 'Coding'
+  | 'string'
+  | 'integer'
+  | 'boolean'
+  | 'dateTime'
+  | 'decimal'
 
 export type ConditionalDeleteStatusCode = 'not-supported' | 'single' | 'multiple'
 
@@ -3496,6 +5786,8 @@ export type ConsentStateCodesCode =
   | 'rejected'
   | 'inactive'
   | 'entered-in-error'
+
+export type ConstraintSeverityCode = 'error' | 'warning'
 
 export type ContactPointSystemCode = 'phone' | 'fax' | 'email' | 'pager' | 'url' | 'sms' | 'other'
 
@@ -3523,13 +5815,38 @@ export type DeviceStatementStatusCode =
 
 export type DeviceStatusCode = 'active' | 'inactive' | 'entered-in-error' | 'unknown'
 
+export type DiscriminatorTypeCode = 'value' | 'exists' | 'pattern' | 'type' | 'profile'
+
 export type DocumentModeCode = 'producer' | 'consumer'
 
 export type DocumentReferenceStatusCode = 'current' | 'superseded' | 'entered-in-error'
 
 export type DocumentRelationshipTypeCode = 'replaces' | 'transforms' | 'signs' | 'appends'
 
+export type EncounterLocationStatusCode = 'planned' | 'active' | 'reserved' | 'completed'
+
+export type EncounterStatusCode =
+  | 'planned'
+  | 'arrived'
+  | 'triaged'
+  | 'in-progress'
+  | 'onleave'
+  | 'finished'
+  | 'cancelled'
+  | 'entered-in-error'
+  | 'unknown'
+
 export type EventCapabilityModeCode = 'sender' | 'receiver'
+
+export type EventStatusCode =
+  | 'preparation'
+  | 'in-progress'
+  | 'not-done'
+  | 'on-hold'
+  | 'stopped'
+  | 'completed'
+  | 'entered-in-error'
+  | 'unknown'
 
 export type EventTimingCode =
   | 'MORN'
@@ -3559,6 +5876,19 @@ export type EventTimingCode =
   | 'PCD'
   | 'PCV'
 
+export type ExtensionContextTypeCode = 'fhirpath' | 'element' | 'extension'
+
+export type FilterOperatorCode =
+  | '='
+  | 'is-a'
+  | 'descendent-of'
+  | 'is-not-a'
+  | 'regex'
+  | 'in'
+  | 'not-in'
+  | 'generalizes'
+  | 'exists'
+
 export type FmStatusCode = 'active' | 'cancelled' | 'draft' | 'entered-in-error'
 
 export type GoalStatusCode =
@@ -3571,6 +5901,14 @@ export type GoalStatusCode =
   | 'cancelled'
   | 'entered-in-error'
   | 'rejected'
+
+export type GroupTypeCode =
+  | 'person'
+  | 'animal'
+  | 'practitioner'
+  | 'device'
+  | 'medication'
+  | 'substance'
 
 export type HttpVerbCode = 'GET' | 'HEAD' | 'POST' | 'PUT' | 'DELETE' | 'PATCH'
 
@@ -3632,9 +5970,17 @@ export type ItemTypeCode =
 
 export type LinkTypeCode = 'replaced-by' | 'replaces' | 'refer' | 'seealso'
 
+export type ListModeCode = 'working' | 'snapshot' | 'changes'
+
+export type ListStatusCode = 'current' | 'retired' | 'entered-in-error'
+
 export type LocationModeCode = 'instance' | 'kind'
 
 export type LocationStatusCode = 'active' | 'suspended' | 'inactive'
+
+export type MeasureReportStatusCode = 'complete' | 'pending' | 'error'
+
+export type MeasureReportTypeCode = 'individual' | 'subject-list' | 'summary' | 'data-collection'
 
 export type NameUseCode =
   | 'usual'
@@ -3659,7 +6005,15 @@ export type ObservationStatusCode =
   | 'entered-in-error'
   | 'unknown'
 
+export type OperationKindCode = 'operation' | 'query'
+
 export type OperationParameterUseCode = 'in' | 'out'
+
+export type ParticipantrequiredCode = 'required' | 'optional' | 'information-only'
+
+export type ParticipationstatusCode = 'accepted' | 'declined' | 'tentative' | 'needs-action'
+
+export type PropertyRepresentationCode = 'xmlAttr' | 'xmlText' | 'typeAttr' | 'cdaText' | 'xhtml'
 
 export type ProvenanceEntityRoleCode =
   | 'derivation'
@@ -3685,6 +6039,8 @@ export type QuestionnaireEnableOperatorCode = 'exists' | '=' | '!=' | '>' | '<' 
 
 export type ReferenceHandlingPolicyCode = 'literal' | 'logical' | 'resolves' | 'enforced' | 'local'
 
+export type ReferenceVersionRulesCode = 'either' | 'independent' | 'specific'
+
 export type RelatedArtifactTypeCode =
   | 'documentation'
   | 'justification'
@@ -3708,6 +6064,23 @@ export type RequestIntentCode =
 
 export type RequestPriorityCode = 'routine' | 'urgent' | 'asap' | 'stat'
 
+export type RequestResourceTypesCode =
+  | 'Appointment'
+  | 'AppointmentResponse'
+  | 'CarePlan'
+  | 'Claim'
+  | 'CommunicationRequest'
+  | 'Contract'
+  | 'DeviceRequest'
+  | 'EnrollmentRequest'
+  | 'ImmunizationRecommendation'
+  | 'MedicationRequest'
+  | 'NutritionOrder'
+  | 'ServiceRequest'
+  | 'SupplyRequest'
+  | 'Task'
+  | 'VisionPrescription'
+
 export type RequestStatusCode =
   | 'draft'
   | 'active'
@@ -3716,6 +6089,10 @@ export type RequestStatusCode =
   | 'completed'
   | 'entered-in-error'
   | 'unknown'
+
+export type ResourceAggregationModeCode = 'contained' | 'referenced' | 'bundled'
+
+export type ResourceSlicingRulesCode = 'closed' | 'open' | 'openAtEnd'
 
 export type ResourceTypesCode =
   | 'Account'
@@ -3869,7 +6246,23 @@ export type ResourceTypesCode =
 
 export type RestfulCapabilityModeCode = 'client' | 'server'
 
+export type SearchComparatorCode = 'eq' | 'ne' | 'gt' | 'lt' | 'ge' | 'le' | 'sa' | 'eb' | 'ap'
+
 export type SearchEntryModeCode = 'match' | 'include' | 'outcome'
+
+export type SearchModifierCodeCode =
+  | 'missing'
+  | 'exact'
+  | 'contains'
+  | 'not'
+  | 'text'
+  | 'in'
+  | 'not-in'
+  | 'below'
+  | 'above'
+  | 'type'
+  | 'identifier'
+  | 'ofType'
 
 export type SearchParamTypeCode =
   | 'number'
@@ -3882,7 +6275,15 @@ export type SearchParamTypeCode =
   | 'uri'
   | 'special'
 
+export type SearchXpathUsageCode = 'normal' | 'phonetic' | 'nearby' | 'distance' | 'other'
+
 export type SortDirectionCode = 'ascending' | 'descending'
+
+export type StructureDefinitionKindCode = 'primitive-type' | 'complex-type' | 'resource' | 'logical'
+
+export type SubscriptionChannelTypeCode = 'rest-hook' | 'websocket' | 'email' | 'sms' | 'message'
+
+export type SubscriptionStatusCode = 'requested' | 'active' | 'error' | 'off'
 
 export type SystemRestfulInteractionCode =
   | 'transaction'
@@ -3924,6 +6325,8 @@ export type TriggerTypeCode =
   | 'data-removed'
   | 'data-accessed'
   | 'data-access-ended'
+
+export type TypeDerivationRuleCode = 'specialization' | 'constraint'
 
 export type TypeRestfulInteractionCode =
   | 'read'
