@@ -59,13 +59,13 @@ const resourceOf = (row: ResourceTypeRow): CapabilityStatementRestResource => {
     readHistory: true,
     updateCreate: false,
     conditionalCreate:
-      row.interactions.includes('create') && row.search.some(({ name }) => name === 'identifier'),
+      row.interactions.includes('create') && row.search.some(({ code }) => code === 'identifier'),
     referencePolicy: ['literal', 'local'],
     searchParam: [
       { name: '_id', type: 'token', definition: `${DEFINITION_BASE}Resource-id` },
       { name: '_lastUpdated', type: 'date', definition: `${DEFINITION_BASE}Resource-lastUpdated` },
-      ...row.search.map(({ name, kind, definition }) => ({
-        name,
+      ...row.search.map(({ code, kind, definition }) => ({
+        name: code,
         type: kind,
         definition: `${DEFINITION_BASE}${definition}`,
       })),

@@ -1,7 +1,7 @@
 import type { Fault } from '../errors.ts'
 import { type InstantRange, instantRange } from './date-range.ts'
 import { ownTarget } from './literal-reference.ts'
-import { indexed } from './search-values.ts'
+import { indexed } from './search-text.ts'
 
 const DATE_PREFIXES = ['eq', 'ne', 'gt', 'lt', 'ge', 'le', 'sa', 'eb'] as const
 export type DatePrefix = (typeof DATE_PREFIXES)[number]

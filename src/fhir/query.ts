@@ -14,7 +14,7 @@ import {
   type TokenCriterion,
   unescaped,
 } from './query-values.ts'
-import { folded } from './search-values.ts'
+import { folded } from './search-text.ts'
 
 export const MAX_PAGE = 200
 export const DEFAULT_PAGE = 50
@@ -104,7 +104,7 @@ function parseFilter(
   faults: Fault[],
 ): Filter | undefined {
   const [name = '', modifier] = fullName.split(':')
-  const param = row.search.find((entry) => entry.name === name)
+  const param = row.search.find((entry) => entry.code === name)
   const known = param !== undefined || name === '_id' || name === '_lastUpdated'
   if (!known) return undefined
   if (modifier !== undefined && !(param?.kind === 'reference' && /^[A-Z]/.test(modifier))) {
@@ -163,5 +163,5 @@ const unknownParameter = (name: string, row: ResourceTypeRow): Fault =>
   parameterFault(
     name,
     'not-supported',
-    `Unknown search parameter. ${row.type} can be searched by ${['_id', '_lastUpdated', ...row.search.map((param) => param.name)].join(', ')}.`,
+    `Unknown search parameter. ${row.type} can be searched by ${['_id', '_lastUpdated', ...row.search.map((param) => param.code)].join(', ')}.`,
   )

@@ -1,48 +1,73 @@
 import type { Resource } from './r4/types.ts'
-import type { SearchParam } from './search-params.ts'
+import {
+  COMMON_PARAMS,
+  searchParamsOf,
+  type SearchParam,
+  type TypedColumns,
+  typedColumnsOf,
+} from './search-params.ts'
 
-export type Interaction = 'create' | 'read' | 'vread' | 'update' | 'search-type'
+export type Interaction =
+  | 'create'
+  | 'read'
+  | 'vread'
+  | 'update'
+  | 'patch'
+  | 'delete'
+  | 'history-instance'
+  | 'history-type'
+  | 'search-type'
 
 export interface ResourceTypeRow {
   readonly type: Resource['resourceType']
   readonly interactions: readonly Interaction[]
+  /** Its own parameters and those of every type, beside `_id` and `_lastUpdated`. */
   readonly search: readonly SearchParam[]
+  readonly columns: TypedColumns
   /** Written by the clinic's own staff alone; a partner does not see what they wrote. */
   readonly staffOnly?: true
+  /** Published by the service itself, the same for everybody, kept in no table. */
+  readonly published?: true
+  /** An update must name the version that it replaces. */
+  readonly needsIfMatch?: true
 }
 
-const ALL: readonly Interaction[] = ['create', 'read', 'vread', 'search-type']
+const READ: readonly Interaction[] = [
+  'read',
+  'vread',
+  'history-instance',
+  'history-type',
+  'search-type',
+]
 
-const OWN: readonly Interaction[] = ['read', 'vread', 'search-type']
+const ALL: readonly Interaction[] = [...READ, 'create', 'update', 'patch', 'delete']
+
+function rowWith(
+  type: Resource['resourceType'],
+  interactions: readonly Interaction[],
+): ResourceTypeRow {
+  const own = searchParamsOf(type)
+  return { type, interactions, search: [...own, ...COMMON_PARAMS], columns: typedColumnsOf(own) }
+}
 
 /** Of anyone whose scopes allow it. */
-export const row = (type: Resource['resourceType'], ...search: SearchParam[]): ResourceTypeRow => ({
-  type,
-  interactions: ALL,
-  search,
-})
+export const row = (type: Resource['resourceType']): ResourceTypeRow => rowWith(type, ALL)
 
 /** Written by the service itself. */
-export const computed = (
-  type: Resource['resourceType'],
-  ...search: SearchParam[]
-): ResourceTypeRow => ({
-  type,
-  interactions: OWN,
-  search,
-})
+export const computed = (type: Resource['resourceType']): ResourceTypeRow => rowWith(type, READ)
 
-/** What a clinic sets for itself. */
+/** What a clinic sets for itself; what has been set is not taken back. */
 export const ofClinic = (
   type: Resource['resourceType'],
-  ...search: SearchParam[]
+  ...more: Interaction[]
 ): ResourceTypeRow => ({
-  ...row(type, ...search),
+  ...rowWith(type, [...READ, 'create', ...more]),
   staffOnly: true,
+  needsIfMatch: true,
 })
 
-/** What may be replaced by a new version. */
-export const updatable = (entry: ResourceTypeRow): ResourceTypeRow => ({
-  ...entry,
-  interactions: [...entry.interactions, 'update'],
+/** What the service says about itself. */
+export const published = (type: Resource['resourceType']): ResourceTypeRow => ({
+  ...rowWith(type, ['read', 'search-type']),
+  published: true,
 })

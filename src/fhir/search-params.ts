@@ -1,38 +1,87 @@
-/** How a search parameter reads its values; `patient`, `code`, `status` and `date` have typed columns. */
-export type SearchKind = 'token' | 'reference' | 'date' | 'string'
-export type Column = 'patient' | 'code' | 'status' | 'date'
-
-export interface SearchParam {
-  readonly name: string
-  readonly kind: SearchKind
-  /** Element paths below the resource; a choice element is written with its type. */
-  readonly paths: readonly string[]
-  /** The typed column that answers it; without one a narrow index table does. */
-  readonly column?: Column
-  /** The last part of the official definition's URL. */
-  readonly definition: string
-}
+import { type OfficialParam, parseSearchLine, type SearchKind } from './r4/search-line.ts'
+import { PATIENT_COMPARTMENT, SEARCH_PARAMETERS } from './r4/search-parameters.ts'
 
 export const DEFINITION_BASE = 'http://hl7.org/fhir/SearchParameter/'
 
-type ParamOf = (definition: string, ...paths: string[]) => SearchParam
+export type SearchParam = OfficialParam
 
-const nameOf = (definition: string) => definition.replace(/^[A-Za-z]+-/, '')
+/**
+ * The places of a type whose values have columns of their own; of everything else the values stand in
+ * the narrow index tables. Paths of atoms.
+ */
+export interface TypedColumns {
+  /** References to a Patient; a reference to anything else is in the narrow table. */
+  readonly patient?: string
+  /** The first coding; further codings are in the narrow table. */
+  readonly code?: string
+  readonly status?: string
+  /** All of one choice element, so there is one value at most. */
+  readonly date: readonly string[]
+}
 
-const param =
-  (kind: SearchKind, column?: Column): ParamOf =>
-  (definition, ...paths) => ({
-    name: nameOf(definition),
-    kind,
-    paths,
-    definition,
-    ...(column === undefined ? {} : { column }),
-  })
+const linesOf = (type: string): readonly string[] =>
+  (SEARCH_PARAMETERS[type] ?? '').split('\n').filter((line) => line !== '')
 
-export const token = param('token')
-export const reference = param('reference')
-export const string = param('string')
-export const patient = param('reference', 'patient')
-export const code = param('token', 'code')
-export const status = param('token', 'status')
-export const date = param('date', 'date')
+/** The search parameters of R4 for a type, beside those of every resource. */
+export const searchParamsOf = (type: string): readonly SearchParam[] =>
+  linesOf(type).map(parseSearchLine)
+
+const common = (name: string, kind: SearchKind, path: string, type: string, many = false) => ({
+  code: name,
+  kind,
+  definition: `Resource-${name.slice(1)}`,
+  atoms: [{ path, type, targets: [], many }],
+  targets: [],
+  anchors: [],
+  parts: [],
+})
+
+/** Parameters of every type that the index tables answer; `_id` and `_lastUpdated` have columns. */
+export const COMMON_PARAMS: readonly SearchParam[] = [
+  common('_profile', 'uri', 'meta.profile', 'canonical', true),
+  common('_security', 'token', 'meta.security', 'Coding', true),
+  common('_source', 'uri', 'meta.source', 'uri'),
+  common('_tag', 'token', 'meta.tag', 'Coding', true),
+]
+
+/** In this order the first that a type has is its date. */
+const DATES = [
+  'date',
+  'authored',
+  'authored-on',
+  'recorded-date',
+  'recorded',
+  'birthdate',
+  'sent',
+  'start-date',
+]
+
+/** Which places of a type have columns: single values of the parameters that carry most traffic. */
+export function typedColumnsOf(params: readonly SearchParam[]): TypedColumns {
+  const single = (name: string, type: string): string | undefined => {
+    const [atom, ...others] = params.find(({ code }) => code === name)?.atoms ?? []
+    if (atom === undefined || others.length > 0 || atom.many || atom.type !== type) return undefined
+    return atom.path
+  }
+  const patient = single('patient', 'Reference')
+  const code = single('code', 'CodeableConcept')
+  const status = single('status', 'code')
+  const dated = DATES.flatMap((name) => params.filter(({ code }) => code === name))[0]
+  const date = dated?.atoms.some(({ many }) => many) === false ? dated.atoms : []
+  return {
+    ...(patient === undefined ? {} : { patient }),
+    ...(code === undefined ? {} : { code }),
+    ...(status === undefined ? {} : { status }),
+    date: date.map(({ path }) => path),
+  }
+}
+
+/**
+ * The reference parameters by which a type is in the compartment of a Patient. R4 leaves Task out of it;
+ * we take it in, by `patient`: a referral without its state would mislead.
+ */
+export const compartmentParamsOf = (type: string): readonly string[] => {
+  if (type === 'Task') return ['patient']
+  const named = PATIENT_COMPARTMENT[type]
+  return named === undefined ? [] : named.split('|')
+}

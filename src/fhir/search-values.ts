@@ -1,45 +1,51 @@
-import { type InstantRange, instantRange, periodRange } from './date-range.ts'
-import { isObject, valuesAt } from './element.ts'
-import { ownTarget } from './literal-reference.ts'
+import { valuesOf } from './atom-values.ts'
+import { spanOfValue } from './date-values.ts'
+import { pairsOf } from './pair-values.ts'
+import { quantitiesOf } from './quantity-values.ts'
+import type { Atom, SearchKind } from './r4/search-line.ts'
+import { canonicalOf, referenceValues } from './reference-values.ts'
 import { rowOf } from './registry.ts'
 import type { ResourceTypeRow } from './registry-row.ts'
-import type { SearchParam } from './search-params.ts'
+import { NO_SEARCH_VALUES, type SearchValues } from './search-index.ts'
+import { folded, indexed } from './search-text.ts'
+import { tokensOf, tokenTexts } from './token-values.ts'
 
-export interface TokenValue {
-  readonly param: string
-  /** '' when the coding has none. */
-  readonly system: string
-  readonly code: string
-}
-export interface ReferenceValue {
-  readonly param: string
-  readonly targetType: string
-  readonly targetId: string
-}
-export interface StringValue {
-  readonly param: string
-  readonly value: string
+/** The places that a type is indexed by, each once however many parameters read it. */
+interface Places {
+  readonly atoms: readonly { readonly kind: SearchKind; readonly atom: Atom }[]
+  readonly pairs: ResourceTypeRow['search']
+  /** By its references to a Patient a resource belongs to a child. */
+  readonly patient: ReadonlySet<string>
 }
 
-/** What a resource can be found by: the typed columns, and the rows of the narrow tables. */
-export interface SearchValues {
-  readonly patientId?: string
-  readonly code?: { readonly system: string; readonly code: string }
-  readonly status?: string
-  readonly date?: InstantRange
-  readonly tokens: readonly TokenValue[]
-  readonly references: readonly ReferenceValue[]
-  readonly strings: readonly StringValue[]
+const PLACES = new Map<string, Places>()
+
+function placesOf(row: ResourceTypeRow): Places {
+  const known = PLACES.get(row.type)
+  if (known !== undefined) return known
+  const atoms = row.search.flatMap(({ kind, atoms: own }) => own.map((atom) => ({ kind, atom })))
+  // Restricted to some targets or not, it is one place: the search looks at the target.
+  const distinct = new Map(atoms.map((one) => [`${one.kind} ${one.atom.path}`, one]))
+  const places: Places = {
+    atoms: [...distinct.values()],
+    pairs: row.search.filter(({ kind }) => kind === 'composite'),
+    patient: new Set(
+      row.search.find(({ code }) => code === 'patient')?.atoms.map(({ path }) => path) ?? [],
+    ),
+  }
+  PLACES.set(row.type, places)
+  return places
 }
 
-/** The longest text that is compared in a search; an index entry of PostgreSQL has a limit. */
-export const MAX_INDEXED_LENGTH = 256
-
-export const indexed = (text: string): string => text.slice(0, MAX_INDEXED_LENGTH)
-
-/** Lower case without accents: strings are compared so. */
-export const folded = (text: string): string =>
-  indexed(text.normalize('NFD').replaceAll(/\p{M}/gu, '').toLowerCase())
+type Rows = { -readonly [Name in keyof SearchValues]: SearchValues[Name] } & {
+  tokens: SearchValues['tokens'][number][]
+  references: SearchValues['references'][number][]
+  strings: SearchValues['strings'][number][]
+  uris: SearchValues['uris'][number][]
+  dates: SearchValues['dates'][number][]
+  quantities: SearchValues['quantities'][number][]
+  pairs: SearchValues['pairs'][number][]
+}
 
 /** @param baseUrl ours: only references to it are indexed as resources of this service */
 export function searchValues(
@@ -47,84 +53,107 @@ export function searchValues(
   resource: object,
 ): SearchValues {
   const row = rowOf(type)
-  const params = row?.search ?? []
-  const of = (kind: SearchParam['kind']) => params.filter((param) => param.kind === kind)
-  const tokens = unique(of('token').flatMap((param) => tokensOf(param, resource)))
-  const references = unique(
-    of('reference').flatMap((param) => referencesOf(param, resource, baseUrl)),
+  if (row === undefined) return NO_SEARCH_VALUES
+  const places = placesOf(row)
+  const rows: Rows = {
+    tokens: [],
+    references: [],
+    strings: [],
+    uris: [],
+    dates: [],
+    quantities: [],
+    pairs: [],
+  }
+  for (const { kind, atom } of places.atoms)
+    for (const value of valuesOf(resource, atom)) add(rows, kind, atom, { value, baseUrl })
+  rows.pairs.push(...places.pairs.flatMap((param) => pairsOf(param, resource, baseUrl)))
+  const patients = rows.references.filter(
+    ({ path, targetType }) => targetType === 'Patient' && places.patient.has(path),
   )
-  const strings = unique(of('string').flatMap((param) => stringsOf(param, resource)))
-  const typed = (column: string) => params.find((param) => param.column === column)?.name
+  const patientId = type === 'Patient' ? id : patients[0]?.targetId
+  return withColumns(unique(rows), row, patientId)
+}
 
-  const code = tokens.find((token) => token.param === typed('code'))
-  const status = tokens.find((token) => token.param === typed('status'))
-  const patient = references.find(
-    (value) => value.param === typed('patient') && value.targetType === 'Patient',
-  )
-  const date = dateOf(row, resource)
-  const patientId = type === 'Patient' ? id : patient?.targetId
-  return {
-    ...(patientId === undefined ? {} : { patientId }),
-    ...(code === undefined ? {} : { code: { system: code.system, code: code.code } }),
-    ...(status === undefined ? {} : { status: status.code }),
-    ...(date === undefined ? {} : { date }),
-    tokens: tokens.filter((token) => token !== code && token !== status),
-    references: references.filter((value) => value !== patient),
-    strings,
+function add(
+  rows: Rows,
+  kind: SearchKind,
+  atom: Atom,
+  { value, baseUrl }: { readonly value: unknown; readonly baseUrl: string },
+): void {
+  const { path } = atom
+  switch (kind) {
+    case 'token':
+      rows.tokens.push(...tokensOf(atom, value))
+      rows.strings.push(...tokenTexts(atom, value))
+      break
+    case 'reference': {
+      const found = referenceValues(atom, value, baseUrl)
+      rows.references.push(...found.references)
+      rows.uris.push(...found.uris)
+      rows.tokens.push(...found.tokens)
+      break
+    }
+    case 'string':
+      if (typeof value === 'string')
+        rows.strings.push({ path, value: folded(value), exact: indexed(value) })
+      break
+    case 'uri':
+      if (typeof value !== 'string') break
+      rows.uris.push(
+        atom.type === 'canonical'
+          ? canonicalOf(path, value)
+          : { path, value: indexed(value), version: '' },
+      )
+      break
+    case 'date': {
+      const span = spanOfValue(value)
+      if (span !== undefined) rows.dates.push({ path, start: span.from, end: span.to })
+      break
+    }
+    case 'quantity':
+    case 'number':
+      rows.quantities.push(...quantitiesOf(path, value))
+      break
+    case 'composite':
   }
 }
 
-function dateOf(row: ResourceTypeRow | undefined, resource: object): InstantRange | undefined {
-  const param = row?.search.find((entry) => entry.column === 'date')
-  for (const path of param?.paths ?? [])
-    for (const value of valuesAt(resource, path)) {
-      if (typeof value === 'string') return instantRange(value)
-      if (isObject(value)) return periodRange(value['start'], value['end'])
-    }
-  return undefined
+/** Moves what has columns of its own out of the rows. */
+function withColumns(
+  rows: Rows,
+  { columns }: ResourceTypeRow,
+  patientId: string | undefined,
+): SearchValues {
+  const code = rows.tokens.find(({ path }) => path === columns.code)
+  const status = rows.tokens.find(({ path }) => path === columns.status)
+  const date = rows.dates.find(({ path }) => columns.date.includes(path))
+  return {
+    ...rows,
+    tokens: rows.tokens.filter((row) => row !== code && row !== status),
+    references: rows.references.filter(
+      ({ path, targetType, targetId }) =>
+        path !== columns.patient || targetType !== 'Patient' || targetId !== patientId,
+    ),
+    dates: rows.dates.filter((row) => row !== date),
+    ...(patientId === undefined ? {} : { patientId }),
+    ...(code === undefined ? {} : { code: { system: code.system, code: code.code } }),
+    ...(status === undefined ? {} : { status: status.code }),
+    ...(date === undefined ? {} : { date: { from: date.start, to: date.end } }),
+  }
 }
 
-const at = (param: SearchParam, resource: object): unknown[] =>
-  param.paths.flatMap((path) => valuesAt(resource, path))
-
-function tokensOf(param: SearchParam, resource: object): TokenValue[] {
-  const token = (system: unknown, code: unknown): TokenValue[] =>
-    typeof code === 'string'
-      ? [
-          {
-            param: param.name,
-            system: typeof system === 'string' ? indexed(system) : '',
-            code: indexed(code),
-          },
-        ]
-      : []
-  return at(param, resource).flatMap((value) => {
-    if (typeof value === 'string' || typeof value === 'boolean') return token('', String(value))
-    if (!isObject(value)) return []
-    if (Array.isArray(value['coding']))
-      return value['coding'].flatMap((coding) =>
-        isObject(coding) ? token(coding['system'], coding['code']) : [],
-      )
-    // Identifier and ContactPoint carry `value`, Coding carries `code`.
-    return token(value['system'], value['value'] ?? value['code'])
-  })
+/** The same value twice at one place is one row. */
+function unique(rows: Rows): Rows {
+  const once = <T extends object>(values: readonly T[]): T[] =>
+    values.length < 2
+      ? [...values]
+      : [...new Map(values.map((value) => [Object.values(value).join('\0'), value])).values()]
+  return {
+    ...rows,
+    tokens: once(rows.tokens),
+    references: once(rows.references),
+    strings: once(rows.strings),
+    uris: once(rows.uris),
+    quantities: once(rows.quantities),
+  }
 }
-
-function referencesOf(param: SearchParam, resource: object, baseUrl: string): ReferenceValue[] {
-  return at(param, resource).flatMap((value) => {
-    const target = isObject(value) ? ownTarget(value['reference'], baseUrl) : undefined
-    return target === undefined
-      ? []
-      : [{ param: param.name, targetType: target.type, targetId: target.id }]
-  })
-}
-
-function stringsOf(param: SearchParam, resource: object): StringValue[] {
-  return at(param, resource).flatMap((value) =>
-    typeof value === 'string' ? [{ param: param.name, value: folded(value) }] : [],
-  )
-}
-
-const unique = <T>(values: readonly T[]): T[] => [
-  ...new Map(values.map((value) => [JSON.stringify(value), value])).values(),
-]

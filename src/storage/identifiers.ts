@@ -1,4 +1,4 @@
-import { indexed } from '../fhir/search-values.ts'
+import { indexed } from '../fhir/search-text.ts'
 import { isoInstant } from './instant.ts'
 import type { Tx } from './transaction.ts'
 import type { StoredVersion } from './resources.ts'
@@ -34,8 +34,8 @@ export async function findByIdentifiers(
       from unnest($2::text[], $3::text[], $4::text[]) with ordinality
         as wanted(type, system, code, index)
       cross join lateral (
-        select t.id from resource_tokens t
-        where t.clinic_id = $1 and t.type = wanted.type and t.param = 'identifier'
+        select t.id from index_tokens t
+        where t.clinic_id = $1 and t.type = wanted.type and t.path = 'identifier'
           and t.code = wanted.code and t.system = wanted.system
         limit 2
       ) token

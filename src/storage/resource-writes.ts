@@ -1,4 +1,11 @@
-import type { SearchValues } from '../fhir/search-values.ts'
+import type { SearchValues } from '../fhir/search-index.ts'
+import {
+  INDEX_TABLES,
+  indexArrayCount,
+  indexArrays,
+  indexDelete,
+  indexInsert,
+} from './index-tables.ts'
 import type { Tx } from './transaction.ts'
 import type { StoredVersion } from './resources.ts'
 
@@ -37,24 +44,11 @@ export async function insertVersions(
       ...columns(versions, versionColumns),
       ...columns(current, versionColumns),
       ...columns(current, typedColumns),
-      ...columns(
-        current.flatMap((v) => v.search.tokens.map((token) => ({ ...owner(v), ...token }))),
-        ['type', 'id', 'partnerId', 'param', 'system', 'code'],
-      ),
-      ...columns(
-        current.flatMap((v) => v.search.references.map((value) => ({ ...owner(v), ...value }))),
-        ['type', 'id', 'partnerId', 'param', 'targetType', 'targetId'],
-      ),
-      ...columns(
-        current.flatMap((v) => v.search.strings.map((value) => ({ ...owner(v), ...value }))),
-        ['type', 'id', 'partnerId', 'param', 'value'],
-      ),
+      ...INDEX_TABLES.flatMap((table) => indexArrays(table, current)),
     ],
   })
   if (Number(rows[0]?.written) !== current.length) throw new LostRace()
 }
-
-const owner = ({ type, id, partnerId }: StoredVersion) => ({ type, id, partnerId })
 
 const versionColumns = [
   'type',
@@ -85,6 +79,9 @@ function columns<T>(
   )
 }
 
+/** The parameters before those of the index tables. */
+const RESOURCE_PARAMETERS = 21
+
 const INSERT = `
 with version as (
   insert into resource_versions
@@ -93,41 +90,42 @@ with version as (
     $8::timestamptz[])
 ), written as (
   insert into resources as r (clinic_id, type, id, version, partner_id, deleted, body, updated_at,
-    patient_id, code_system, code, status, date_start, date_end)
-  select $1::uuid, * from unnest($9::text[], $10::text[], $11::int[], $12::uuid[], $13::bool[],
+    patient_id, code_system, code, status, date_start, date_end, created_at)
+  select $1::uuid, new.*, new.updated_at from unnest($9::text[], $10::text[], $11::int[], $12::uuid[], $13::bool[],
     $14::text[], $15::timestamptz[], $16::text[], $17::text[], $18::text[], $19::text[],
     $20::timestamptz[], $21::timestamptz[])
+    as new(type, id, version, partner_id, deleted, body, updated_at, patient_id, code_system, code, status,
+      date_start, date_end)
   on conflict (clinic_id, type, id) do update set version = excluded.version,
     deleted = excluded.deleted, body = excluded.body, updated_at = excluded.updated_at,
     patient_id = excluded.patient_id, code_system = excluded.code_system, code = excluded.code,
     status = excluded.status, date_start = excluded.date_start, date_end = excluded.date_end
   where r.version = excluded.version - 1
   returning 1
-), token as (
-  insert into resource_tokens (clinic_id, type, id, partner_id, param, system, code)
-  select $1::uuid, * from unnest($22::text[], $23::text[], $24::uuid[], $25::text[], $26::text[],
-    $27::text[])
-), reference as (
-  insert into resource_references (clinic_id, type, id, partner_id, param, target_type, target_id)
-  select $1::uuid, * from unnest($28::text[], $29::text[], $30::uuid[], $31::text[], $32::text[],
-    $33::text[])
-), string as (
-  insert into resource_strings (clinic_id, type, id, partner_id, param, value)
-  select $1::uuid, * from unnest($34::text[], $35::text[], $36::uuid[], $37::text[], $38::text[])
-)
+)${indexInserts()}
 select count(*) as written from written`
+
+/** One common table expression for each index table. */
+function indexInserts(): string {
+  let parameter = RESOURCE_PARAMETERS + 1
+  return INDEX_TABLES.map((table) => {
+    const text = `, ${table.table}_rows as (${indexInsert(table, parameter)})`
+    parameter += indexArrayCount(table)
+    return text
+  }).join('')
+}
 
 async function removeIndexRows(
   tx: Tx,
   clinicId: string,
   keys: readonly { readonly type: string; readonly id: string }[],
 ): Promise<void> {
-  const among = 'clinic_id = $1 and (type, id) in (select * from unnest($2::text[], $3::text[]))'
   await tx.query({
     name: 'remove-index-rows',
-    text: `with token as (delete from resource_tokens where ${among}),
-      reference as (delete from resource_references where ${among})
-    delete from resource_strings where ${among}`,
+    text: REMOVE,
     values: [clinicId, keys.map((key) => key.type), keys.map((key) => key.id)],
   })
 }
+
+const REMOVE = `with ${INDEX_TABLES.map((table) => `${table.table}_rows as (${indexDelete(table)})`).join(', ')}
+  select 1`

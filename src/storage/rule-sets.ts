@@ -58,12 +58,12 @@ export async function namedRuleSets(
 ): Promise<StoredRuleSet[]> {
   return tx.query<StoredRuleSet>({
     name: 'named-rule-sets',
-    text: `select r.id, r.version, r.status, r.body from resource_tokens t
+    text: `select r.id, r.version, r.status, r.body from index_tokens t
       join resources r on r.clinic_id = t.clinic_id and r.type = t.type and r.id = t.id
-      where t.clinic_id = $1 and t.type = 'Library' and t.param = 'version' and t.code = $2
-        and not r.deleted and exists (select 1 from resource_tokens i
+      where t.clinic_id = $1 and t.type = 'Library' and t.path = 'version' and t.code = $2
+        and not r.deleted and exists (select 1 from index_tokens i
           where i.clinic_id = t.clinic_id and i.type = t.type and i.id = t.id
-            and i.param = 'identifier' and i.system = $3 and i.code = coalesce($4, i.code))
+            and i.path = 'identifier' and i.system = $3 and i.code = coalesce($4, i.code))
       order by r.id`,
     values: [clinicId, version, system, id ?? null],
   })

@@ -4,6 +4,7 @@ import {
   check,
   index,
   integer,
+  numeric,
   pgTable,
   primaryKey,
   text,
@@ -87,6 +88,8 @@ export const resources = pgTable(
     status: text('status'),
     dateStart: instant('date_start'),
     dateEnd: instant('date_end'),
+    /** Of the first version: the order of pages, which an update does not change. */
+    createdAt: instant('created_at').notNull(),
   },
   (table) => [
     primaryKey({ columns: [table.clinicId, table.type, table.id] }),
@@ -101,68 +104,154 @@ export const resources = pgTable(
     index('resources_code').on(table.clinicId, table.type, table.code, table.dateStart),
     index('resources_status').on(table.clinicId, table.type, table.status, table.updatedAt),
     index('resources_updated').on(table.clinicId, table.type, table.updatedAt, table.id),
+    index('resources_created').on(table.clinicId, table.type, table.createdAt, table.id),
   ],
 )
 
 /** Every version that ever was; a new version is a new row. */
 export const resourceVersions = pgTable('resource_versions', version, (table) => [
   primaryKey({ columns: [table.clinicId, table.type, table.id, table.version] }),
+  index('resource_versions_updated').on(table.clinicId, table.type, table.updatedAt, table.id),
+  index('resource_versions_all').on(table.clinicId, table.updatedAt, table.type, table.id),
 ])
 
+/**
+ * Narrow index tables. A row says what stands at one place of a resource (`path`, see the search
+ * parameters); parameters that read the same place share its rows. The ordinal tells rows of one resource
+ * apart.
+ */
 const indexRow = {
   clinicId: uuid('clinic_id').notNull(),
   type: text('type').notNull(),
   id: text('id').notNull(),
   partnerId: uuid('partner_id'),
-  param: text('param').notNull(),
+  path: text('path').notNull(),
+  ordinal: integer('ordinal').notNull(),
 }
 
-/** Token search: identifiers, and every coding that has no column above. An absent system is ''. */
-export const resourceTokens = pgTable(
-  'resource_tokens',
+/** Tokens: identifiers, and every coding that has no column above. An absent system is ''. */
+export const indexTokens = pgTable(
+  'index_tokens',
   { ...indexRow, system: text('system').notNull(), code: text('code').notNull() },
   (table) => [
-    primaryKey({
-      columns: [table.clinicId, table.type, table.param, table.code, table.system, table.id],
-    }),
-    index('resource_tokens_of').on(table.clinicId, table.id, table.type),
-  ],
-)
-
-/** Reference search other than by patient. */
-export const resourceReferences = pgTable(
-  'resource_references',
-  { ...indexRow, targetType: text('target_type').notNull(), targetId: text('target_id').notNull() },
-  (table) => [
-    primaryKey({
-      columns: [
-        table.clinicId,
-        table.type,
-        table.param,
-        table.targetId,
-        table.targetType,
-        table.id,
-      ],
-    }),
-    index('resource_references_of').on(table.clinicId, table.id, table.type),
-  ],
-)
-
-/** String search: folded to lower case without accents. */
-export const resourceStrings = pgTable(
-  'resource_strings',
-  { ...indexRow, value: text('value').notNull() },
-  (table) => [
-    primaryKey({ columns: [table.clinicId, table.type, table.param, table.value, table.id] }),
-    index('resource_strings_prefix').on(
+    primaryKey({ columns: [table.clinicId, table.type, table.id, table.ordinal] }),
+    index('index_tokens_code').on(
       table.clinicId,
       table.type,
-      table.param,
-      sql`${table.value} text_pattern_ops`,
+      table.path,
+      table.code,
+      table.system,
+      table.id,
     ),
-    index('resource_strings_of').on(table.clinicId, table.id, table.type),
+    index('index_tokens_system').on(table.clinicId, table.type, table.path, table.system, table.id),
   ],
 )
+
+/** References to resources of this service, other than those in `patient_id`. */
+export const indexReferences = pgTable(
+  'index_references',
+  { ...indexRow, targetType: text('target_type').notNull(), targetId: text('target_id').notNull() },
+  (table) => [
+    primaryKey({ columns: [table.clinicId, table.type, table.id, table.ordinal] }),
+    index('index_references_target').on(
+      table.clinicId,
+      table.targetId,
+      table.targetType,
+      table.type,
+      table.path,
+      table.id,
+    ),
+  ],
+)
+
+/** Strings, folded to lower case without accents, and as they are for `:exact`. */
+export const indexStrings = pgTable(
+  'index_strings',
+  { ...indexRow, value: text('value').notNull(), exact: text('exact').notNull() },
+  (table) => [
+    primaryKey({ columns: [table.clinicId, table.type, table.id, table.ordinal] }),
+    index('index_strings_prefix').on(
+      table.clinicId,
+      table.type,
+      table.path,
+      sql`${table.value} text_pattern_ops`,
+    ),
+  ],
+)
+
+/** URIs, canonicals (without their version) and references that leave this service. */
+export const indexUris = pgTable(
+  'index_uris',
+  { ...indexRow, value: text('value').notNull(), version: text('version').notNull() },
+  (table) => [
+    primaryKey({ columns: [table.clinicId, table.type, table.id, table.ordinal] }),
+    index('index_uris_value').on(
+      table.clinicId,
+      table.type,
+      table.path,
+      sql`${table.value} text_pattern_ops`,
+    ),
+  ],
+)
+
+/** Dates as the instants they span, other than those in `date_start` and `date_end`. */
+export const indexDates = pgTable(
+  'index_dates',
+  { ...indexRow, start: instant('start').notNull(), end: instant('end').notNull() },
+  (table) => [
+    primaryKey({ columns: [table.clinicId, table.type, table.id, table.ordinal] }),
+    index('index_dates_start').on(table.clinicId, table.type, table.path, table.start, table.end),
+    index('index_dates_end').on(table.clinicId, table.type, table.path, table.end),
+  ],
+)
+
+/** Numbers and quantities; a range has two ends, an open end is infinite. */
+export const indexQuantities = pgTable(
+  'index_quantities',
+  {
+    ...indexRow,
+    low: numeric('low').notNull(),
+    high: numeric('high').notNull(),
+    system: text('system').notNull(),
+    code: text('code').notNull(),
+    unit: text('unit').notNull(),
+  },
+  (table) => [
+    primaryKey({ columns: [table.clinicId, table.type, table.id, table.ordinal] }),
+    index('index_quantities_low').on(table.clinicId, table.type, table.path, table.low, table.high),
+    index('index_quantities_high').on(table.clinicId, table.type, table.path, table.high),
+  ],
+)
+
+/**
+ * Two values that are true of the same repeating element, for composite parameters: a token first, then
+ * what its kind needs. `path` is the element's and both halves', see `pairPath`.
+ */
+export const indexPairs = pgTable(
+  'index_pairs',
+  {
+    ...indexRow,
+    system: text('system').notNull(),
+    code: text('code').notNull(),
+    secondSystem: text('second_system'),
+    secondCode: text('second_code'),
+    unit: text('unit'),
+    low: numeric('low'),
+    high: numeric('high'),
+    targetType: text('target_type'),
+    targetId: text('target_id'),
+  },
+  (table) => [
+    primaryKey({ columns: [table.clinicId, table.type, table.id, table.ordinal] }),
+    index('index_pairs_code').on(table.clinicId, table.type, table.path, table.code, table.low),
+  ],
+)
+
+/** With which table of search parameters the index of a clinic was written. */
+export const indexStates = pgTable('index_states', {
+  clinicId: uuid('clinic_id').primaryKey(),
+  signature: text('signature').notNull(),
+})
 
 /** Answers to requests that carried an Idempotency-Key, so that a retry gets the same answer. */
 export const idempotentAnswers = pgTable(

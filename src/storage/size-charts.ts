@@ -34,9 +34,9 @@ export async function newestSizeChart(
         limit 1
       ) newest
       left join lateral (
-        select x.target_id as id from resource_references x
+        select x.target_id as id from index_references x
         where x.clinic_id = $1 and x.id = newest.id and x.type = 'DeviceDefinition'
-          and x.param = 'parent'
+          and x.path = 'parentDevice'
         limit 1
       ) parent on true`),
     values: [clinicId, knownAt ?? 'infinity'],
@@ -53,13 +53,13 @@ export async function namedSizeChart(
   const rows = await tx.query<StoredSizeChart>({
     name: 'named-size-chart',
     text: chartOf(`select named.id
-      from resource_tokens t
+      from index_tokens t
       cross join lateral (
         select r.id, nullif(r.body, '')::jsonb -> 'version' ->> 0 as version from resources r
         where r.clinic_id = $1 and r.type = 'DeviceDefinition' and r.id = t.id and not r.deleted
         limit 1
       ) named
-      where t.clinic_id = $1 and t.type = 'DeviceDefinition' and t.param = 'identifier'
+      where t.clinic_id = $1 and t.type = 'DeviceDefinition' and t.path = 'identifier'
         and t.code = $3 and t.system = $2 and named.version = $4
       limit 1`),
     values: [clinicId, system, id, version],
@@ -81,8 +81,8 @@ const chartOf = (line: string): string => `select kept.body as line, sizes.bodie
   cross join lateral (
     select array_agg(size.body order by size.id) as bodies
     from (
-      select x.id from resource_references x
-      where x.clinic_id = $1 and x.type = 'DeviceDefinition' and x.param = 'parent'
+      select x.id from index_references x
+      where x.clinic_id = $1 and x.type = 'DeviceDefinition' and x.path = 'parentDevice'
         and x.target_id = line.id and x.target_type = 'DeviceDefinition'
       limit ${MOST_SIZES}
     ) below

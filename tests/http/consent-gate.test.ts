@@ -50,8 +50,8 @@ async function rowsOf(key: string): Promise<unknown> {
   const [row] = await service.sql<{ count: number }>(
     `select (select count(*) from resource_versions where body like $1)::int
       + (select count(*) from resources where body like $1)::int
-      + (select count(*) from resource_tokens where code like $1)::int
-      + (select count(*) from resource_strings where value like $2)::int
+      + (select count(*) from index_tokens where code like $1)::int
+      + (select count(*) from index_strings where value like $2)::int
       + (select count(*) from idempotent_answers where answer like $1)::int as count`,
     [`%${key}-%`, `%${NAME.toLowerCase()}-${key}%`],
   )

@@ -150,9 +150,9 @@ const count = async (clinicId: string) => {
   const [row] = await service.sql<{ versions: number; rows: number; tasks: number }>(
     `select (select count(*) from resource_versions where clinic_id = $1)::int as versions,
       ((select count(*) from resources where clinic_id = $1)
-        + (select count(*) from resource_tokens where clinic_id = $1)
-        + (select count(*) from resource_references where clinic_id = $1)
-        + (select count(*) from resource_strings where clinic_id = $1)
+        + (select count(*) from index_tokens where clinic_id = $1)
+        + (select count(*) from index_references where clinic_id = $1)
+        + (select count(*) from index_strings where clinic_id = $1)
         + (select count(*) from idempotent_answers where clinic_id = $1))::int as rows,
       (select count(*) from resources where clinic_id = $1 and type = 'Task')::int as tasks`,
     [clinicId],

@@ -50,7 +50,7 @@ const unconditional = (parts: Parts): Parts =>
 const rows = async () => {
   const [row] = await service.sql<{ versions: number; tokens: number }>(
     `select (select count(*) from resource_versions)::int as versions,
-      (select count(*) from resource_tokens)::int as tokens`,
+      (select count(*) from index_tokens)::int as tokens`,
   )
   return row
 }

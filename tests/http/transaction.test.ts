@@ -41,7 +41,7 @@ const rowsOf = async (key: string) => {
   const [row] = await service.sql<{ count: number }>(
     `select (select count(*) from resource_versions where body like $1)::int
       + (select count(*) from resources where body like $1)::int
-      + (select count(*) from resource_tokens where code like $1)::int as count`,
+      + (select count(*) from index_tokens where code like $1)::int as count`,
     [`%${key}-%`],
   )
   return row?.count

@@ -273,14 +273,18 @@ describe('over HTTP', () => {
 
 const HEALTH = [
   'idempotent_answers',
-  'resource_references',
-  'resource_strings',
-  'resource_tokens',
+  'index_dates',
+  'index_pairs',
+  'index_quantities',
+  'index_references',
+  'index_strings',
+  'index_tokens',
+  'index_uris',
   'resource_versions',
   'resources',
 ]
 /** Names and settings of clinics and of whoever may call; no health data. */
-const REGISTERED = ['clients', 'clinics', 'partners']
+const REGISTERED = ['clients', 'clinics', 'index_states', 'partners']
 /** Belong to the service as a whole: no clinic, and nothing for app_service. */
 const OF_THE_SERVICE = ['signing_keys']
 
@@ -353,9 +357,14 @@ describe('in the database itself', () => {
       clinics: 'SELECT',
       idempotent_answers: 'INSERT SELECT',
       partners: 'SELECT',
-      resource_references: 'DELETE INSERT SELECT',
-      resource_strings: 'DELETE INSERT SELECT',
-      resource_tokens: 'DELETE INSERT SELECT',
+      index_dates: 'DELETE INSERT SELECT',
+      index_pairs: 'DELETE INSERT SELECT',
+      index_quantities: 'DELETE INSERT SELECT',
+      index_references: 'DELETE INSERT SELECT',
+      index_strings: 'DELETE INSERT SELECT',
+      index_tokens: 'DELETE INSERT SELECT',
+      index_uris: 'DELETE INSERT SELECT',
+      index_states: 'INSERT SELECT UPDATE',
       resource_versions: 'INSERT SELECT',
       resources: 'INSERT SELECT UPDATE',
     })

@@ -1,5 +1,6 @@
 import { randomUUID } from 'node:crypto'
 import { afterAll, beforeAll, expect, test } from 'vitest'
+import { NO_SEARCH_VALUES } from '../../src/fhir/search-index.ts'
 import { insertVersions } from '../../src/storage/resource-writes.ts'
 import { readResource } from '../../src/storage/resources.ts'
 import type { Tx } from '../../src/storage/transaction.ts'
@@ -24,7 +25,7 @@ const write = (id: string) => (tx: Tx) =>
       deleted: false,
       body: '{"resourceType":"Patient"}',
       updatedAt: '2026-03-02T09:00:00.000Z',
-      search: { tokens: [], references: [], strings: [] },
+      search: NO_SEARCH_VALUES,
     },
   ])
 const isThere = async (tx: Tx, id: string): Promise<boolean> =>
