@@ -210,8 +210,6 @@ GRANT SELECT, INSERT, DELETE ON "index_pairs" TO app_service;
 --> statement-breakpoint
 ALTER TABLE "index_states" ENABLE ROW LEVEL SECURITY;
 --> statement-breakpoint
-ALTER TABLE "index_states" FORCE ROW LEVEL SECURITY;
---> statement-breakpoint
 CREATE POLICY "own_clinic" ON "index_states" TO app_service USING (
 	clinic_id = nullif(current_setting('app.clinic', true), '')::uuid
 	AND nullif(current_setting('app.partner', true), '') IS NULL
