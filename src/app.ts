@@ -8,7 +8,7 @@ import { checkAcceptable, fhirRoutes } from './http/fhir-routes.ts'
 import { installOpenapi } from './http/openapi.ts'
 import { libraryRoutes } from './http/library-routes.ts'
 import { operationRoutes } from './http/operation-routes.ts'
-import { updateRoute } from './http/update-route.ts'
+import { writeRoutes } from './http/write-routes.ts'
 import { healthRoutes, metadataRoute } from './http/system-routes.ts'
 import type { Context } from './services/context.ts'
 
@@ -64,7 +64,7 @@ export async function buildApp(
       })
       await fhir.register(operationRoutes, { context })
       await fhir.register(libraryRoutes, { context })
-      await fhir.register(updateRoute, { context })
+      await fhir.register(writeRoutes, { context })
       await fhir.register(fhirRoutes, { context })
     },
     { prefix: '/fhir' },

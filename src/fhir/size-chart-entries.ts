@@ -2,24 +2,24 @@ import type { Fault } from '../errors.ts'
 import { profileFault } from './observation-profile.ts'
 import type { DeviceDefinition } from './r4/types.ts'
 import { readSizeChart } from './size-chart-reading.ts'
-import type { CreateEntry } from './transaction-entries.ts'
+import type { CreateOperation } from './operations.ts'
 
-type DefinitionEntry = CreateEntry & { readonly resource: DeviceDefinition }
+type DefinitionEntry = CreateOperation & { readonly resource: DeviceDefinition }
 
-const isDefinition = (entry: CreateEntry): entry is DefinitionEntry =>
+const isDefinition = (entry: CreateOperation): entry is DefinitionEntry =>
   entry.resource.resourceType === 'DeviceDefinition'
 
 const isLine = ({ resource }: DefinitionEntry): boolean => resource.parentDevice === undefined
 
 /** The line of devices that is sent, with the chart's identifier and version. */
-export const sizeChartLine = (entries: readonly CreateEntry[]): DefinitionEntry | undefined =>
+export const sizeChartLine = (entries: readonly CreateOperation[]): DefinitionEntry | undefined =>
   entries.filter(isDefinition).find(isLine)
 
 /**
  * What keeps the DeviceDefinitions that are sent together from being one whole size chart: a chart is
  * taken as one, in a transaction Bundle of its own, or not at all. None sent, nothing wrong.
  */
-export function sizeChartEntryFaults(entries: readonly CreateEntry[]): Fault[] {
+export function sizeChartEntryFaults(entries: readonly CreateOperation[]): Fault[] {
   const definitions = entries.filter(isDefinition)
   if (definitions.length === 0) return []
   const lines = definitions.filter(isLine)
@@ -49,7 +49,7 @@ const setFault = (expression: string, text: string): Fault =>
   profileFault(expression, 'size-chart-set', text)
 
 /** The condition would find an older version, and the chart would be half of each. */
-const conditionFault = ({ ifNoneExist, conditionAt }: CreateEntry): Fault[] =>
+const conditionFault = ({ ifNoneExist, conditionAt }: CreateOperation): Fault[] =>
   ifNoneExist === undefined
     ? []
     : [

@@ -4,10 +4,10 @@ import { z } from 'zod'
 import { AppError } from '../errors.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { Context } from '../services/context.ts'
-import type { Kept } from '../services/placement.ts'
-import { create, read, search, vread } from '../services/resources.ts'
-import { transaction } from '../services/transaction.ts'
-import { fhirBody, formBody, queryPairs } from './fhir-body.ts'
+import { read, vread } from '../services/resources.ts'
+import { search } from '../services/search.ts'
+import type { Kept } from '../services/write.ts'
+import { formBody, queryPairs } from './fhir-body.ts'
 import { answerType } from './media-types.ts'
 import { preferences } from './preferences.ts'
 import { outcomes, resourceAnswer, SECURED, Target, Type, Version } from './schemas.ts'
@@ -21,40 +21,6 @@ declare module 'fastify' {
 
 /** Read, search, create and the transaction. Paths are relative to the FHIR base. */
 export const fhirRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (app, { context }) => {
-  app.route({
-    method: 'POST',
-    url: '/',
-    schema: {
-      ...SECURED,
-      operationId: 'transaction',
-      summary: 'Send a transaction Bundle, for instance a referral',
-      description:
-        'All or nothing. Referrals in it are triaged before it ends. Sent again with the same Idempotency-Key, or with ifNoneExist on every entry, it doubles nothing.',
-      headers: z.object({
-        'idempotency-key': z
-          .string()
-          .regex(/^[\x20-\x7e]{1,255}$/)
-          .optional(),
-      }),
-      body: z.unknown().meta({ description: 'Bundle of type transaction' }),
-      response: {
-        200: resourceAnswer('Bundle of type transaction-response'),
-        ...outcomes(400, 422),
-      },
-    },
-    handler: async (request, reply) => {
-      const { value, hash } = fhirBody(request)
-      const answer = await transaction(context, request.caller, {
-        body: value,
-        bodyHash: hash,
-        idempotencyKey: request.headers['idempotency-key'],
-        returnRepresentation: preferences(request).returns === 'representation',
-      })
-      if (answer.repeated) reply.header('idempotent-replayed', 'true')
-      return fhirJson(request, reply).send(answer.body)
-    },
-  })
-
   app.route({
     method: 'GET',
     url: '/:type/:id',
@@ -111,34 +77,6 @@ export const fhirRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (ap
     },
     handler: (request, reply) =>
       searchAnswer(request, reply, [...queryPairs(request), ...formBody(request)]),
-  })
-
-  app.route({
-    method: 'POST',
-    url: '/:type',
-    schema: {
-      ...SECURED,
-      operationId: 'create',
-      summary: 'Create a resource',
-      params: Type,
-      headers: z.object({ 'if-none-exist': z.string().min(1).max(1024).optional() }),
-      body: z.unknown().meta({ description: 'The resource' }),
-      response: {
-        200: resourceAnswer('The resource that the condition found'),
-        201: resourceAnswer('The resource'),
-        ...outcomes(400, 404, 412, 422),
-      },
-    },
-    handler: async (request, reply) => {
-      const { kept, created } = await create(context, request.caller, {
-        type: request.params.type,
-        body: fhirBody(request).value,
-        ifNoneExist: request.headers['if-none-exist'],
-      })
-      const location = `${context.baseUrl}/${kept.type}/${kept.id}/_history/${kept.version}`
-      reply.status(created ? 201 : 200).header('location', location)
-      return sendWritten(request, reply, kept)
-    },
   })
 
   for (const url of ['/', '/*'])

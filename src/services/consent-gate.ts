@@ -6,14 +6,13 @@ import { consentsOnRecord } from '../fhir/consents.ts'
 import { referencesIn } from '../fhir/reference-map.ts'
 import { ownTarget } from '../fhir/literal-reference.ts'
 import type { Consent, Resource } from '../fhir/r4/types.ts'
-import type { CreateEntry } from '../fhir/transaction-entries.ts'
 import type { Caller } from '../security/access-token.ts'
 import { regimeOf } from '../storage/clients.ts'
 import { readOfChild, readResources } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
 import { today } from './day.ts'
-import type { Placed, Written } from './placement.ts'
+import type { Change } from './intake-triage.ts'
 import { type Entry, readEntry } from './referral-record.ts'
 
 /** What was sent and is about to be written. */
@@ -21,6 +20,8 @@ interface Incoming {
   readonly resourceAt: string
   readonly entry: Written
 }
+
+type Written = Entry & Pick<Change['written'], 'stored'>
 
 /** A referral is sent to the clinic that runs this service, which treats the child. */
 const exchangeUnder = (regime: Regime): Exchange => ({
@@ -47,23 +48,25 @@ export async function refuseWithoutConsent(
   caller: Caller,
   sent: {
     readonly regime: Regime | undefined
-    readonly entries: readonly CreateEntry[]
-    readonly placed: readonly Placed[]
+    readonly changes: readonly Change[]
   },
 ): Promise<void> {
   const { regime } = sent
   if (regime === undefined || gateOf(exchangeUnder(regime)) === 'nothing') return
-  const incoming = sent.entries.flatMap(({ resourceAt }, index): Incoming[] => {
-    const entry = sent.placed[index]?.written
-    return entry === undefined ? [] : [{ resourceAt, entry }]
+  const incoming = sent.changes.flatMap(({ resourceAt, written }): Incoming[] => {
+    const { stored, reference, resource } = written
+    return resource === undefined ? [] : [{ resourceAt, entry: { stored, reference, resource } }]
   })
+  const touched = new Set(
+    sent.changes.map(({ written: { stored } }) => `${stored.type}/${stored.id}`),
+  )
   const content = incoming.filter(({ entry }) => isChildContent(entry.resource))
   const faults: Fault[] = content
     .filter((one) => childOf(one) === undefined)
     .map(({ resourceAt }) => childNotNamed(resourceAt))
   for (const child of new Set(content.flatMap((one) => childOf(one) ?? []))) {
     const contentAt = content.find((one) => childOf(one) === child)?.resourceAt ?? ''
-    const received = { child, contentAt, incoming, regime }
+    const received = { child, contentAt, incoming, regime, touched }
     faults.push(...(await faultsOfChild(tx, context, caller, received)))
   }
   if (faults.length > 0)
@@ -81,12 +84,16 @@ async function faultsOfChild(
     readonly contentAt: string
     readonly incoming: readonly Incoming[]
     readonly regime: Regime
+    /** Everything that this request changes: what was on record of it counts no more. */
+    readonly touched: ReadonlySet<string>
   },
 ): Promise<Fault[]> {
-  const { child, contentAt, incoming, regime } = received
+  const { child, contentAt, incoming, regime, touched } = received
   const own = incoming.map(({ entry }) => entry)
   const types = ['Consent', 'RelatedPerson']
-  const kept = (await readOfChild(tx, clinicId, child, types)).map(readEntry)
+  const kept = (await readOfChild(tx, clinicId, child, types))
+    .filter(({ type, id }) => !touched.has(`${type}/${id}`))
+    .map(readEntry)
   const sent = own.filter(({ stored }) => stored.search.patientId === child)
   const consents = [...kept, ...sent].filter(isConsent)
   const named = await referredTo(tx, context, clinicId, consents)

@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto'
 import type { CivilDate } from '../domain/calendar.ts'
 import { ImplausibleRecord } from '../domain/implausible.ts'
 import { type ExplainedTriage, explain, triage } from '../domain/triage.ts'
@@ -15,6 +14,7 @@ import type { Basis } from './basis.ts'
 import type { Context } from './context.ts'
 import { latestDay, today } from './day.ts'
 import { versionReference } from './new-version.ts'
+import { stableId } from './stable-id.ts'
 
 /** A stored version, read. */
 export interface Entry<R extends Resource = Resource> extends RecordEntry {
@@ -153,11 +153,4 @@ function plausibly<T>(work: () => T): T {
       ])
     throw error
   }
-}
-
-/** A UUID of version 8 (RFC 9562): the same text has the same id. */
-function stableId(text: string): string {
-  const hex = createHash('sha256').update(text).digest('hex')
-  const variant = ((Number.parseInt(hex.slice(16, 17), 16) % 4) + 8).toString(16)
-  return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-8${hex.slice(13, 16)}-${variant}${hex.slice(17, 20)}-${hex.slice(20, 32)}`
 }

@@ -5,7 +5,7 @@ import { parseText } from '../fhir/json-body.ts'
 import type { DeviceDefinition } from '../fhir/r4/types.ts'
 import { sizeChartLine } from '../fhir/size-chart-entries.ts'
 import { readSizeChart } from '../fhir/size-chart-reading.ts'
-import type { CreateEntry } from '../fhir/transaction-entries.ts'
+import type { WriteOperation } from '../fhir/operations.ts'
 import { serialise } from '../storage/idempotency.ts'
 import { namedSizeChart, newestSizeChart, type StoredSizeChart } from '../storage/size-charts.ts'
 import type { Tx } from '../storage/transaction.ts'
@@ -18,9 +18,9 @@ import type { Context } from './context.ts'
 export async function refuseRepeatedChart(
   tx: Tx,
   clinicId: string,
-  entries: readonly CreateEntry[],
+  operations: readonly WriteOperation[],
 ): Promise<void> {
-  const line = sizeChartLine(entries)
+  const line = sizeChartLine(operations.filter((one) => one.kind === 'create'))
   if (line === undefined) return
   await serialise(tx, [`size-chart ${clinicId}`])
   const { chart } = readSizeChart({ at: line.resourceAt, resource: line.resource }, [])

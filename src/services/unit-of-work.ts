@@ -55,7 +55,9 @@ function refuseMissing(caller: Caller, needs: readonly Need[]): void {
 }
 
 function refusePartner({ partnerId }: Caller, needs: readonly Need[]): void {
-  const staffs = needs.filter(({ type, letter }) => letter === 'c' && rowOf(type)?.staffOnly)
+  const staffs = needs.filter(
+    ({ type, letter }) => 'cud'.includes(letter) && rowOf(type)?.staffOnly,
+  )
   if (partnerId === undefined || staffs.length === 0) return
   throw new AppError(
     'scope-missing',

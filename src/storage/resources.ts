@@ -77,19 +77,26 @@ export async function readResources(
   return rows.map(fromRow)
 }
 
+/** A version of a record with the instant at which its resource first came in. */
+export interface RecordVersion extends StoredVersion {
+  /** ISO instant in UTC. */
+  readonly createdAt: string
+}
+
 /** The child's record: the Patient and everything about it, oldest first; of one partner when given. */
 export async function readRecord(
   tx: Tx,
   clinicId: string,
   patientId: string,
-): Promise<StoredVersion[]> {
-  const rows = await tx.query<StoredRow>({
+): Promise<RecordVersion[]> {
+  const rows = await tx.query<StoredRow & { readonly createdAt: string }>({
     name: 'read-record',
-    text: `${SELECT} from resources where clinic_id = $1 and patient_id = $2 and not deleted
+    text: `${SELECT}, ${isoInstant('created_at')} as "createdAt" from resources
+      where clinic_id = $1 and patient_id = $2 and not deleted
       order by updated_at, type, id`,
     values: [clinicId, patientId],
   })
-  return rows.map(fromRow)
+  return rows.map((row) => ({ ...fromRow(row), createdAt: row.createdAt }))
 }
 
 /** What is in sight of some types about a child, oldest first. */

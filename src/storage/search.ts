@@ -161,3 +161,12 @@ function dateCondition(
       return `${end} <= ${low()}`
   }
 }
+
+/** The first matches of a condition. */
+export const searchMatches = async (
+  tx: Tx,
+  clinicId: string,
+  query: Query,
+  limit: number,
+): Promise<readonly StoredVersion[]> =>
+  (await searchPage(tx, clinicId, { ...query, count: limit })).found

@@ -2,15 +2,22 @@ import { expect, test } from 'vitest'
 import type { DeviceDefinition, Resource } from '../../src/fhir/r4/types.ts'
 import { sizeChartDefinitions } from '../../src/fhir/size-chart-definitions.ts'
 import { sizeChartEntryFaults, sizeChartLine } from '../../src/fhir/size-chart-entries.ts'
-import type { CreateEntry } from '../../src/fhir/transaction-entries.ts'
+import type { CreateOperation } from '../../src/fhir/operations.ts'
 import { chartOf, size, THREE_SIZES } from '../helpers/plans.ts'
 
 const URL = 'urn:uuid:5e1f0000-0000-4000-8000-000000000000'
 
-const entryOf = (resource: Resource, index: number, known: Partial<CreateEntry> = {}) => ({
+const entryOf = (
+  resource: Resource,
+  index: number,
+  known: Partial<CreateOperation> = {},
+): CreateOperation => ({
+  kind: 'create',
+  type: resource.resourceType,
   at: `entry[${index}]`,
   resourceAt: `entry[${index}].resource`,
   conditionAt: `entry[${index}].request.ifNoneExist`,
+  ifMatchAt: '',
   fullUrl: undefined,
   resource,
   ifNoneExist: undefined,
@@ -21,7 +28,7 @@ const { line, sizes } = sizeChartDefinitions(THREE_SIZES, URL)
 const LINE = entryOf(line, 0, { fullUrl: URL })
 const SIZES = sizes.map((one, index) => entryOf(one, index + 1))
 
-const placesOf = (...entries: readonly CreateEntry[]) =>
+const placesOf = (...entries: readonly CreateOperation[]) =>
   sizeChartEntryFaults(entries).map(({ expression, rule }) => `${rule} at ${expression}`)
 
 test('a line with all its sizes is one chart, in whatever order it is sent', () => {
@@ -63,7 +70,7 @@ test('a size of another line is no part of the chart', () => {
 
 test('the line may be named beside an address', () => {
   const at = 'https://clinic.example/fhir/DeviceDefinition/line'
-  const below = (reference: string): CreateEntry[] =>
+  const below = (reference: string): CreateOperation[] =>
     sizes.map((one: DeviceDefinition, index) =>
       entryOf({ ...one, parentDevice: { reference } }, index + 1),
     )
@@ -87,7 +94,7 @@ test('a chart is sent by itself', () => {
 })
 
 test('a chart is sent without conditions', () => {
-  const ifNoneExist = { system: 'https://clinic.example/ids', value: 'a' }
+  const ifNoneExist = 'identifier=https://clinic.example/ids|a'
 
   expect(placesOf({ ...LINE, ifNoneExist }, ...SIZES)).toEqual([
     'size-chart-set at entry[0].request.ifNoneExist',

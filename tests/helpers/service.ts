@@ -63,7 +63,7 @@ export interface TestService {
   readonly close: () => Promise<void>
 }
 
-export const ALL = 'system/*.crs'
+export const ALL = 'system/*.cruds'
 
 export async function testService({
   logger,

@@ -1,0 +1,72 @@
+import { AppError, type Fault } from '../errors.ts'
+import { type InstantRange, instantRange } from './date-range.ts'
+import { DEFAULT_PAGE, MAX_PAGE } from './query.ts'
+import { parameterFault } from './query-values.ts'
+
+export interface HistoryParameters {
+  readonly count: number
+  /** ISO instant in UTC. */
+  readonly since?: string
+  readonly at?: InstantRange
+  /** Where the page before ended, as it stood in its link. */
+  readonly cursor?: string
+  /** The parameters that count, for the links; without the cursor. */
+  readonly used: readonly (readonly [string, string])[]
+}
+
+const INSTANT = /T.*(Z|[+-]\d{2}:\d{2})$/
+
+/** What a history is asked for. Throws AppError with every fault. */
+export function historyParameters(
+  pairs: readonly (readonly [string, string])[],
+): HistoryParameters {
+  const faults: Fault[] = []
+  const given = new Map<string, string>()
+  for (const [name, value] of pairs) {
+    if (!['_count', '_since', '_at', '_cursor'].includes(name) || value === '') continue
+    if (given.has(name))
+      faults.push(parameterFault(name, 'invalid', `${name} is given at most once.`))
+    given.set(name, value)
+  }
+  const count = pageSize(given.get('_count'), faults)
+  const since = spanOf('_since', given.get('_since'), faults)
+  const at = spanOf('_at', given.get('_at'), faults)
+  const cursor = given.get('_cursor')
+  if (faults.length > 0) throw new AppError('invalid-request', 'There is no such history.', faults)
+  return {
+    count,
+    ...(since === undefined ? {} : { since: since.from }),
+    ...(at === undefined ? {} : { at }),
+    ...(cursor === undefined ? {} : { cursor }),
+    used: [...given].filter(([name]) => name !== '_cursor'),
+  }
+}
+
+function pageSize(value: string | undefined, faults: Fault[]): number {
+  if (value === undefined) return DEFAULT_PAGE
+  if (/^[1-9]\d{0,5}$/.test(value)) return Math.min(Number(value), MAX_PAGE)
+  faults.push(parameterFault('_count', 'value', '_count must be a whole number, 1 or more.'))
+  return DEFAULT_PAGE
+}
+
+function spanOf(
+  name: '_since' | '_at',
+  value: string | undefined,
+  faults: Fault[],
+): InstantRange | undefined {
+  if (value === undefined) return undefined
+  // A raw plus sign in an address reaches us as a space.
+  const text = value.replace(/ (?=\d{2}:\d{2}$)/, '+')
+  const span = name === '_at' || INSTANT.test(text) ? instantRange(text) : undefined
+  if (span === undefined)
+    faults.push(
+      parameterFault(
+        name,
+        'value',
+        name === '_at'
+          ? '_at must be a date or dateTime, for instance 2026-03-02.'
+          : '_since must be an instant with its zone, for instance 2026-03-02T09:00:00Z.',
+      ),
+    )
+  return span
+}

@@ -1,0 +1,162 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { z } from 'zod'
+import { AppError } from '../errors.ts'
+import type { Meant } from '../fhir/operations.ts'
+import type { Context } from '../services/context.ts'
+import { create, remove, update } from '../services/single-writes.ts'
+import { sentInteractions } from '../services/transaction.ts'
+import type { Done } from '../services/write.ts'
+import { fhirBody } from './fhir-body.ts'
+import { fhirJson, sendWritten } from './fhir-routes.ts'
+import { preferences } from './preferences.ts'
+import { outcomes, resourceAnswer, SECURED, Target, Type } from './schemas.ts'
+
+const IfMatch = z.object({ 'if-match': z.string().max(200).optional() })
+
+/** Transaction, batch, create, update and delete. Paths are relative to the FHIR base. */
+export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
+  app,
+  { context },
+) => {
+  app.route({
+    method: 'POST',
+    url: '/',
+    schema: {
+      ...SECURED,
+      operationId: 'transaction',
+      summary: 'Send a transaction or batch Bundle, for instance a referral',
+      description:
+        'A transaction is done all or nothing, a batch entry by entry. Referrals are triaged before it ends. Sent again with the same Idempotency-Key, or with ifNoneExist on every entry, it doubles nothing.',
+      headers: z.object({
+        'idempotency-key': z
+          .string()
+          .regex(/^[\x20-\x7e]{1,255}$/)
+          .optional(),
+      }),
+      body: z.unknown().meta({ description: 'Bundle of type transaction or batch' }),
+      response: {
+        200: resourceAnswer('Bundle of type transaction-response or batch-response'),
+        ...outcomes(400, 404, 405, 409, 410, 412, 422),
+      },
+    },
+    handler: async (request, reply) => {
+      const { value, hash } = fhirBody(request)
+      const answer = await sentInteractions(context, request.caller, {
+        body: value,
+        bodyHash: hash,
+        idempotencyKey: request.headers['idempotency-key'],
+        returns: preferences(request).returns,
+      })
+      if (answer.repeated) reply.header('idempotent-replayed', 'true')
+      return fhirJson(request, reply).send(answer.body)
+    },
+  })
+
+  app.route({
+    method: 'POST',
+    url: '/:type',
+    schema: {
+      ...SECURED,
+      operationId: 'create',
+      summary: 'Create a resource',
+      params: Type,
+      headers: z.object({ 'if-none-exist': z.string().min(1).max(1024).optional() }),
+      body: z.unknown().meta({ description: 'The resource' }),
+      response: {
+        200: resourceAnswer('The resource that the condition found'),
+        201: resourceAnswer('The resource'),
+        ...outcomes(400, 404, 405, 412, 422),
+      },
+    },
+    handler: async (request, reply) => {
+      const done = await create(context, request.caller, {
+        type: request.params.type,
+        body: () => fhirBody(request).value,
+        ifNoneExist: request.headers['if-none-exist'],
+      })
+      return answer(request, reply, done)
+    },
+  })
+
+  for (const url of ['/:type/:id', '/:type'] as const) {
+    app.route({
+      method: 'PUT',
+      url,
+      schema: {
+        ...SECURED,
+        operationId: url === '/:type' ? 'conditionalUpdate' : 'update',
+        summary: 'Replace a resource by a new version',
+        description:
+          'By its id, or by a search that finds it; one that finds nothing creates. If-Match names the version that is replaced.',
+        params: url === '/:type' ? Type : Target,
+        headers: IfMatch,
+        body: z.unknown().meta({ description: 'The resource' }),
+        response: {
+          200: resourceAnswer('The new version'),
+          201: resourceAnswer('The resource, where the search found none'),
+          ...outcomes(400, 404, 405, 412, 422),
+        },
+      },
+      handler: async (request, reply) => {
+        const done = await update(context, request.caller, {
+          type: request.params.type,
+          body: () => fhirBody(request).value,
+          meant: meantIn(request),
+          ifMatch: request.headers['if-match'],
+        })
+        return answer(request, reply, done)
+      },
+    })
+
+    app.route({
+      method: 'DELETE',
+      url,
+      schema: {
+        ...SECURED,
+        operationId: url === '/:type' ? 'conditionalDelete' : 'delete',
+        summary: 'Take a resource out of sight',
+        description: 'Its versions stay in the history. Refused while something refers to it.',
+        params: url === '/:type' ? Type : Target,
+        headers: IfMatch,
+        response: {
+          204: z.undefined().meta({ description: 'It is gone' }),
+          ...outcomes(400, 404, 405, 409, 412),
+        },
+      },
+      handler: async (request, reply) => {
+        const { kept } = await remove(context, request.caller, {
+          type: request.params.type,
+          meant: meantIn(request),
+          ifMatch: request.headers['if-match'],
+        })
+        if (kept !== undefined) reply.header('etag', `W/"${kept.version}"`)
+        return reply.status(204).send()
+      },
+    })
+  }
+
+  function answer(request: FastifyRequest, reply: FastifyReply, { did, kept }: Done): FastifyReply {
+    if (kept === undefined) throw new Error('What was written is not kept')
+    const location = `${context.baseUrl}/${kept.type}/${kept.id}/_history/${kept.version}`
+    reply.status(did === 'created' ? 201 : 200).header('location', location)
+    return sendWritten(request, reply, kept)
+  }
+}
+
+/** Which resource an address means: by its id, or by the search in it. */
+export function meantIn({ params, raw }: FastifyRequest): Meant {
+  if (typeof params === 'object' && params !== null && 'id' in params)
+    return { id: String(params.id) }
+  const condition = (raw.url ?? '').split('?').slice(1).join('?')
+  if (condition !== '') return { condition }
+  throw new AppError('invalid-request', 'Which resource is meant?', [
+    {
+      severity: 'error',
+      code: 'required',
+      expression: 'http.query',
+      rule: 'entry-condition',
+      text: 'An id is needed in the address, or a search that finds the resource.',
+    },
+  ])
+}

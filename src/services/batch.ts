@@ -1,0 +1,89 @@
+import { AppError, type Fault } from '../errors.ts'
+import { bundlePatch } from '../fhir/bundle-patch.ts'
+import { bundleOperation } from '../fhir/bundle-operations.ts'
+import type { BundleOperation } from '../fhir/operations.ts'
+import { profileFaults } from '../fhir/profiles.ts'
+import type { Caller } from '../security/access-token.ts'
+import { answeredRead } from './bundle-reads.ts'
+import type { SentBundle } from './checked-bundle.ts'
+import type { Context } from './context.ts'
+import { latestDay } from './day.ts'
+import { needsOf } from './needs.ts'
+import { type Answered, once } from './once.ts'
+import { failedEntry, responseBundle, writtenEntry } from './response-entries.ts'
+import { refuseAlone } from './single-writes.ts'
+import type { BundleRequest } from './transaction.ts'
+import { unitOfWork } from './unit-of-work.ts'
+import { write } from './write.ts'
+
+/** R4 3.1.0.11.2: the order in which interactions are done, whatever the order sent. */
+const ORDER = { delete: 0, create: 1, update: 2, patch: 2, read: 3 } as const
+
+interface Entry {
+  readonly index: number
+  /** What it asks for, or why it cannot be asked so. */
+  readonly operation: BundleOperation | AppError
+}
+
+/** Interactions that have nothing to do with each other; each succeeds or fails alone. */
+export async function batch(
+  context: Context,
+  caller: Caller,
+  { bundle, request }: { readonly bundle: SentBundle; readonly request: BundleRequest },
+): Promise<Answered> {
+  const entries = bundle.entries.map((_entry, index) => entryOf(context, bundle, index))
+  const answers = new Map<number, string>()
+  let repeated = entries.length > 0
+  for (const { index, operation } of entries.toSorted((a, b) => rank(a) - rank(b)))
+    try {
+      if (operation instanceof AppError) throw operation
+      const key = request.idempotencyKey
+      const own = { ...request, idempotencyKey: key === undefined ? key : `${key}#${index}` }
+      const answer = await answered(context, caller, operation, own)
+      repeated &&= answer.repeated
+      answers.set(index, answer.body)
+    } catch (error) {
+      repeated = false
+      answers.set(index, failedEntry(error))
+    }
+  const inOrder = entries.map(({ index }) => answers.get(index) ?? '')
+  return { body: responseBundle('batch', inOrder), repeated }
+}
+
+const rank = ({ operation }: Entry): number =>
+  operation instanceof AppError ? 0 : ORDER[operation.kind]
+
+function entryOf(context: Context, { entries }: SentBundle, index: number): Entry {
+  const { baseUrl } = context
+  const faults: Fault[] = []
+  const entry = entries[index]
+  const operation =
+    entry === undefined
+      ? undefined
+      : bundleOperation(entry, index, { baseUrl, patchOf: bundlePatch }, faults)
+  if (operation !== undefined && 'resource' in operation)
+    faults.push(...profileFaults(operation.resource, operation.resourceAt, latestDay(context)))
+  if (operation !== undefined && faults.length === 0) return { index, operation }
+  return {
+    index,
+    operation: new AppError('invalid-resource', 'The entry cannot be taken.', faults),
+  }
+}
+
+function answered(
+  context: Context,
+  caller: Caller,
+  operation: BundleOperation,
+  request: BundleRequest,
+): Promise<Answered> {
+  return unitOfWork(context, caller, needsOf(operation), async (tx) => {
+    if (operation.kind === 'read')
+      return { body: await answeredRead(tx, context, caller, operation), repeated: false }
+    refuseAlone(operation)
+    return once(tx, { context, caller, request }, async () => {
+      const [done] = await write(tx, context, caller, [operation])
+      if (done === undefined) throw new Error('An interaction was not done')
+      return writtenEntry(context.baseUrl, done, request.returns)
+    })
+  })
+}

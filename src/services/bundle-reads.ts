@@ -1,0 +1,49 @@
+import { AppError } from '../errors.ts'
+import type { ReadOperation } from '../fhir/operations.ts'
+import type { Caller } from '../security/access-token.ts'
+import type { Tx } from '../storage/transaction.ts'
+import type { Context } from './context.ts'
+import { readVersionIn, readIn } from './resources.ts'
+import { readEntry } from './response-entries.ts'
+import { searchIn } from './search.ts'
+
+const READ =
+  /^([A-Z][A-Za-z]{1,60})\/([A-Za-z0-9\-.]{1,64})(?:\/_history\/([1-9]\d{0,8}))?(?:\?(.*))?$/s
+const SEARCH = /^([A-Z][A-Za-z]{1,60})(?:\?(.*))?$/s
+
+/** A read, vread or search inside a Bundle, in its transaction: it sees what was written there. */
+export async function answeredRead(
+  tx: Tx,
+  context: Context,
+  caller: Caller,
+  { url, at, headOnly, ifNoneMatch }: ReadOperation,
+): Promise<string> {
+  const [, type, id, version] = READ.exec(url) ?? []
+  if (type !== undefined && id !== undefined) {
+    const found =
+      version === undefined
+        ? await readIn(tx, context, caller, { type, id })
+        : await readVersionIn(tx, caller, { type, id, version })
+    if (ifNoneMatch !== undefined && ifNoneMatch.includes(`"${found.version}"`))
+      return readEntry(undefined, 304, found)
+    return readEntry(headOnly ? undefined : found.body, 200, found)
+  }
+  const [, searched, query = ''] = SEARCH.exec(url) ?? []
+  if (searched === undefined)
+    throw new AppError('invalid-request', 'The entry cannot be answered.', [
+      {
+        severity: 'error',
+        code: 'not-supported',
+        expression: `${at}.request.url`,
+        rule: 'entry-url',
+        text: 'A GET inside a Bundle reads a resource, a version of one, or searches a type.',
+      },
+    ])
+  const parameters = [...new URLSearchParams(query)]
+  const found = await searchIn(tx, context, caller, {
+    type: searched,
+    parameters,
+    handling: 'strict',
+  })
+  return readEntry(headOnly ? undefined : found)
+}

@@ -1,0 +1,80 @@
+import type { CivilDate } from '../domain/calendar.ts'
+import { AppError, type Fault } from '../errors.ts'
+import { bundleFault, isBundle, MAX_ENTRIES, profileFaultsBeside } from '../fhir/bundle-faults.ts'
+import { bundleOperation } from '../fhir/bundle-operations.ts'
+import type { BundleOperation, CreateOperation } from '../fhir/operations.ts'
+import { bundlePatch } from '../fhir/bundle-patch.ts'
+import { isReferral, profileFaults } from '../fhir/profiles.ts'
+import type { Bundle } from '../fhir/r4/types.ts'
+import { sizeChartEntryFaults } from '../fhir/size-chart-entries.ts'
+import { validateResource } from '../fhir/validate.ts'
+
+/** The most referrals: each is computed before the transaction ends. */
+export const MAX_REFERRALS = 10
+
+/** A Bundle of interactions as it was sent: valid R4, of a type that is taken, not too long. */
+export interface SentBundle {
+  readonly type: 'transaction' | 'batch'
+  readonly entries: NonNullable<Bundle['entry']>
+}
+
+export function sentBundle(body: unknown, latestDay: CivilDate): SentBundle {
+  if (!isBundle(body)) throw malformed('Bundle', 'bundle', 'A Bundle is needed here.', 'structure')
+  const structure = validateResource(body)
+  if (structure.length > 0)
+    throw new AppError('malformed-body', 'The Bundle is not valid FHIR R4.', [
+      ...structure,
+      ...profileFaultsBeside(structure, body, latestDay),
+    ])
+  const { type, entry: entries = [] } = body
+  if (type !== 'transaction' && type !== 'batch')
+    throw invalid(
+      'Bundle.type',
+      'bundle-type',
+      'A Bundle of type transaction or batch is taken here.',
+      'not-supported',
+    )
+  if (entries.length > MAX_ENTRIES)
+    throw invalid(
+      'Bundle.entry',
+      'bundle-size',
+      `At most ${MAX_ENTRIES} entries are taken.`,
+      'too-costly',
+    )
+  return { type, entries }
+}
+
+/** What a transaction asks for, in the order sent; throws with everything that is wrong with it. */
+export function transactionOperations(
+  { entries }: SentBundle,
+  { baseUrl, latestDay }: { readonly baseUrl: string; readonly latestDay: CivilDate },
+): BundleOperation[] {
+  const faults: Fault[] = []
+  const operations = entries.flatMap((entry, index) => {
+    const operation = bundleOperation(entry, index, { baseUrl, patchOf: bundlePatch }, faults)
+    if (operation === undefined) return []
+    if ('resource' in operation)
+      faults.push(...profileFaults(operation.resource, operation.resourceAt, latestDay))
+    return [operation]
+  })
+  const creates = operations.filter((operation) => operation.kind === 'create')
+  faults.push(...referralFaults(creates), ...sizeChartEntryFaults(creates))
+  if (faults.length > 0)
+    throw new AppError('invalid-resource', 'The Bundle cannot be taken.', faults)
+  return operations
+}
+
+function referralFaults(creates: readonly CreateOperation[]): Fault[] {
+  const referrals = creates.filter(
+    ({ resource }) => resource.resourceType === 'ServiceRequest' && isReferral(resource),
+  )
+  if (referrals.length <= MAX_REFERRALS) return []
+  const text = `At most ${MAX_REFERRALS} referrals are taken at once: each is computed.`
+  return [bundleFault('Bundle.entry', 'bundle-referrals', text, 'too-costly')]
+}
+
+const malformed = (...fault: Parameters<typeof bundleFault>): AppError =>
+  new AppError('malformed-body', 'The Bundle cannot be read.', [bundleFault(...fault)])
+
+const invalid = (...fault: Parameters<typeof bundleFault>): AppError =>
+  new AppError('invalid-resource', 'The Bundle cannot be taken.', [bundleFault(...fault)])

@@ -1,0 +1,119 @@
+import { AppError } from '../errors.ts'
+import { parseQuery } from '../fhir/query.ts'
+import { rowOf } from '../fhir/registry.ts'
+import type { Caller } from '../security/access-token.ts'
+import { findByIdentifiers } from '../storage/identifiers.ts'
+import { serialise } from '../storage/idempotency.ts'
+import type { StoredVersion } from '../storage/resources.ts'
+import { searchMatches } from '../storage/search.ts'
+import type { Tx } from '../storage/transaction.ts'
+import type { Context } from './context.ts'
+
+/** A search that says which resource is meant. */
+export interface Condition {
+  readonly type: string
+  /** A query without `?`. */
+  readonly query: string
+  /** Where it stands, for the answer when it cannot be used. */
+  readonly at: string
+}
+
+interface Identifier {
+  readonly system: string
+  readonly value: string
+}
+
+/**
+ * What each condition finds, in the order of the conditions; more than one match is refused. Two requests
+ * with the same condition wait for each other, so that both do not create.
+ */
+export async function conditionalMatches(
+  tx: Tx,
+  context: Context,
+  caller: Caller,
+  conditions: readonly Condition[],
+): Promise<(StoredVersion | undefined)[]> {
+  if (conditions.length === 0) return []
+  await serialise(
+    tx,
+    conditions.map((condition) => lockOf(caller, condition)),
+  )
+  const identified = conditions.flatMap((condition) => {
+    const identifier = identifierOf(condition.query)
+    return identifier === undefined ? [] : [{ condition, type: condition.type, ...identifier }]
+  })
+  const found =
+    identified.length === 0 ? [] : await findByIdentifiers(tx, caller.clinicId, identified)
+  const matches = new Map<Condition, readonly StoredVersion[]>()
+  for (const { condition, type, system, value } of identified)
+    matches.set(
+      condition,
+      found
+        .filter((row) => row.type === type && row.system === system && row.value === value)
+        .map((row) => ({ ...row, deleted: false })),
+    )
+  for (const condition of conditions)
+    if (!matches.has(condition))
+      matches.set(condition, await searched(tx, context, caller, condition))
+  return conditions.map((condition) => onlyMatch(condition, matches.get(condition) ?? []))
+}
+
+/** Two conditions of different wording may mean the same, so of one type they all wait for each other. */
+function lockOf({ clinicId, partnerId = '' }: Caller, { type, query }: Condition): string {
+  const identifier = identifierOf(query)
+  const what = identifier === undefined ? 'search' : `${identifier.system} ${identifier.value}`
+  return ['condition', clinicId, partnerId, type, what].join(' ')
+}
+
+/** `identifier=system|value`, the condition of nearly all; it is looked up together with its like. */
+export function identifierOf(query: string): Identifier | undefined {
+  const pairs = [...new URLSearchParams(query)]
+  const [pair] = pairs
+  if (pairs.length !== 1 || pair?.[0] !== 'identifier' || pair[1].includes('\0')) return undefined
+  const [, system, value] = /^([^|,\\]+)\|([^|,\\]+)$/.exec(pair[1]) ?? []
+  return system === undefined || value === undefined ? undefined : { system, value }
+}
+
+async function searched(
+  tx: Tx,
+  context: Context,
+  { clinicId }: Caller,
+  { type, query: text, at }: Condition,
+): Promise<readonly StoredVersion[]> {
+  const row = rowOf(type)
+  if (row === undefined) throw unusable(at, 'This type is not kept here.')
+  const pairs = [...new URLSearchParams(text)]
+  try {
+    const query = parseQuery(row, pairs, { handling: 'strict', baseUrl: context.baseUrl })
+    if (query.filters.length === 0) throw unusable(at, 'A condition names what it looks for.')
+    return await searchMatches(tx, clinicId, query, 2)
+  } catch (error) {
+    if (!(error instanceof AppError) || error.faults.length === 0) throw error
+    throw new AppError(
+      'invalid-request',
+      'The condition cannot be used.',
+      error.faults.map((fault) => ({ ...fault, expression: at })),
+    )
+  }
+}
+
+function onlyMatch(
+  { at }: Condition,
+  [match, ...others]: readonly StoredVersion[],
+): StoredVersion | undefined {
+  if (others.length === 0) return match
+  throw new AppError('multiple-matches', 'A condition is ambiguous.', [
+    {
+      severity: 'error',
+      code: 'multiple-matches',
+      expression: at,
+      rule: 'entry-condition',
+      text: 'Several resources match this condition; at most one may.',
+    },
+  ])
+}
+
+const unusable = (at: string, text: string): AppError =>
+  new AppError('invalid-request', 'The condition cannot be used.', [
+    { severity: 'error', code: 'invalid', expression: at, rule: 'entry-condition', text },
+  ])

@@ -1,0 +1,107 @@
+import { AppError } from '../errors.ts'
+import type { WriteOperation } from '../fhir/operations.ts'
+import { rowOf } from '../fhir/registry.ts'
+import type { Caller } from '../security/access-token.ts'
+import { serialise } from '../storage/idempotency.ts'
+import { readResources, type StoredVersion } from '../storage/resources.ts'
+import type { Tx } from '../storage/transaction.ts'
+import { isStableId } from './stable-id.ts'
+import type { Target } from './targets.ts'
+
+/** A write and the version that stands before it; none for a create. */
+export interface Standing extends Target {
+  readonly current: StoredVersion | undefined
+}
+
+/**
+ * Reads what is about to be changed, locked against other changes until the transaction ends, and checks
+ * that it may be: it is there, it is the version that the sender has seen, and nobody computed it.
+ */
+export async function currentVersions(
+  tx: Tx,
+  { clinicId }: Caller,
+  targets: readonly Target[],
+): Promise<Standing[]> {
+  const changed = targets.filter(({ does }) => does !== 'create' && does !== 'nothing')
+  if (changed.length === 0) return targets.map((target) => ({ ...target, current: undefined }))
+  const keys = changed.map(({ id, operation: { type } }) => ({ type, id }))
+  await serialise(
+    tx,
+    keys.map(({ type, id }) => `update ${clinicId} ${type}/${id}`),
+  )
+  const rows = await readResources(tx, clinicId, keys)
+  const current = new Map(rows.map((row) => [`${row.type}/${row.id}`, row]))
+  return targets.map((target) =>
+    standing(target, current.get(`${target.operation.type}/${target.id}`)),
+  )
+}
+
+function standing(target: Target, current: StoredVersion | undefined): Standing {
+  const { operation, does } = target
+  if (operation.kind === 'create' || does === 'create' || does === 'nothing')
+    return { ...target, current: undefined }
+  refuseComputed(target)
+  const needed = seenVersion(operation)
+  if (does === 'delete' && (current === undefined || current.deleted)) {
+    // Deleting what is gone or never was is no error, but nobody can have seen a version of it.
+    if (needed !== undefined) throw changedInBetween(operation)
+    return { ...target, does: 'nothing', current: undefined }
+  }
+  if (current === undefined) throw absent(does)
+  if (current.deleted && does === 'patch')
+    throw new AppError('deleted', `This ${operation.type} was deleted.`)
+  if (needed !== undefined && needed !== 'any' && needed !== current.version)
+    throw changedInBetween(operation)
+  return { ...target, current }
+}
+
+const absent = (does: Target['does']): AppError =>
+  does === 'update'
+    ? new AppError('method-not-allowed', 'An update does not create: use POST.')
+    : new AppError('not-found', 'There is no such resource.')
+
+function refuseComputed({ id, operation: { type, at } }: Target): void {
+  if (!isStableId(id)) return
+  throw new AppError('method-not-allowed', 'What was computed is not changed.', [
+    {
+      severity: 'error',
+      code: 'business-rule',
+      expression: at,
+      rule: 'computed',
+      text: `This ${type} was computed from the record and stays as it is. Change what it was computed from.`,
+    },
+  ])
+}
+
+/** The version that If-Match names; a type may demand one (R4 3.1.0.5 answers 400 then). */
+function seenVersion(
+  operation: Exclude<WriteOperation, { kind: 'create' }>,
+): number | 'any' | undefined {
+  const { ifMatch, ifMatchAt, type, kind } = operation
+  if (ifMatch === undefined && rowOf(type)?.needsIfMatch !== true) return undefined
+  if (ifMatch?.trim() === '*') return 'any'
+  const [, version] = /^\s*(?:W\/)?"([1-9]\d{0,8})"\s*$/.exec(ifMatch ?? '') ?? []
+  if (version !== undefined) return Number(version)
+  // A well-formed tag of another service is simply not that of the current version.
+  if (/^\s*(?:W\/)?"[^"]*"\s*$/.test(ifMatch ?? '')) throw changedInBetween(operation)
+  throw new AppError('invalid-request', 'If-Match cannot be read.', [
+    {
+      severity: 'error',
+      code: ifMatch === undefined ? 'required' : 'value',
+      expression: ifMatchAt,
+      rule: 'if-match',
+      text: `This ${kind} names the version that it is about: If-Match: W/"3".`,
+    },
+  ])
+}
+
+const changedInBetween = ({ ifMatchAt }: WriteOperation): AppError =>
+  new AppError('version-conflict', 'The resource was changed in between.', [
+    {
+      severity: 'error',
+      code: 'conflict',
+      expression: ifMatchAt,
+      rule: 'if-match',
+      text: 'This is not the current version. Read the resource and decide anew.',
+    },
+  ])

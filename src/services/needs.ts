@@ -1,0 +1,16 @@
+import type { BundleOperation } from '../fhir/operations.ts'
+import type { Need } from './unit-of-work.ts'
+
+/** What an interaction needs to be allowed, alone or inside a Bundle. */
+export function needsOf(operation: BundleOperation): Need[] {
+  const { kind } = operation
+  if (kind === 'read') {
+    const [, type = '', rest = ''] = /^([A-Za-z]+)(.*)$/s.exec(operation.url) ?? []
+    return type === '' ? [] : [{ type, letter: rest.startsWith('/') ? 'r' : 's' }]
+  }
+  const { type } = operation
+  if (kind === 'create') return [{ type, letter: 'c' }]
+  if (kind === 'delete') return [{ type, letter: 'd' }]
+  const mayCreate = kind === 'update' && 'condition' in operation.meant
+  return [{ type, letter: 'u' }, ...(mayCreate ? [{ type, letter: 'c' } as const] : [])]
+}

@@ -1,0 +1,69 @@
+import { AppError } from '../errors.ts'
+import { withReferences } from '../fhir/reference-map.ts'
+import type { AnyResource, Resource } from '../fhir/r4/types.ts'
+import type { Caller } from '../security/access-token.ts'
+import type { Tx } from '../storage/transaction.ts'
+import { conditionalReferences } from './conditional-references.ts'
+import type { Context } from './context.ts'
+import type { Standing } from './current-versions.ts'
+import { latestDay } from './day.ts'
+import { patchedResource } from './patched-resource.ts'
+
+/** A write with what will be kept; none for a deletion and for what stays as it is. */
+export interface Content extends Standing {
+  readonly resource: Resource | undefined
+}
+
+/**
+ * What every write will keep: patches applied, and what entries call each other replaced by where they
+ * are kept (R4 3.1.0.11).
+ */
+export async function newContents(
+  tx: Tx,
+  context: Context,
+  caller: Caller,
+  standing: readonly Standing[],
+): Promise<Content[]> {
+  const day = latestDay(context)
+  const contents = await Promise.all(
+    standing.map(async (one): Promise<Content> => {
+      const { operation, does, current } = one
+      if (does === 'nothing' || operation.kind === 'delete') return { ...one, resource: undefined }
+      if (operation.kind === 'patch')
+        return { ...one, resource: await patchedResource(operation, current, day) }
+      return { ...one, resource: operation.resource }
+    }),
+  )
+  const named = new Map(
+    contents.flatMap(({ operation, id }) =>
+      'fullUrl' in operation && operation.fullUrl !== undefined
+        ? [[operation.fullUrl, `${operation.type}/${id}`] as const]
+        : [],
+    ),
+  )
+  const found = await conditionalReferences(tx, context, caller, contents)
+  const kept = new Map([...found, ...named])
+  if (kept.size === 0) return contents
+  return contents.map((content) => linked(content, kept))
+}
+
+function linked(content: Content, kept: ReadonlyMap<string, string>): Content {
+  const { resource, operation } = content
+  if (resource === undefined) return content
+  const fullUrl = 'fullUrl' in operation ? operation.fullUrl : undefined
+  return { ...content, resource: withReferences(resource, kept, fullUrl) }
+}
+
+/** The resource has passed the checks of its type; a part of one that was read as such has not. */
+export function refuseSubset({ resourceType, meta }: AnyResource, at: string): void {
+  if (!meta?.tag?.some(({ code }) => code === 'SUBSETTED')) return
+  throw new AppError('invalid-resource', 'The resource is not whole.', [
+    {
+      severity: 'error',
+      code: 'business-rule',
+      expression: at === resourceType ? `${resourceType}.meta.tag` : `${at}.meta.tag`,
+      rule: 'update-subset',
+      text: 'This is a part of a resource (SUBSETTED). Read it whole before updating it.',
+    },
+  ])
+}

@@ -1,0 +1,129 @@
+import { AppError } from '../errors.ts'
+import { type Meant, type PatchOf, placesAlone, type WriteOperation } from '../fhir/operations.ts'
+import { rowOf } from '../fhir/registry.ts'
+import type { Interaction, ResourceTypeRow } from '../fhir/registry-row.ts'
+import type { Caller } from '../security/access-token.ts'
+import { checkedResource } from './checked-resource.ts'
+import type { Context } from './context.ts'
+import { latestDay } from './day.ts'
+import { needsOf } from './needs.ts'
+import { unitOfWork } from './unit-of-work.ts'
+import { type Done, write } from './write.ts'
+
+interface Sent {
+  readonly type: string
+  /** Read only when the interaction is offered at all. */
+  readonly body: () => unknown
+}
+
+/** @param ifNoneExist the header If-None-Exist, a query without `?` */
+export function create(
+  context: Context,
+  caller: Caller,
+  { type, body, ifNoneExist }: Sent & { readonly ifNoneExist: string | undefined },
+): Promise<Done> {
+  const row = offered(type, 'create')
+  const resource = checkedResource(type, body(), latestDay(context))
+  return alone(context, caller, {
+    kind: 'create',
+    ...placesAlone(type),
+    conditionAt: 'http."If-None-Exist"',
+    type: row.type,
+    resource,
+    fullUrl: undefined,
+    ifNoneExist: ifNoneExist?.replace(/^\?/, ''),
+  })
+}
+
+interface Aimed {
+  readonly meant: Meant
+  /** The header If-Match: the version that the sender has seen. */
+  readonly ifMatch: string | undefined
+}
+
+/** A new version of a resource; the versions before it stay. */
+export function update(
+  context: Context,
+  caller: Caller,
+  { type, body, meant, ifMatch }: Sent & Aimed,
+): Promise<Done> {
+  const row = offered(type, 'update')
+  const resource = checkedResource(type, body(), latestDay(context))
+  if ('id' in meant && resource.id !== meant.id) throw otherId(type)
+  const operation = { ...placesAlone(type), type: row.type, resource, fullUrl: undefined }
+  return alone(context, caller, { kind: 'update', ...operation, meant, ifMatch })
+}
+
+/** A new version made by a patch of the current one. */
+export function patch(
+  context: Context,
+  caller: Caller,
+  {
+    type,
+    patchOf,
+    meant,
+    ifMatch,
+  }: Aimed & { readonly type: string; readonly patchOf: () => PatchOf },
+): Promise<Done> {
+  const row = offered(type, 'patch')
+  const operation = { ...placesAlone(type), type: row.type, patch: patchOf() }
+  return alone(context, caller, { kind: 'patch', ...operation, meant, ifMatch })
+}
+
+/** Takes a resource out of sight; its versions stay. Deleting what is not there is no error. */
+export function remove(
+  context: Context,
+  caller: Caller,
+  { type, meant, ifMatch }: Aimed & { readonly type: string },
+): Promise<Done> {
+  const row = offered(type, 'delete')
+  return alone(context, caller, {
+    kind: 'delete',
+    ...placesAlone(type),
+    type: row.type,
+    meant,
+    ifMatch,
+  })
+}
+
+async function alone(context: Context, caller: Caller, operation: WriteOperation): Promise<Done> {
+  refuseAlone(operation)
+  const [done] = await unitOfWork(context, caller, needsOf(operation), (tx) =>
+    write(tx, context, caller, [operation]),
+  )
+  if (done === undefined) throw new Error('An interaction was not done')
+  return done
+}
+
+function offered(type: string, interaction: Interaction): ResourceTypeRow {
+  const row = rowOf(type)
+  if (row === undefined) throw new AppError('not-found', 'This service does not keep this type.')
+  if (!row.interactions.includes(interaction))
+    throw new AppError('method-not-allowed', `There is no ${interaction} of a ${type} here.`)
+  return row
+}
+
+/** A DeviceDefinition is part of a size chart, which is taken as a whole. */
+export function refuseAlone({ kind, type, resourceAt }: WriteOperation): void {
+  if (kind !== 'create' || type !== 'DeviceDefinition') return
+  throw new AppError('invalid-resource', 'A size chart is sent as a whole.', [
+    {
+      severity: 'error',
+      code: 'business-rule',
+      expression: resourceAt,
+      rule: 'size-chart-set',
+      text: 'A size chart is sent in one transaction Bundle: the DeviceDefinition of the line, and one per size whose parentDevice it is.',
+    },
+  ])
+}
+
+const otherId = (type: string): AppError =>
+  new AppError('malformed-body', 'The resource has another id than the address.', [
+    {
+      severity: 'error',
+      code: 'value',
+      expression: `${type}.id`,
+      rule: 'update-id',
+      text: 'The id of the resource and of the address must be the same.',
+    },
+  ])

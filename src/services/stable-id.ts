@@ -1,0 +1,12 @@
+import { createHash } from 'node:crypto'
+
+/** A UUID of version 8 (RFC 9562): the same text has the same id. */
+export function stableId(text: string): string {
+  const hex = createHash('sha256').update(text).digest('hex')
+  const variant = ((Number.parseInt(hex.slice(16, 17), 16) % 4) + 8).toString(16)
+  return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-8${hex.slice(13, 16)}-${variant}${hex.slice(17, 20)}-${hex.slice(20, 32)}`
+}
+
+/** Is it the id of something that was computed? All other ids are random, UUIDs of version 4. */
+export const isStableId = (id: string): boolean =>
+  /^[0-9a-f]{8}-[0-9a-f]{4}-8[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/.test(id)

@@ -1,0 +1,229 @@
+import { childFaults } from '../fhir/child-reference.ts'
+import { referencesIn } from '../fhir/reference-map.ts'
+import { ownTarget } from '../fhir/literal-reference.ts'
+import type { WriteOperation } from '../fhir/operations.ts'
+import type { Resource } from '../fhir/r4/types.ts'
+import { NO_SEARCH_VALUES } from '../fhir/search-index.ts'
+import { AppError, type Fault } from '../errors.ts'
+import type { Caller } from '../security/access-token.ts'
+import { serialise } from '../storage/idempotency.ts'
+import { insertVersions, type NewVersion } from '../storage/resource-writes.ts'
+import type { StoredVersion } from '../storage/resources.ts'
+import type { Tx } from '../storage/transaction.ts'
+import { triageOf } from './asked-referral.ts'
+import { refuseWithoutConsent, regimeOfSender } from './consent-gate.ts'
+import type { Context } from './context.ts'
+import { currentVersions } from './current-versions.ts'
+import { type Change, triageOfIntake, type Written } from './intake-triage.ts'
+import { type Content, newContents, refuseSubset } from './new-contents.ts'
+import { newVersion, versionReference } from './new-version.ts'
+import { readEntry } from './referral-record.ts'
+import { refuseDangling, refuseReferredTo } from './reference-checks.ts'
+import { refuseNewRuleSets, ruleSetChange } from './rule-set-states.ts'
+import { refuseRepeatedChart } from './size-charts.ts'
+import { targetsOf } from './targets.ts'
+
+/** What is sent back of one version. */
+export type Kept = Pick<StoredVersion, 'type' | 'id' | 'version' | 'body' | 'updatedAt'>
+
+/** What became of one write. */
+export interface Done {
+  readonly operation: WriteOperation
+  readonly did: 'created' | 'updated' | 'deleted' | 'nothing'
+  /** The version that is kept now; none where nothing is there. */
+  readonly kept: Kept | undefined
+}
+
+/**
+ * Does what was asked, all or nothing, in the order that R4 sets for a transaction: every interaction
+ * that changes something comes through here. What comes in about a child computes its open referrals anew.
+ *
+ * @param operations checked against R4 and our profiles
+ */
+export async function write(
+  tx: Tx,
+  context: Context,
+  caller: Caller,
+  operations: readonly WriteOperation[],
+): Promise<Done[]> {
+  const { clinicId } = caller
+  await refuseRepeatedChart(tx, clinicId, operations)
+  const targets = await targetsOf(tx, context, caller, operations)
+  const standing = await currentVersions(tx, caller, targets)
+  const contents = await newContents(tx, context, caller, standing)
+  await awaitTriages(tx, context, caller, contents)
+  await refuseDangling(tx, context, caller, contents)
+  refuseOtherChildren(context, contents)
+  // The time is taken after every triage that was waited for, so what is older than a triage was seen by it.
+  const changes = changesOf(context, caller, contents)
+  await admit(tx, context, caller, { contents, changes })
+  const besides = await ruleSetChanges(tx, context, clinicId, contents)
+  await refuseReferredTo(tx, caller, contents)
+  const derived = await triageOfIntake(tx, context, caller, changes)
+  const versions = changes.map(({ written }) => written.stored)
+  await insertVersions(tx, clinicId, [...besides, ...versions, ...derived])
+  return contents.map((content) => doneOf(content, changes))
+}
+
+function changesOf(
+  context: Context,
+  { partnerId }: Caller,
+  contents: readonly Content[],
+): Change[] {
+  const updatedAt = context.now().toISOString()
+  const changes = contents.flatMap((content): Change[] => {
+    const { id, does, current, resource, operation } = content
+    if (does === 'nothing') return []
+    const before = current === undefined || current.deleted ? undefined : readEntry(current)
+    const owner = current === undefined ? partnerId : current.partnerId
+    const key = { id, version: (current?.version ?? 0) + 1, partnerId: owner, updatedAt }
+    const child =
+      before === undefined ? undefined : childOf(context, before.stored, before.resource)
+    const stored =
+      resource === undefined
+        ? deletion(operation.type, key, child)
+        : newVersion(resource, { ...key, baseUrl: context.baseUrl })
+    const written = { stored, reference: versionReference(stored), resource }
+    return [{ resourceAt: operation.resourceAt, before, childBefore: child, written }]
+  })
+  refuseMovedChildren(changes)
+  return changes
+}
+
+/** The child stays named, so that the record of an earlier day still finds what was deleted since. */
+const deletion = (
+  type: string,
+  key: Pick<StoredVersion, 'id' | 'version' | 'partnerId' | 'updatedAt'>,
+  child: string | undefined,
+): NewVersion => ({
+  ...key,
+  type,
+  deleted: true,
+  body: '',
+  search: { ...NO_SEARCH_VALUES, ...(child === undefined ? {} : { patientId: child }) },
+})
+
+const childOf = (
+  { baseUrl }: Context,
+  { id, version, partnerId, updatedAt }: StoredVersion,
+  resource: Resource,
+): string | undefined =>
+  newVersion(resource, { id, version, partnerId, updatedAt, baseUrl }).search.patientId
+
+/** A fact that went to the wrong child is deleted there and sent anew: its history is one child's. */
+function refuseMovedChildren(changes: readonly Change[]): void {
+  const faults = changes.flatMap(({ childBefore, written, resourceAt }): Fault[] => {
+    const after = written.stored.search.patientId
+    if (written.stored.deleted || childBefore === undefined || childBefore === after) return []
+    const text =
+      'A resource stays about the child that it was about. Delete it, or mark it as entered in error, and create it anew.'
+    return [
+      {
+        severity: 'error',
+        code: 'business-rule',
+        expression: resourceAt,
+        rule: 'child-moved',
+        text,
+      },
+    ]
+  })
+  if (faults.length > 0) throw new AppError('business-rule', 'The child cannot be changed.', faults)
+}
+
+/** What our own rules ask of content: the law of the sender, the states of rule sets. */
+async function admit(
+  tx: Tx,
+  context: Context,
+  caller: Caller,
+  {
+    contents,
+    changes,
+  }: { readonly contents: readonly Content[]; readonly changes: readonly Change[] },
+): Promise<void> {
+  for (const { resource, operation, does } of contents)
+    if (resource !== undefined && does !== 'create') refuseSubset(resource, operation.resourceAt)
+  const regime = await regimeOfSender(tx, caller)
+  await refuseWithoutConsent(tx, context, caller, { regime, changes })
+  const created = contents.flatMap(({ resource, operation: { resourceAt }, does }) =>
+    resource === undefined || does !== 'create' ? [] : [{ resource, resourceAt }],
+  )
+  await refuseNewRuleSets(tx, context, caller.clinicId, created)
+}
+
+async function ruleSetChanges(
+  tx: Tx,
+  context: Context,
+  clinicId: string,
+  contents: readonly Content[],
+): Promise<NewVersion[]> {
+  const besides: NewVersion[] = []
+  for (const { resource, id, current } of contents)
+    if (resource?.resourceType === 'Library' && current !== undefined)
+      besides.push(...(await ruleSetChange(tx, context, clinicId, { id, next: resource })))
+  return besides
+}
+
+/**
+ * Waits for every triage of the children that are written about, before the time of the writing is taken:
+ * so what is older than a triage was seen by it, and it can be repeated by its time.
+ */
+async function awaitTriages(
+  tx: Tx,
+  context: Context,
+  { clinicId }: Caller,
+  contents: readonly Content[],
+): Promise<void> {
+  const created = new Set(
+    contents
+      .filter(({ does }) => does === 'create')
+      .map(({ operation, id }) => `${operation.type}/${id}`),
+  )
+  const named = contents.flatMap(({ resource, operation: { resourceAt, type }, id, current }) => {
+    const references = resource === undefined ? [] : referencesIn(resource, resourceAt)
+    const before =
+      current === undefined || current.deleted
+        ? []
+        : [childOf(context, current, readEntry(current).resource) ?? []].flat()
+    return [
+      ...(type === 'Patient' && current !== undefined ? [id] : []),
+      ...before,
+      ...references.flatMap(({ reference }) => {
+        const target = ownTarget(reference, context.baseUrl)
+        return target?.type === 'Patient' && !created.has(`Patient/${target.id}`) ? [target.id] : []
+      }),
+    ]
+  })
+  await serialise(
+    tx,
+    [...new Set(named)].map((child) => triageOf(clinicId, child)),
+  )
+}
+
+function refuseOtherChildren({ baseUrl }: Context, contents: readonly Content[]): void {
+  const present = contents.flatMap(({ resource, operation: { resourceAt, type }, id }) =>
+    resource === undefined ? [] : [{ resource, resourceAt, place: `${type}/${id}` }],
+  )
+  const faults = childFaults(
+    present,
+    present.map(({ place }) => place),
+    baseUrl,
+  )
+  if (faults.length > 0)
+    throw new AppError('invalid-resource', 'The resources are not about one child.', faults)
+}
+
+function doneOf(
+  { operation, does, found, current, id }: Content,
+  changes: readonly Change[],
+): Done {
+  if (does === 'nothing') return { operation, did: 'nothing', kept: found }
+  const stored = changes
+    .map(({ written }) => written.stored)
+    .find((one) => one.type === operation.type && one.id === id)
+  if (does === 'delete') return { operation, did: 'deleted', kept: stored }
+  // What was deleted and is written again is created anew (R4 3.1.0.7).
+  const did = current === undefined || current.deleted ? 'created' : 'updated'
+  return { operation, did, kept: stored }
+}
+
+export type { Written }
