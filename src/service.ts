@@ -8,11 +8,13 @@ import { parseRuleSet, type RuleSet } from './domain/rules/rule-set.ts'
 import { GENERIC_SIZE_CHART } from './domain/tables/generic-size-chart.ts'
 import { bearerAuthentication } from './http/authenticate.ts'
 import { openTokens, type Tokens } from './security/access-token.ts'
+import { pageKeyOf } from './security/page-key.ts'
 import { prepare } from './services/clinic-setup.ts'
 import type { Context } from './services/context.ts'
 import { remembered } from './services/remembered.ts'
 import { readStoredRuleSet } from './services/rule-sets.ts'
 import { readStoredChart } from './services/size-charts.ts'
+import type { SigningKey } from './storage/clients.ts'
 import { type Database, openDatabase } from './storage/database.ts'
 import { migrate } from './storage/migrate.ts'
 
@@ -58,26 +60,28 @@ export const shippedRuleSet = (): RuleSet => parseRuleSet(JSON.parse(readFileSyn
 /** Who our tokens say they come from and are for, when nothing else is set. */
 const LOCAL_ISSUER = 'urn:footing:local'
 
-/** Tokens of a database: its keys are made at the first start and shared by all who use it. */
-export async function tokensOf(
-  db: Database,
-  {
-    tokenIssuer = LOCAL_ISSUER,
-    tokenLifetimeSeconds,
-    now,
-  }: {
-    readonly tokenIssuer: string | undefined
-    readonly tokenLifetimeSeconds: number
-    readonly now: () => Date
-  },
-): Promise<Tokens> {
-  const keys = await prepare(db, { newId: randomUUID, now })
-  return openTokens(keys, {
+interface TokenSettings {
+  readonly tokenIssuer: string | undefined
+  readonly tokenLifetimeSeconds: number
+  readonly now: () => Date
+}
+
+/** The keys of a database are made at the first start and shared by all who use it. */
+const keysOf = (db: Database, now: () => Date) => prepare(db, { newId: randomUUID, now })
+
+const tokensFrom = (
+  keys: readonly SigningKey[],
+  { tokenIssuer = LOCAL_ISSUER, tokenLifetimeSeconds }: TokenSettings,
+): Promise<Tokens> =>
+  openTokens(keys, {
     issuer: tokenIssuer,
     audience: tokenIssuer,
     lifetimeS: tokenLifetimeSeconds,
   })
-}
+
+/** Tokens of a database. */
+export const tokensOf = async (db: Database, settings: TokenSettings): Promise<Tokens> =>
+  tokensFrom(await keysOf(db, settings.now), settings)
 
 /** Migrates, opens and assembles the service; it does not listen yet. */
 export async function openService(options: ServiceOptions): Promise<Service> {
@@ -92,12 +96,14 @@ export async function openService(options: ServiceOptions): Promise<Service> {
     onIdleFailure: ({ code }) => logger?.warn({ code }, 'an idle connection failed'),
   })
   try {
-    const tokens = await tokensOf(db, { ...options, now })
+    const keys = await keysOf(db, now)
+    const tokens = await tokensFrom(keys, { ...options, now })
     const context: Context = {
       db,
       now,
       newId,
       baseUrl: `${options.origin}/fhir`,
+      pageKey: pageKeyOf(keys),
       ruleSet,
       chart: GENERIC_SIZE_CHART,
       readRuleSet: remembered(readStoredRuleSet, REMEMBERED_RULE_SETS),

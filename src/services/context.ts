@@ -10,6 +10,8 @@ export interface Context {
   readonly newId: () => string
   /** Without a slash at its end, `http://127.0.0.1:3000/fhir`. */
   readonly baseUrl: string
+  /** Signs where a page ended, so that nobody makes a link to another place. */
+  readonly pageKey: Uint8Array
   /** In force for a clinic that has made none of its own active. */
   readonly ruleSet: RuleSet
   /** Reads the Library of a rule set; what was read before is not read again. */
