@@ -3,10 +3,15 @@ import { isObject, type JsonObject } from './element.ts'
 import type { QuantityValue } from './search-index.ts'
 import { indexed } from './search-text.ts'
 
-/** A JSON number as decimal text; undefined for everything else. */
+/** Beyond this many places a number is no measurement, and the database keeps no such index. */
+const MOST_PLACES = 1000
+
+/** A JSON number as decimal text; undefined for everything else, also for one out of all measure. */
 export function decimalText(value: unknown): string | undefined {
-  if (value instanceof DecimalText) return String(value)
-  return typeof value === 'number' ? String(value) : undefined
+  const text = value instanceof DecimalText ? value.text : undefined
+  if (text === undefined) return typeof value === 'number' ? String(value) : undefined
+  const exponent = Math.abs(Number(/e([+-]?\d+)$/i.exec(text)?.[1] ?? 0))
+  return text.length > MOST_PLACES || exponent > MOST_PLACES ? undefined : text
 }
 
 const word = (value: unknown): string => (typeof value === 'string' ? indexed(value) : '')

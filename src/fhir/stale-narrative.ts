@@ -1,3 +1,4 @@
+import { writeJson } from './decimal.ts'
 import { isObject } from './element.ts'
 
 /**
@@ -9,7 +10,7 @@ export function withoutStaleNarrative(before: unknown, after: unknown): unknown 
   const text = after['text']
   if (!isObject(text) || text['status'] !== 'generated') return after
   const same = Object.keys({ ...before, ...after }).every((name) => before[name] === after[name])
-  if (same || JSON.stringify(text) !== JSON.stringify(before['text'])) return after
+  if (same || writeJson(text) !== writeJson(before['text'])) return after
   const { text: _stale, ...rest } = after
   return rest
 }
