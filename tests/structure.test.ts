@@ -20,11 +20,13 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
 
 const PURE_PACKAGES: Record<string, readonly string[]> = {
   domain: ['temporal-polyfill', '@stdlib/stats-base-dists-normal', 'intl-messageformat', 'zod'],
-  fhir: ['saxes', 'temporal-polyfill'],
+  // Of node:crypto only the digest of a text: what is random is asked of the services.
+  fhir: ['saxes', 'temporal-polyfill', 'node:crypto'],
 }
 
 /** Things that would make a pure folder depend on when or where it runs. */
-const IMPURE = /\bDate\.now\b|\bnew Date\b|\bMath\.random\b|\bprocess\.|\bfetch\(/
+const IMPURE =
+  /\bDate\.now\b|\bnew Date\b|\bMath\.random\b|\brandom(?:UUID|Bytes)\b|\bprocess\.|\bfetch\(/
 
 interface Import {
   readonly file: string
