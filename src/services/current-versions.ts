@@ -5,7 +5,7 @@ import type { Caller } from '../security/access-token.ts'
 import { serialise } from '../storage/idempotency.ts'
 import { readResources, type StoredVersion } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
-import { isStableId } from './stable-id.ts'
+import { refuseComputed } from './computed.ts'
 import type { Target } from './targets.ts'
 
 /** A write and the version that stands before it; none for a create. */
@@ -40,7 +40,7 @@ function standing(target: Target, current: StoredVersion | undefined): Standing 
   const { operation, does } = target
   if (operation.kind === 'create' || does === 'create' || does === 'nothing')
     return { ...target, current: undefined }
-  refuseComputed(target)
+  refuseComputed(operation.type, target.id, operation.at)
   const needed = seenVersion(operation)
   if (does === 'delete' && (current === undefined || current.deleted)) {
     // Deleting what is gone or never was is no error, but nobody can have seen a version of it.
@@ -59,19 +59,6 @@ const absent = (does: Target['does']): AppError =>
   does === 'update'
     ? new AppError('method-not-allowed', 'An update does not create: use POST.')
     : new AppError('not-found', 'There is no such resource.')
-
-function refuseComputed({ id, operation: { type, at } }: Target): void {
-  if (!isStableId(id)) return
-  throw new AppError('method-not-allowed', 'What was computed is not changed.', [
-    {
-      severity: 'error',
-      code: 'business-rule',
-      expression: at,
-      rule: 'computed',
-      text: `This ${type} was computed from the record and stays as it is. Change what it was computed from.`,
-    },
-  ])
-}
 
 /** The version that If-Match names; a type may demand one (R4 3.1.0.5 answers 400 then). */
 function seenVersion(

@@ -4,6 +4,7 @@ import { rowOf } from '../fhir/registry.ts'
 import type { Interaction, ResourceTypeRow } from '../fhir/registry-row.ts'
 import type { Caller } from '../security/access-token.ts'
 import { checkedResource } from './checked-resource.ts'
+import { refuseComputed } from './computed.ts'
 import type { Context } from './context.ts'
 import { latestDay } from './day.ts'
 import { needsOf } from './needs.ts'
@@ -48,6 +49,8 @@ export function update(
   { type, body, meant, ifMatch }: Sent & Aimed,
 ): Promise<Done> {
   const row = offered(type, 'update')
+  // Said before anything else: a finding is no valid input, and that would mislead.
+  if ('id' in meant) refuseComputed(type, meant.id, type)
   const resource = checkedResource(type, body(), latestDay(context))
   if ('id' in meant && resource.id !== meant.id) throw otherId(type)
   const operation = { ...placesAlone(type), type: row.type, resource, fullUrl: undefined }

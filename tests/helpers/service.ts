@@ -196,9 +196,9 @@ const BundleShape = z.object({
         response: z
           .object({
             status: z.string(),
-            location: z.string(),
-            etag: z.string(),
-            lastModified: z.string(),
+            location: z.string().optional(),
+            etag: z.string().optional(),
+            lastModified: z.string().optional(),
           })
           .optional(),
       }),
