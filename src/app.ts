@@ -2,12 +2,17 @@ import helmet from '@fastify/helmet'
 import Fastify, { type FastifyBaseLogger, type FastifyInstance, LogController } from 'fastify'
 import { serializerCompiler, validatorCompiler } from 'fastify-type-provider-zod'
 import type { Authenticate } from './http/authenticate.ts'
-import { installErrorHandler } from './http/error-handler.ts'
+import { installPretty, noteCaching } from './http/answer-form.ts'
+import { installCors } from './http/cross-origin.ts'
+import { answerBadAddress, installErrorHandler } from './http/error-handler.ts'
+import { checkAcceptable } from './http/fhir-answer.ts'
 import { installBodyParsers } from './http/fhir-body.ts'
-import { checkAcceptable, fhirRoutes } from './http/fhir-routes.ts'
+import { fhirRoutes } from './http/fhir-routes.ts'
+import { historyRoutes } from './http/history-routes.ts'
 import { installOpenapi } from './http/openapi.ts'
 import { libraryRoutes } from './http/library-routes.ts'
 import { operationRoutes } from './http/operation-routes.ts'
+import { installRequestId, requestId } from './http/request-id.ts'
 import { writeRoutes } from './http/write-routes.ts'
 import { healthRoutes, metadataRoute } from './http/system-routes.ts'
 import type { Context } from './services/context.ts'
@@ -21,7 +26,10 @@ const MAX_PARAM_LENGTH = 200
 export async function buildApp(
   context: Context,
   authenticate: Authenticate,
-  logger?: FastifyBaseLogger,
+  {
+    logger,
+    corsOrigins = [],
+  }: { readonly logger?: FastifyBaseLogger; readonly corsOrigins?: readonly string[] } = {},
 ): Promise<FastifyInstance> {
   const app: FastifyInstance = Fastify({
     ...(logger === undefined ? {} : { loggerInstance: logger }),
@@ -32,11 +40,15 @@ export async function buildApp(
     return503OnClosing: true,
     logController: new LogController({ disableRequestLogging: true }),
     routerOptions: { maxParamLength: MAX_PARAM_LENGTH },
+    genReqId: requestId,
+    frameworkErrors: answerBadAddress,
   })
   app.setValidatorCompiler(validatorCompiler)
   app.setSerializerCompiler(serializerCompiler)
   installErrorHandler(app)
   installBodyParsers(app)
+  installRequestId(app)
+  installPretty(app)
   app.addHook('onResponse', (request, reply, done) => {
     // One line a request: an address may hold a search for a name, so only the route is written.
     request.log.info(
@@ -50,6 +62,7 @@ export async function buildApp(
     )
     done()
   })
+  await installCors(app, corsOrigins)
   await app.register(helmet, { global: true, contentSecurityPolicy: false })
   await installOpenapi(app, context.software.split(' ')[1] ?? '')
 
@@ -58,13 +71,15 @@ export async function buildApp(
   await app.register(
     async (fhir) => {
       fhir.decorateRequest('caller')
-      fhir.addHook('onRequest', async (request) => {
+      fhir.addHook('onRequest', async (request, reply) => {
+        noteCaching(reply)
         request.caller = await authenticate(request)
         checkAcceptable(request)
       })
       await fhir.register(operationRoutes, { context })
       await fhir.register(libraryRoutes, { context })
       await fhir.register(writeRoutes, { context })
+      await fhir.register(historyRoutes, { context })
       await fhir.register(fhirRoutes, { context })
     },
     { prefix: '/fhir' },

@@ -21,6 +21,8 @@ export interface Config {
   readonly statementTimeoutMs: number
   /** Of the sentences in what is stored. */
   readonly answerLanguage: Language
+  /** Whose scripts in a browser may call the service; `*` for everybody's, none by default. */
+  readonly corsOrigins: readonly string[]
 }
 
 const HIGHEST_PORT = 65_535
@@ -50,6 +52,17 @@ const address = (...schemes: readonly string[]) =>
     })
     .optional()
 
+const isOrigin = (text: string): boolean =>
+  text === '*' || (/^https?:/.test(text) && URL.canParse(text) && new URL(text).origin === text)
+
+const origins = z
+  .string()
+  .default('')
+  .transform((text) => text.split(/[\s,]+/).filter((part) => part !== ''))
+  .refine((parts) => parts.every(isOrigin), {
+    error: 'must list origins such as https://app.example, separated by commas, or be *',
+  })
+
 const Environment = z.object({
   HOST: z.string().default('127.0.0.1'),
   PORT: whole(3_000, 0, HIGHEST_PORT),
@@ -66,6 +79,7 @@ const Environment = z.object({
   ANSWER_LANGUAGE: z
     .enum(LANGUAGES, { error: `must be one of ${LANGUAGES.join(', ')}` })
     .default('en'),
+  CORS_ORIGINS: origins,
 })
 
 /** Read once, by main.ts and the commands. Reports every problem at once. */
@@ -89,5 +103,6 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     poolSize: data.POOL_SIZE,
     statementTimeoutMs: data.STATEMENT_TIMEOUT_MS,
     answerLanguage: data.ANSWER_LANGUAGE,
+    corsOrigins: data.CORS_ORIGINS,
   }
 }

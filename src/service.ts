@@ -27,6 +27,8 @@ export interface ServiceOptions {
   readonly poolSize: number
   readonly statementTimeoutMs: number
   readonly answerLanguage: Language
+  /** Whose scripts in a browser may call the service; `*` for everybody's. */
+  readonly corsOrigins?: readonly string[]
   readonly logger?: FastifyBaseLogger
   readonly now?: () => Date
   readonly newId?: () => string
@@ -111,7 +113,10 @@ export async function openService(options: ServiceOptions): Promise<Service> {
       software: softwareName(),
       language: options.answerLanguage,
     }
-    const app = await buildApp(context, bearerAuthentication(tokens, now), logger)
+    const app = await buildApp(context, bearerAuthentication(tokens, now), {
+      ...(logger === undefined ? {} : { logger }),
+      corsOrigins: options.corsOrigins ?? [],
+    })
     const close = async () => {
       await app.close()
       await db.close()

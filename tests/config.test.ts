@@ -16,6 +16,7 @@ test('nothing set: loopback, port 3000, the embedded database in ./data', () => 
     poolSize: 4,
     statementTimeoutMs: 10_000,
     answerLanguage: 'en',
+    corsOrigins: [],
   })
 })
 
@@ -92,3 +93,18 @@ test('.env.example names every setting, each with what holds without it', () => 
   expect([DATABASE_URL, BASE_URL, TOKEN_ISSUER].every(Boolean)).toBe(true)
   expect(readConfig(presets)).toEqual(readConfig({}))
 })
+
+test.for<[string, string[]]>([
+  ['*', ['*']],
+  ['https://app.example', ['https://app.example']],
+  ['https://app.example, http://localhost:8080', ['https://app.example', 'http://localhost:8080']],
+])('CORS_ORIGINS %s is taken', ([text, origins]) => {
+  expect(readConfig({ CORS_ORIGINS: text }).corsOrigins).toEqual(origins)
+})
+
+test.for(['app.example', 'https://app.example/', 'https://app.example/path', 'null', 'file:///a'])(
+  'CORS_ORIGINS %s is refused: it is no origin',
+  (text) => {
+    expect(() => readConfig({ CORS_ORIGINS: text })).toThrow('CORS_ORIGINS must list origins')
+  },
+)

@@ -1,7 +1,8 @@
 import { AppError, type Fault } from '../errors.ts'
 import { type InstantRange, instantRange } from './date-range.ts'
-import { DEFAULT_PAGE, MAX_PAGE } from './query.ts'
-import { parameterFault } from './query-values.ts'
+
+const DEFAULT_PAGE = 50
+const MAX_PAGE = 200
 
 export interface HistoryParameters {
   readonly count: number
@@ -24,8 +25,7 @@ export function historyParameters(
   const given = new Map<string, string>()
   for (const [name, value] of pairs) {
     if (!['_count', '_since', '_at', '_cursor'].includes(name) || value === '') continue
-    if (given.has(name))
-      faults.push(parameterFault(name, 'invalid', `${name} is given at most once.`))
+    if (given.has(name)) faults.push(fault(name, 'invalid', `${name} is given at most once.`))
     given.set(name, value)
   }
   const count = pageSize(given.get('_count'), faults)
@@ -45,7 +45,7 @@ export function historyParameters(
 function pageSize(value: string | undefined, faults: Fault[]): number {
   if (value === undefined) return DEFAULT_PAGE
   if (/^[1-9]\d{0,5}$/.test(value)) return Math.min(Number(value), MAX_PAGE)
-  faults.push(parameterFault('_count', 'value', '_count must be a whole number, 1 or more.'))
+  faults.push(fault('_count', 'value', '_count must be a whole number, 1 or more.'))
   return DEFAULT_PAGE
 }
 
@@ -60,7 +60,7 @@ function spanOf(
   const span = name === '_at' || INSTANT.test(text) ? instantRange(text) : undefined
   if (span === undefined)
     faults.push(
-      parameterFault(
+      fault(
         name,
         'value',
         name === '_at'
@@ -70,3 +70,11 @@ function spanOf(
     )
   return span
 }
+
+const fault = (name: string, code: string, text: string): Fault => ({
+  severity: 'error',
+  code,
+  expression: `http.${name}`,
+  rule: 'history-parameter',
+  text,
+})

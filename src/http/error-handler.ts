@@ -1,6 +1,7 @@
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { AppError, type ErrorKind } from '../errors.ts'
 import { toOutcome } from '../fhir/outcome.ts'
+import { type AllowedMethods, allowedMethods } from './allowed-methods.ts'
 
 export const FHIR_JSON = 'application/fhir+json; charset=utf-8'
 
@@ -12,16 +13,44 @@ const REFUSED: Readonly<Record<number, readonly [ErrorKind, string]>> = {
   406: ['not-acceptable', 'Answers are application/fhir+json.'],
   413: ['too-large', 'The body is too large.'],
   414: ['invalid-request', 'The address is too long.'],
-  415: ['unsupported-media-type', 'The body must be application/fhir+json.'],
+  415: ['unsupported-media-type', 'Only JSON is taken: the body must be application/fhir+json.'],
   429: ['throttled', 'Too many requests.'],
 }
 
-/** The one place that answers errors. */
+/** The one place that answers errors. Before any route: it learns from them what an address can do. */
 export function installErrorHandler(app: FastifyInstance): void {
-  app.setErrorHandler<FastifyError>((error, request, reply) => answer(error, request, reply))
-  app.setNotFoundHandler((request, reply) =>
-    answer(new AppError('not-found', 'There is nothing at this address.'), request, reply),
-  )
+  const allowed = allowedMethods(app)
+  app.setErrorHandler<FastifyError>((error, request, reply) => {
+    // An id that can be none: nothing is there, or what is there has other methods.
+    if (error.validationContext === 'params') return nothingThere(request, reply, allowed)
+    if (statusOf(error) === 405) reply.header('allow', allowed(request.url).join(', '))
+    return answer(error, request, reply)
+  })
+  app.setNotFoundHandler((request, reply) => nothingThere(request, reply, allowed))
+}
+
+/** For addresses that are refused before any handler is known, for instance `/fhir/%`. */
+export const answerBadAddress = (
+  error: FastifyError,
+  request: FastifyRequest,
+  reply: FastifyReply,
+): void => {
+  answer(error, request, reply.header('x-request-id', request.id))
+}
+
+/** No route: the address is unknown, or it is known and the method is not for it. */
+function nothingThere(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  allowed: AllowedMethods,
+): FastifyReply {
+  const methods = allowed(request.url)
+  if (methods.length === 0)
+    return answer(new AppError('not-found', 'There is nothing at this address.'), request, reply)
+  reply.header('allow', [...methods, 'OPTIONS'].join(', '))
+  if (request.method === 'OPTIONS') return reply.status(204).send()
+  const refusal = new AppError('method-not-allowed', 'This method is not supported here.')
+  return answer(refusal, request, reply)
 }
 
 function answer(thrown: unknown, request: FastifyRequest, reply: FastifyReply): FastifyReply {
@@ -31,10 +60,15 @@ function answer(thrown: unknown, request: FastifyRequest, reply: FastifyReply): 
   return reply.status(status).type(FHIR_JSON).send(JSON.stringify(outcome))
 }
 
+const statusOf = (thrown: unknown): number | undefined => {
+  if (thrown instanceof AppError) return thrown.status
+  const status = thrown instanceof Error && 'statusCode' in thrown ? thrown.statusCode : undefined
+  return typeof status === 'number' ? status : undefined
+}
+
 function known(thrown: unknown): unknown {
-  if (thrown instanceof AppError || !(thrown instanceof Error)) return thrown
-  const status = 'statusCode' in thrown ? thrown.statusCode : undefined
-  const refused = typeof status === 'number' ? REFUSED[status] : undefined
+  if (thrown instanceof AppError) return thrown
+  const refused = REFUSED[statusOf(thrown) ?? 0]
   return refused === undefined ? thrown : new AppError(...refused)
 }
 

@@ -37,11 +37,15 @@ export function formBody(request: FastifyRequest): [string, string][] {
   return [...new URLSearchParams(bytesOf(request).toString('utf8'))]
 }
 
+/** The parameters of a form where one was sent; of any other body none. */
+export const formPairs = (request: FastifyRequest): [string, string][] =>
+  FORM_BODY.test(request.headers['content-type'] ?? '') ? formBody(request) : []
+
 /** Both kinds are parsed everywhere, so each route refuses the one that it cannot read. */
 function checkKind(request: FastifyRequest, kind: RegExp, name: string): void {
   const sent = request.headers['content-type']
   if (sent !== undefined && !kind.test(sent))
-    throw new AppError('unsupported-media-type', `The body must be ${name}.`)
+    throw new AppError('unsupported-media-type', `The body must be ${name}; there is no XML.`)
 }
 
 function bytesOf({ body }: FastifyRequest): Buffer {

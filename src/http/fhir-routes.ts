@@ -1,16 +1,15 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
-import { AppError } from '../errors.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { Context } from '../services/context.ts'
 import { read, vread } from '../services/resources.ts'
 import { search } from '../services/search.ts'
 import type { Kept } from '../services/write.ts'
 import { formBody, queryPairs } from './fhir-body.ts'
-import { answerType } from './media-types.ts'
+import { fhirJson, sendRead } from './fhir-answer.ts'
 import { preferences } from './preferences.ts'
-import { outcomes, resourceAnswer, SECURED, Target, Type, Version } from './schemas.ts'
+import { outcomes, resourceAnswer, SECURED, Target, Type, UNCHANGED, Version } from './schemas.ts'
 
 declare module 'fastify' {
   interface FastifyRequest {
@@ -19,7 +18,7 @@ declare module 'fastify' {
   }
 }
 
-/** Read, search, create and the transaction. Paths are relative to the FHIR base. */
+/** Read, vread and search. Paths are relative to the FHIR base. */
 export const fhirRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (app, { context }) => {
   app.route({
     method: 'GET',
@@ -29,10 +28,10 @@ export const fhirRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (ap
       operationId: 'read',
       summary: 'Read a resource',
       params: Target,
-      response: { 200: resourceAnswer('The resource'), ...outcomes(404, 410) },
+      response: { 200: resourceAnswer('The resource'), ...UNCHANGED, ...outcomes(400, 404, 410) },
     },
     handler: async (request, reply) =>
-      sendKept(request, reply, await read(context, request.caller, request.params)),
+      readAnswer(request, reply, () => read(context, request.caller, request.params)),
   })
 
   app.route({
@@ -43,10 +42,10 @@ export const fhirRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (ap
       operationId: 'vread',
       summary: 'Read one version of a resource',
       params: Version,
-      response: { 200: resourceAnswer('The version'), ...outcomes(404, 410) },
+      response: { 200: resourceAnswer('The version'), ...UNCHANGED, ...outcomes(400, 404, 410) },
     },
     handler: async (request, reply) =>
-      sendKept(request, reply, await vread(context, request.caller, request.params)),
+      readAnswer(request, reply, () => vread(context, request.caller, request.params)),
   })
 
   app.route({
@@ -79,16 +78,14 @@ export const fhirRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (ap
       searchAnswer(request, reply, [...queryPairs(request), ...formBody(request)]),
   })
 
-  for (const url of ['/', '/*'])
-    app.route({
-      method: ['PUT', 'PATCH', 'DELETE'],
-      url,
-      schema: { hide: true },
-      handler: (_request, reply) => {
-        reply.header('allow', 'GET, HEAD, POST')
-        throw new AppError('method-not-allowed', 'This interaction is not supported here.')
-      },
-    })
+  async function readAnswer(
+    request: FastifyRequest,
+    reply: FastifyReply,
+    reading: () => Promise<Kept>,
+  ): Promise<FastifyReply> {
+    const kept = await reading()
+    return sendRead(request, reply, kept, kept.body)
+  }
 
   async function searchAnswer(
     request: FastifyRequest<{ Params: z.output<typeof Type> }>,
@@ -101,32 +98,3 @@ export const fhirRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (ap
     return fhirJson(request, reply).send(found)
   }
 }
-
-/** Refuses an answer that cannot be given before anything is done for it. */
-export function checkAcceptable(request: FastifyRequest): void {
-  answerType(request, formatOf(request))
-}
-
-const formatOf = (request: FastifyRequest): string | undefined =>
-  queryPairs(request).find(([name]) => name === '_format')?.[1]
-
-/** Answers in the media type that was asked for. */
-export function fhirJson(request: FastifyRequest, reply: FastifyReply): FastifyReply {
-  return reply.type(`${answerType(request, formatOf(request))}; charset=utf-8`)
-}
-
-const versioned = (reply: FastifyReply, { version, updatedAt }: Kept): FastifyReply =>
-  reply.header('etag', `W/"${version}"`).header('last-modified', new Date(updatedAt).toUTCString())
-
-const sendKept = (request: FastifyRequest, reply: FastifyReply, kept: Kept): FastifyReply =>
-  fhirJson(request, versioned(reply, kept)).send(kept.body)
-
-/** The same after a write; without its body when the sender does not want it. */
-export const sendWritten = (
-  request: FastifyRequest,
-  reply: FastifyReply,
-  kept: Kept,
-): FastifyReply =>
-  preferences(request).returns === 'minimal'
-    ? fhirJson(request, versioned(reply, kept)).send('')
-    : sendKept(request, reply, kept)

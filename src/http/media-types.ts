@@ -4,7 +4,7 @@ import { AppError } from '../errors.ts'
 const JSON_TYPES = ['application/fhir+json', 'application/json', 'text/json'] as const
 export type JsonType = (typeof JSON_TYPES)[number]
 
-const FORMATS = new Set(['json', ...JSON_TYPES])
+const FHIR_JSON = 'application/fhir+json'
 const FHIR_VERSION = '4.0'
 
 /**
@@ -12,33 +12,52 @@ const FHIR_VERSION = '4.0'
  * application/fhir+json. Throws `not-acceptable` when only something else would do.
  */
 export function answerType(request: FastifyRequest, format: string | undefined): JsonType {
-  if (format !== undefined) {
+  if (format !== undefined && format !== '') {
     // A raw plus sign in an address reaches us as a space.
-    const asked = (format.split(';')[0] ?? '').trim().replace(' ', '+')
-    if (FORMATS.has(asked)) return jsonType(asked) ?? 'application/fhir+json'
-    throw notAcceptable()
+    const { name, parameters } = rangeOf(format.trim().replace(/^(\w+\/\w+) (?=\w)/, '$1+'))
+    const found = name === 'json' ? FHIR_JSON : jsonType(name)
+    if (found !== undefined && fhirVersionFits(parameters)) return found
+    throw notAcceptable('http._format')
   }
   const accept = request.headers.accept
-  if (accept === undefined || accept === '') return 'application/fhir+json'
-  for (const range of accept.split(',')) {
-    const [name = '', ...parameters] = range.split(';').map((part) => part.trim().toLowerCase())
-    if (parameters.includes('q=0')) continue
-    if (!fhirVersionFits(parameters)) continue
-    if (name === '*/*' || name === 'application/*') return 'application/fhir+json'
+  if (accept === undefined || accept.trim() === '') return FHIR_JSON
+  const ranges = accept.split(',').map(rangeOf)
+  // Sorting keeps the order of what is wanted equally.
+  for (const { name, parameters, weight } of ranges.toSorted((a, b) => b.weight - a.weight)) {
+    if (weight === 0 || !fhirVersionFits(parameters)) continue
+    if (name === '*/*' || name === 'application/*') return FHIR_JSON
+    if (name === 'text/*') return 'text/json'
     const found = jsonType(name)
     if (found !== undefined) return found
   }
-  throw notAcceptable()
+  throw notAcceptable('http.Accept')
 }
 
 /** Refuses a body that says it is of another FHIR version. */
 export function checkContentType(contentType: string | undefined): void {
-  const [, ...parameters] = (contentType ?? '').split(';').map((part) => part.trim().toLowerCase())
+  const { parameters } = rangeOf(contentType ?? '')
   if (!fhirVersionFits(parameters))
-    throw new AppError('unsupported-media-type', 'This service speaks FHIR 4.0 only.')
+    throw new AppError(
+      'unsupported-media-type',
+      `This service speaks FHIR ${FHIR_VERSION} alone, in JSON.`,
+    )
   const charset = parameters.find((part) => part.startsWith('charset='))
   if (charset !== undefined && !/^charset="?utf-8"?$/.test(charset))
     throw new AppError('unsupported-media-type', 'The body must be UTF-8.')
+}
+
+interface Range {
+  readonly name: string
+  readonly parameters: readonly string[]
+  readonly weight: number
+}
+
+function rangeOf(text: string): Range {
+  const [name = '', ...parameters] = text.split(';').map((part) => part.trim().toLowerCase())
+  const quality = parameters.find((part) => part.startsWith('q='))
+  const weight = quality === undefined ? 1 : Number(quality.slice(2))
+  // A weight that is none counts as the one that is not written.
+  return { name, parameters, weight: weight >= 0 && weight <= 1 ? weight : 1 }
 }
 
 const fhirVersionFits = (parameters: readonly string[]): boolean =>
@@ -48,5 +67,13 @@ const fhirVersionFits = (parameters: readonly string[]): boolean =>
 
 const jsonType = (name: string): JsonType | undefined => JSON_TYPES.find((type) => type === name)
 
-const notAcceptable = () =>
-  new AppError('not-acceptable', `Answers are application/fhir+json, FHIR ${FHIR_VERSION}.`)
+const notAcceptable = (expression: string) =>
+  new AppError('not-acceptable', 'The answer cannot be given so.', [
+    {
+      severity: 'error',
+      code: 'not-supported',
+      expression,
+      rule: 'media-type',
+      text: `Only JSON is offered: ${FHIR_JSON}, FHIR ${FHIR_VERSION}. There is no XML and no Turtle.`,
+    },
+  ])

@@ -5,7 +5,7 @@ import type { Context } from '../services/context.ts'
 import { evaluateFollowUp } from '../services/follow-up.ts'
 import { proposePlan } from '../services/plan.ts'
 import { triageReferral } from '../services/triage.ts'
-import { fhirJson } from './fhir-routes.ts'
+import { fhirJson } from './fhir-answer.ts'
 import { AsOf, askedIn } from './operation-request.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
 

@@ -3,14 +3,17 @@ import type { Handling } from '../fhir/query.ts'
 
 export type Return = 'minimal' | 'representation' | 'OperationOutcome'
 
+const RETURNS: readonly Return[] = ['minimal', 'representation', 'OperationOutcome']
+
 /** The header Prefer; a value that we do not know is ignored, never an error. */
-export function preferences({ headers }: FastifyRequest): {
+export function preferences({ headers }: Pick<FastifyRequest, 'headers'>): {
   readonly handling: Handling
   readonly returns: Return | undefined
 } {
-  const words = [headers['prefer'] ?? []].flat().flatMap((line) => line.split(/[;,]\s*/))
-  const returns = (['minimal', 'representation', 'OperationOutcome'] as const).find((value) =>
-    words.includes(`return=${value}`),
-  )
+  const words = [headers['prefer'] ?? []]
+    .flat()
+    .flatMap((line) => line.split(/[;,]/))
+    .map((word) => word.trim().replace(/^(\w+)\s*=\s*"?([^"]*)"?$/, '$1=$2'))
+  const returns = RETURNS.find((value) => words.includes(`return=${value}`))
   return { handling: words.includes('handling=strict') ? 'strict' : 'lenient', returns }
 }

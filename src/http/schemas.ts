@@ -26,3 +26,6 @@ export const outcomes = (...statuses: readonly number[]) =>
       z.unknown().meta({ description: 'OperationOutcome' }),
     ]),
   )
+
+/** The caller has it already: If-None-Match names the version, or nothing came since If-Modified-Since. */
+export const UNCHANGED = { 304: z.undefined().meta({ description: 'The caller has it already' }) }

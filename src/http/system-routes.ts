@@ -4,8 +4,10 @@ import { z } from 'zod'
 import { capabilityStatement } from '../fhir/capability.ts'
 import type { Context } from '../services/context.ts'
 import { isReady } from '../services/readiness.ts'
-import { fhirJson } from './fhir-routes.ts'
-import { resourceAnswer } from './schemas.ts'
+import { noteCaching } from './answer-form.ts'
+import { isUnchanged } from './conditional-read.ts'
+import { fhirJson } from './fhir-answer.ts'
+import { resourceAnswer, UNCHANGED } from './schemas.ts'
 
 /** The CapabilityStatement; open to everybody. Paths are relative to the FHIR base. */
 export const metadataRoute: FastifyPluginAsyncZod<{ context: Context }> = async (
@@ -24,9 +26,14 @@ export const metadataRoute: FastifyPluginAsyncZod<{ context: Context }> = async 
       produces: ['application/fhir+json'],
       operationId: 'capabilities',
       summary: 'What this service can do',
-      response: { 200: resourceAnswer('CapabilityStatement') },
+      response: { 200: resourceAnswer('CapabilityStatement'), ...UNCHANGED },
     },
-    handler: (request, reply) => fhirJson(request, reply).header('etag', etag).send(text),
+    handler: (request, reply) => {
+      noteCaching(reply)
+      reply.header('etag', etag)
+      if (isUnchanged(request, { etag })) return reply.status(304).send()
+      return fhirJson(request, reply).send(text)
+    },
   })
 }
 

@@ -8,7 +8,7 @@ import { create, remove, update } from '../services/single-writes.ts'
 import { sentInteractions } from '../services/transaction.ts'
 import type { Done } from '../services/write.ts'
 import { fhirBody } from './fhir-body.ts'
-import { fhirJson, sendWritten } from './fhir-routes.ts'
+import { fhirJson, sendWritten } from './fhir-answer.ts'
 import { preferences } from './preferences.ts'
 import { outcomes, resourceAnswer, SECURED, Target, Type } from './schemas.ts'
 

@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { pageKeyOf } from '../../src/security/page-key.ts'
 import { signedText, verifiedText } from '../../src/security/signed-text.ts'
@@ -16,6 +16,14 @@ test('a signed text is read again with its key alone', () => {
       expect(verifiedText(signed, OTHER)).toBeUndefined()
     }),
   )
+})
+
+test('what is bound to one thing is not read for another', () => {
+  const signed = signedText('a', KEY, 'Patient')
+
+  expect(verifiedText(signed, KEY, 'Patient')).toBe('a')
+  expect(verifiedText(signed, KEY, 'Task')).toBeUndefined()
+  expect(verifiedText(signed, KEY)).toBeUndefined()
 })
 
 test('one that was changed at any place is not read', () => {

@@ -1,0 +1,51 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { ALL_WELL } from '../services/response-entries.ts'
+import type { Kept } from '../services/write.ts'
+import { isUnchanged } from './conditional-read.ts'
+import { formPairs, queryPairs } from './fhir-body.ts'
+import { answerType } from './media-types.ts'
+import { preferences } from './preferences.ts'
+
+/** Refuses an answer that cannot be given before anything is done for it. */
+export function checkAcceptable(request: FastifyRequest): void {
+  answerType(request, formatOf(request))
+}
+
+const formatOf = (request: FastifyRequest): string | undefined =>
+  [...queryPairs(request), ...formPairs(request)].find(([name]) => name === '_format')?.[1]
+
+/** Answers in the media type that was asked for. */
+export const fhirJson = (request: FastifyRequest, reply: FastifyReply): FastifyReply =>
+  reply.type(`${answerType(request, formatOf(request))}; charset=utf-8`)
+
+type Version = Pick<Kept, 'version' | 'updatedAt'>
+
+const etagOf = ({ version }: Version): string => `W/"${version}"`
+
+const versioned = (reply: FastifyReply, kept: Version): FastifyReply =>
+  reply.header('etag', etagOf(kept)).header('last-modified', new Date(kept.updatedAt).toUTCString())
+
+/** Sends what was read, unless the caller has it already. */
+export function sendRead(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  kept: Version,
+  body: string,
+): FastifyReply {
+  versioned(reply, kept)
+  if (isUnchanged(request, { etag: etagOf(kept), updatedAt: kept.updatedAt }))
+    return reply.status(304).send()
+  return fhirJson(request, reply).send(body)
+}
+
+/** Sends what was written, or what its sender would rather have. */
+export function sendWritten(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  kept: Kept,
+): FastifyReply {
+  const { returns } = preferences(request)
+  versioned(reply, kept)
+  if (returns === 'minimal') return reply.send('')
+  return fhirJson(request, reply).send(returns === 'OperationOutcome' ? ALL_WELL : kept.body)
+}
