@@ -13,6 +13,7 @@ import { installOpenapi } from './http/openapi.ts'
 import { libraryRoutes } from './http/library-routes.ts'
 import { operationRoutes } from './http/operation-routes.ts'
 import { installRequestId, requestId } from './http/request-id.ts'
+import { patchRoutes } from './http/patch-routes.ts'
 import { writeRoutes } from './http/write-routes.ts'
 import { healthRoutes, metadataRoute } from './http/system-routes.ts'
 import type { Context } from './services/context.ts'
@@ -79,6 +80,7 @@ export async function buildApp(
       await fhir.register(operationRoutes, { context })
       await fhir.register(libraryRoutes, { context })
       await fhir.register(writeRoutes, { context })
+      await fhir.register(patchRoutes, { context })
       await fhir.register(historyRoutes, { context })
       await fhir.register(fhirRoutes, { context })
     },

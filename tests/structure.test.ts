@@ -21,7 +21,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
 const PURE_PACKAGES: Record<string, readonly string[]> = {
   domain: ['temporal-polyfill', '@stdlib/stats-base-dists-normal', 'intl-messageformat', 'zod'],
   // Of node:crypto only the digest of a text: what is random is asked of the services.
-  fhir: ['saxes', 'temporal-polyfill', 'node:crypto'],
+  fhir: ['saxes', 'temporal-polyfill', 'node:crypto', 'fhirpath'],
 }
 
 /** Things that would make a pure folder depend on when or where it runs. */

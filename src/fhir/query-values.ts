@@ -1,68 +1,105 @@
 import type { Fault } from '../errors.ts'
-import { type InstantRange, instantRange } from './date-range.ts'
 import { ownTarget } from './literal-reference.ts'
-import { indexed } from './search-text.ts'
-
-const DATE_PREFIXES = ['eq', 'ne', 'gt', 'lt', 'ge', 'le', 'sa', 'eb'] as const
-export type DatePrefix = (typeof DATE_PREFIXES)[number]
-
-export interface TokenCriterion {
-  /** undefined: any system; '': no system at all. */
-  readonly system?: string
-  /** undefined: any code of the system. */
-  readonly code?: string
-}
-export interface ReferenceCriterion {
-  readonly type?: string
-  readonly id: string
-}
-export interface DateCriterion extends InstantRange {
-  readonly prefix: DatePrefix
-}
+import type {
+  ReferenceCriterion,
+  StringCriterion,
+  TokenCriterion,
+  UriCriterion,
+} from './search-filter.ts'
+import { folded, indexed } from './search-text.ts'
 
 /** Commas separate alternatives; a backslash escapes comma, dollar, pipe and itself. */
-export const splitValues = (value: string): string[] => value.match(/(?:\\.|[^,\\])+/g) ?? []
-export const LONE_BACKSLASH = /^(?:[^\\]|\\[\\,$|])*\\(?![\\,$|])/
+export const splitValues = (value: string): string[] => split(value, ',').filter((one) => one !== '')
+const LONE_BACKSLASH = /^(?:[^\\]|\\[\\,$|])*\\(?![\\,$|])/
 export const unescaped = (value: string): string => value.replaceAll(/\\([\\,$|])/g, '$1')
 
-export function tokenCriterion(text: string): TokenCriterion {
-  const parts = text.match(/^((?:\\.|[^|\\])*)\|(.*)$/s)
-  if (parts === null) return { code: indexed(unescaped(text)) }
-  const [, system = '', code = ''] = parts
-  return {
-    system: indexed(unescaped(system)),
-    ...(code === '' ? {} : { code: indexed(unescaped(code)) }),
-  }
+/** Is it written as a search value may be? */
+export const isWellWritten = (value: string): boolean =>
+  !value.includes('\0') && !LONE_BACKSLASH.test(value)
+
+/** At every separator that no backslash stands before; the parts keep their escapes. */
+export function split(text: string, separator: ',' | '$' | '|'): string[] {
+  const parts: string[] = ['']
+  for (const [piece] of text.matchAll(/\\.|[^\\]|\\$/gsu))
+    if (piece === separator) parts.push('')
+    else parts[parts.length - 1] += piece
+  return parts
 }
 
+const word = (text: string): string => indexed(unescaped(text))
+
+export function tokenCriterion(text: string): TokenCriterion {
+  const [first = '', ...rest] = split(text, '|')
+  if (rest.length === 0) return { code: word(first) }
+  const code = rest.join('|')
+  return { system: word(first), ...(code === '' ? {} : { code: word(code) }) }
+}
+
+/** `system|code|value` of an identifier: its type as one system, its value as the code. */
+export function ofTypeCriterion(text: string): TokenCriterion | undefined {
+  const [system = '', code = '', ...rest] = split(text, '|')
+  const value = rest.join('|')
+  if (code === '' || value === '') return undefined
+  return { system: indexed(`${unescaped(system)}|${unescaped(code)}`), code: word(value) }
+}
+
+const ID = /^[A-Za-z0-9\-.]{1,64}$/
+
+/** Undefined for what can lead nowhere: nothing is found by it. */
 export function referenceCriterion(
   text: string,
   { modifier, baseUrl }: { readonly modifier: string | undefined; readonly baseUrl: string },
 ): ReferenceCriterion | undefined {
-  const target = ownTarget(text, baseUrl)
+  const plain = unescaped(text)
+  const target = ownTarget(plain, baseUrl)
   if (target !== undefined)
-    return modifier === undefined || modifier === target.type ? target : undefined
-  if (!/^[A-Za-z0-9\-.]{1,64}$/.test(text)) return undefined
-  return modifier === undefined ? { id: text } : { type: modifier, id: text }
+    return modifier === undefined || modifier === target.type
+      ? { kind: 'own', ...target }
+      : undefined
+  if (ID.test(plain))
+    return { kind: 'own', ...(modifier === undefined ? {} : { type: modifier }), id: plain }
+  if (modifier !== undefined || !/^[a-z][a-z0-9+.-]*:/i.test(plain)) return undefined
+  return { kind: 'elsewhere', ...canonical(text) }
 }
 
-export function dateCriterion(
-  name: string,
+/** A canonical and its version apart. */
+function canonical(text: string): { readonly url: string; readonly version?: string } {
+  const parts = split(text, '|')
+  const version = parts.length > 1 ? parts.at(-1) : undefined
+  const url = word(parts.length > 1 ? parts.slice(0, -1).join('|') : text)
+  return version === undefined || version === '' ? { url } : { url, version: word(version) }
+}
+
+export const stringCriterion = (
   text: string,
-  faults: Fault[],
-): DateCriterion | undefined {
-  const prefix = DATE_PREFIXES.find((known) => text.startsWith(known))
-  // A raw plus sign of a zone reaches us as a space.
-  const range = instantRange((prefix === undefined ? text : text.slice(2)).replace(' ', '+'))
-  if (range !== undefined) return { prefix: prefix ?? 'eq', ...range }
-  faults.push(
-    parameterFault(
-      name,
-      'value',
-      'A date is written YYYY, YYYY-MM, YYYY-MM-DD or with time and zone.',
-    ),
-  )
-  return undefined
+  match: StringCriterion['match'],
+): StringCriterion => ({ match, folded: folded(unescaped(text)), exact: word(text) })
+
+/** Undefined where `:above` or `:below` is asked of what is no URL with a path (3.1.1.4.13). */
+export function uriCriterion(
+  text: string,
+  modifier: string | undefined,
+  isCanonical: boolean,
+): UriCriterion | undefined {
+  const { url, version } = isCanonical ? canonical(text) : { url: word(text) }
+  const versioned = version === undefined ? {} : { version }
+  if (modifier === undefined) return { values: [url], below: false, ...versioned }
+  if (!/^https?:\/\//i.test(url)) return undefined
+  if (modifier === 'below') return { values: [url.replace(/\/$/, '')], below: true, ...versioned }
+  return { values: withParents(url), below: false, ...versioned }
+}
+
+/** A URL and every one that is above it, with and without a slash at its end. */
+function withParents(url: string): string[] {
+  const [, origin = '', path = ''] = /^(https?:\/\/[^/]*)(.*)$/is.exec(url) ?? []
+  const steps = path.split('/').filter((step) => step !== '')
+  return [
+    url,
+    ...[...steps.keys(), steps.length].flatMap((count) => {
+      const parent = [origin, ...steps.slice(0, count)].join('/')
+      return [parent, `${parent}/`]
+    }),
+  ]
 }
 
 /** A fault of a search parameter; an expression as R4 2.44.5 writes it. */

@@ -12,20 +12,31 @@ export interface FhirBody {
 }
 
 const JSON_BODY = /^(application\/(fhir\+)?json|text\/json)\b/i
+const PATCH_BODY = /^application\/json-patch\+json\b/i
 const FORM_BODY = /^application\/x-www-form-urlencoded\b/i
 
 /** Bodies stay bytes until a route reads them: a decimal must keep its digits. */
 export function installBodyParsers(app: FastifyInstance): void {
   app.removeAllContentTypeParsers()
-  for (const kind of [JSON_BODY, FORM_BODY])
+  for (const kind of [JSON_BODY, PATCH_BODY, FORM_BODY])
     app.addContentTypeParser(kind, { parseAs: 'buffer' }, (_request, body, done) => {
       done(null, body)
     })
 }
 
 export function fhirBody(request: FastifyRequest): FhirBody {
-  checkContentType(request.headers['content-type'])
   checkKind(request, JSON_BODY, 'application/fhir+json')
+  return jsonBody(request)
+}
+
+/** A JSON Patch, which is no resource. */
+export function patchBody(request: FastifyRequest): unknown {
+  checkKind(request, PATCH_BODY, 'application/json-patch+json')
+  return jsonBody(request).value
+}
+
+function jsonBody(request: FastifyRequest): FhirBody {
+  checkContentType(request.headers['content-type'])
   const bytes = bytesOf(request)
   const parsed = parseBody(bytes)
   if (!parsed.ok) throw new AppError('malformed-body', 'The body cannot be read.', parsed.faults)

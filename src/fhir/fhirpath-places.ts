@@ -1,0 +1,46 @@
+import { writeJson } from './decimal.ts'
+
+/** The longest path that is evaluated. */
+const MAX_PATH = 500
+
+/** A node that FHIRPath found, and where. */
+interface FoundNode {
+  readonly fullPropertyName: () => string | null
+}
+
+const isFound = (value: unknown): value is FoundNode =>
+  typeof value === 'object' &&
+  value !== null &&
+  'fullPropertyName' in value &&
+  typeof value.fullPropertyName === 'function'
+
+/**
+ * Where the elements stand that a FHIRPath expression finds, as plain paths, `Patient.name[0].given[1]`.
+ * Undefined for what cannot be evaluated, or finds something that is no element of the resource.
+ *
+ * The engine is loaded when it is first needed: few clients patch so, and it takes memory.
+ */
+export async function fhirPathPlaces(
+  resource: unknown,
+  expression: string,
+): Promise<string[] | undefined> {
+  if (expression.length > MAX_PATH) return undefined
+  const [{ default: fhirpath }, { default: r4 }] = await Promise.all([
+    import('fhirpath'),
+    import('fhirpath/fhir-context/r4'),
+  ])
+  try {
+    // The engine may write into what it is given; where something stands is the same in a copy.
+    const copy: unknown = JSON.parse(writeJson(resource))
+    const found: unknown = fhirpath.evaluate(copy, expression, {}, r4, {
+      resolveInternalTypes: false,
+      async: false,
+    })
+    const places = Array.isArray(found)
+      ? found.map((node: unknown) => (isFound(node) ? node.fullPropertyName() : null))
+      : [null]
+    return places.every((place) => typeof place === 'string') ? places : undefined
+  } catch {
+    return undefined
+  }
+}
