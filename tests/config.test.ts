@@ -87,10 +87,10 @@ test('.env.example names every setting, each with what holds without it', () => 
   const shown = Object.fromEntries(
     [...example.matchAll(/^#([A-Z_]+)=(.*)$/gm)].map(([, name, value]) => [name ?? '', value]),
   )
-  const { DATABASE_URL, BASE_URL, TOKEN_ISSUER, ...presets } = shown
+  const { DATABASE_URL, BASE_URL, TOKEN_ISSUER, CORS_ORIGINS, ...presets } = shown
 
   expect(Object.keys(shown).length).toBe(Object.keys(readConfig({})).length)
-  expect([DATABASE_URL, BASE_URL, TOKEN_ISSUER].every(Boolean)).toBe(true)
+  expect([DATABASE_URL, BASE_URL, TOKEN_ISSUER, CORS_ORIGINS].every(Boolean)).toBe(true)
   expect(readConfig(presets)).toEqual(readConfig({}))
 })
 

@@ -1,5 +1,5 @@
 import type { Fault } from '../errors.ts'
-import { isObject, type JsonObject } from './element.ts'
+import { isList, isObject, type JsonObject } from './element.ts'
 import { pointer, same } from './json-pointer.ts'
 import type { PatchResult } from './patches.ts'
 
@@ -55,7 +55,7 @@ const faultOf = (expression: string, text: string, code = 'structure'): Fault =>
 })
 
 function readPatch(patch: unknown, faults: Fault[]): Operation[] {
-  if (!Array.isArray(patch)) {
+  if (!isList(patch)) {
     faults.push(faultOf('patch', 'A JSON Patch is a list of operations.'))
     return []
   }
@@ -121,7 +121,7 @@ const ABSENT = 'There is nothing at this place.'
 function valueAt(document: unknown, path: readonly string[], place: string): unknown {
   let value = document
   for (const step of path) {
-    if (Array.isArray(value)) value = value[indexOf(step, value.length - 1, place)] as unknown
+    if (isList(value)) value = value[indexOf(step, value.length - 1, place)]
     else if (isObject(value) && Object.hasOwn(value, step)) value = value[step]
     else throw new Misfit(place, ABSENT)
   }
@@ -144,19 +144,18 @@ function changed(
   change: Change,
 ): unknown {
   const [step = '', ...rest] = path
-  const isList = Array.isArray(document)
-  if (!isList && !isObject(document)) throw new Misfit(place, ABSENT)
-  if (rest.length === 0) return change(isList ? (document as unknown[]) : document, step)
+  if (!isList(document) && !isObject(document)) throw new Misfit(place, ABSENT)
+  if (rest.length === 0) return change(document, step)
   const inner = changed(valueAt(document, [step], place), rest, place, change)
-  return isList
-    ? (document as unknown[]).with(indexOf(step, document.length - 1, place), inner)
+  return isList(document)
+    ? document.with(indexOf(step, document.length - 1, place), inner)
     : { ...document, [step]: inner }
 }
 
 function added(document: unknown, path: readonly string[], value: unknown, place: string): unknown {
   if (path.length === 0) return value
   return changed(document, path, place, (parent, last) => {
-    if (!Array.isArray(parent)) return { ...parent, [last]: value }
+    if (!isList(parent)) return { ...parent, [last]: value }
     const index = last === '-' ? parent.length : indexOf(last, parent.length, place)
     return parent.toSpliced(index, 0, value)
   })
@@ -170,7 +169,7 @@ function replaced(
 ): unknown {
   if (path.length === 0) return value
   return changed(document, path, place, (parent, last) =>
-    Array.isArray(parent)
+    isList(parent)
       ? parent.with(indexOf(last, parent.length - 1, place), value)
       : { ...parent, [last]: value },
   )
@@ -180,8 +179,8 @@ function removed(document: unknown, path: readonly string[], place: string): unk
   if (path.length === 0) throw new Misfit(place, 'A resource is deleted, not patched away.')
   valueAt(document, path, place)
   return changed(document, path, place, (parent, last) => {
-    if (Array.isArray(parent)) return parent.toSpliced(indexOf(last, parent.length - 1, place), 1)
-    const { [last]: _gone, ...rest } = parent as JsonObject
+    if (isList(parent)) return parent.toSpliced(indexOf(last, parent.length - 1, place), 1)
+    const { [last]: _gone, ...rest } = parent
     return rest
   })
 }

@@ -1,5 +1,5 @@
 import type { Fault } from '../errors.ts'
-import { isObject, type JsonObject } from './element.ts'
+import { isList, isObject, type JsonObject } from './element.ts'
 import { elementOfType } from './element-place.ts'
 
 const TYPES = ['add', 'insert', 'delete', 'replace', 'move'] as const
@@ -125,7 +125,7 @@ function assembled(parts: readonly JsonObject[], type: string): JsonObject {
     const before = members.get(property)
     members.set(
       property,
-      element?.many === true ? [...(Array.isArray(before) ? before : []), value] : value,
+      element?.many === true ? [...(isList(before) ? before : []), value] : value,
     )
   }
   return Object.fromEntries(members)

@@ -1,167 +1,147 @@
 import { AppError, type Fault } from '../errors.ts'
-import { instantRange } from './date-range.ts'
+import { type Controls, DEFAULT_PAGE, type Include, readControl } from './query-controls.ts'
+import { filterOf, UNKNOWN } from './query-parameters.ts'
+import { MAX_PARAMETERS, type Pair, type Reading, refuse } from './query-reading.ts'
+import { parameterFault } from './query-values.ts'
 import type { ResourceTypeRow } from './registry-row.ts'
-import type { SearchParam } from './search-params.ts'
-import {
-  dateCriterion,
-  type DateCriterion,
-  LONE_BACKSLASH,
-  parameterFault,
-  referenceCriterion,
-  type ReferenceCriterion,
-  splitValues,
-  tokenCriterion,
-  type TokenCriterion,
-  unescaped,
-} from './query-values.ts'
-import { folded } from './search-text.ts'
+import { type Filter, typesOf } from './search-filter.ts'
 
-export const MAX_PAGE = 200
-export const DEFAULT_PAGE = 50
-
-/** One parameter of a search; its values are alternatives. */
-export type Filter =
-  | { readonly kind: 'id'; readonly ids: readonly string[] }
-  | {
-      readonly kind: 'token'
-      readonly param: SearchParam
-      readonly values: readonly TokenCriterion[]
-    }
-  | {
-      readonly kind: 'reference'
-      readonly param: SearchParam
-      readonly values: readonly ReferenceCriterion[]
-    }
-  | {
-      readonly kind: 'date'
-      readonly param: SearchParam | 'last-updated'
-      readonly values: readonly DateCriterion[]
-    }
-  | { readonly kind: 'string'; readonly param: SearchParam; readonly prefixes: readonly string[] }
-
-/** Where the page before ended: newest first, ties broken by id. */
-export interface Cursor {
-  readonly updatedAt: string
-  readonly id: string
-}
-
-export interface Query {
+/** What is asked of one type; all filters must hold. */
+export interface TypeSearch {
   readonly type: string
-  /** All must hold. */
   readonly filters: readonly Filter[]
-  readonly count: number
-  readonly cursor?: Cursor
+}
+
+export interface Query extends Readonly<Controls> {
+  /** One of a search of a type; several of a search across types. */
+  readonly searches: readonly TypeSearch[]
+  /** Sent by the caller and not known: nothing came of it. */
+  readonly ignored: readonly string[]
   /** The parameters that were really used, for the self link. */
-  readonly used: readonly (readonly [string, string])[]
+  readonly used: readonly Pair[]
 }
 
-/** How a search parameter that we do not know is treated. */
-export type Handling = 'strict' | 'lenient'
+/** Free text, lists and the like: unknown to us, but `_query` must be refused (3.1.1.7). */
+const NEVER = new Set(['_query'])
 
-type Pair = readonly [name: string, value: string]
-
-/** How the parameters of a search are read. */
-export interface Reading {
-  readonly handling: Handling
-  /** Ours: a reference is found by `Type/id` and by its absolute URL below this base. */
-  readonly baseUrl: string
-}
-
-/** Parses the parameters of a type search. Throws AppError with every fault. */
-export function parseQuery(
+/** Parses the parameters of a search of one type. Throws AppError with every fault. */
+export const parseQuery = (
   row: ResourceTypeRow,
   pairs: readonly Pair[],
-  { handling, baseUrl }: Reading,
+  reading: Reading,
+): Query => parseQueries([row], pairs, reading)
+
+/** The same for a search across types: a parameter is known when all of them have it. */
+export function parseQueries(
+  rows: readonly ResourceTypeRow[],
+  pairs: readonly Pair[],
+  reading: Reading,
 ): Query {
   const faults: Fault[] = []
-  const filters: Filter[] = []
+  const controls: Controls = { count: DEFAULT_PAGE, sort: [], includes: [] }
+  const filters = rows.map((): Filter[] => [])
   const used: Pair[] = []
-  let count = DEFAULT_PAGE
-  let cursor: Cursor | undefined
-
-  for (const [name, value] of pairs) {
-    if (value === '' || name === '_format' || name === '_pretty') continue
-    if (name === '_count') count = pageSize(value, faults)
-    else if (name === '_cursor') cursor = parseCursor(value, faults)
-    else {
-      const before = faults.length
-      const filter = parseFilter(row, { name, value, baseUrl }, faults)
-      if (filter !== undefined) filters.push(filter)
-      else if (faults.length === before && handling === 'strict')
-        faults.push(unknownParameter(name, row))
-      if (filter === undefined) continue
-    }
-    if (name !== '_cursor') used.push([name, value])
-  }
-  if (faults.length > 0)
-    throw new AppError('invalid-request', 'The search cannot be executed.', faults)
-  return { type: row.type, filters, count, used, ...(cursor === undefined ? {} : { cursor }) }
-}
-
-function parseFilter(
-  row: ResourceTypeRow,
-  { name: fullName, value, baseUrl }: { name: string; value: string; baseUrl: string },
-  faults: Fault[],
-): Filter | undefined {
-  const [name = '', modifier] = fullName.split(':')
-  const param = row.search.find((entry) => entry.code === name)
-  const known = param !== undefined || name === '_id' || name === '_lastUpdated'
-  if (!known) return undefined
-  if (modifier !== undefined && !(param?.kind === 'reference' && /^[A-Z]/.test(modifier))) {
+  const ignored: string[] = []
+  if (pairs.length > MAX_PARAMETERS)
     faults.push(
-      parameterFault(fullName, 'not-supported', `The modifier :${modifier} is not supported here.`),
+      parameterFault('', 'too-costly', `A search has at most ${MAX_PARAMETERS} parameters.`),
     )
-    return undefined
-  }
-  if (value.includes('\0') || LONE_BACKSLASH.test(value)) {
-    const text =
-      'A backslash stands before a comma, a dollar, a pipe or a backslash; no NUL is taken.'
-    faults.push(parameterFault(fullName, 'value', text))
-    return undefined
-  }
-  const values = splitValues(value)
-  if (name === '_id') return { kind: 'id', ids: values.map(unescaped) }
-  if (param === undefined || param.kind === 'date')
-    return {
-      kind: 'date',
-      param: param ?? 'last-updated',
-      values: values.flatMap((text) => dateCriterion(name, text, faults) ?? []),
+  for (const [sentAs, value] of pairs.slice(0, MAX_PARAMETERS)) {
+    if (value === '') continue
+    const given = { sentAs, value, reading, faults }
+    const control = readControl(rows, given, controls)
+    if (control === 'used') used.push([sentAs, value])
+    if (control !== undefined) continue
+    if (NEVER.has(sentAs)) {
+      refuse(given, 'not-supported', 'There is no such named query.')
+      continue
     }
-  if (param.kind === 'token') return { kind: 'token', param, values: values.map(tokenCriterion) }
-  if (param.kind === 'string')
-    return { kind: 'string', param, prefixes: values.map((text) => folded(unescaped(text))) }
-  return {
-    kind: 'reference',
-    param,
-    values: values.flatMap(
-      (text) => referenceCriterion(unescaped(text), { modifier, baseUrl }) ?? [],
-    ),
+    const found = rows.map((row) => filterOf(row, sentAs, given))
+    if (found.includes(UNKNOWN)) {
+      if (reading.handling === 'strict') faults.push(unknownParameter(sentAs, rows))
+      ignored.push(sentAs)
+      continue
+    }
+    for (const [index, filter] of found.entries())
+      if (filter !== undefined && filter !== UNKNOWN) filters[index]?.push(filter)
+    used.push([sentAs, value])
   }
+  refuseUnseenIncludes(controls, faults)
+  if (faults.length > 0)
+    throw new AppError('invalid-request', 'The search cannot be executed.', distinct(faults))
+  const searches = rows.map(({ type }, index) => ({ type, filters: filters[index] ?? [] }))
+  return { ...controls, searches, used, ignored, count: countOf(controls) }
 }
 
-function pageSize(value: string, faults: Fault[]): number {
-  if (/^\d{1,6}$/.test(value)) return Math.min(Number(value), MAX_PAGE)
-  faults.push(parameterFault('_count', 'value', '_count must be a whole number, 0 or more.'))
-  return DEFAULT_PAGE
+/** `_count=0` is `_summary=count` (3.1.1.5.2). */
+const countOf = ({ count, summary }: Controls): number => (summary === 'count' ? 0 : count)
+
+function refuseUnseenIncludes({ summary, includes }: Controls, faults: Fault[]): void {
+  if (summary === 'text' && includes.length > 0)
+    faults.push(
+      parameterFault('_summary', 'not-supported', '_summary=text comes without includes.'),
+    )
 }
 
-const CURSOR = /^([12]\d{3}-[0-9T:.Z-]{15,25})~([A-Za-z0-9\-.]{1,64})$/
+/** Across types the same fault comes from each of them. */
+const distinct = (faults: readonly Fault[]): Fault[] => [
+  ...new Map(faults.map((fault) => [JSON.stringify(fault), fault])).values(),
+]
 
-export const writeCursor = (cursor: Cursor): string =>
-  Buffer.from(`${cursor.updatedAt}~${cursor.id}`).toString('base64url')
+const CONDITION_CONTROL = /^_(?:count|cursor|total|summary|elements|sort|include|revinclude)(?::|$)/
 
-function parseCursor(value: string, faults: Fault[]): Cursor | undefined {
-  const match = CURSOR.exec(Buffer.from(value, 'base64url').toString())
-  const updatedAt = match?.[1]
-  if (updatedAt !== undefined && match?.[2] !== undefined && instantRange(updatedAt) !== undefined)
-    return { updatedAt, id: match[2] }
-  faults.push(parameterFault('_cursor', 'value', 'This is not a link that this service made.'))
-  return undefined
+/**
+ * A search that says which resource is meant: filters alone, at least one, all of them known (R4 3.1.0.4.3
+ * and 3.1.0.11.2). Throws AppError with every fault.
+ */
+export function parseCondition(
+  row: ResourceTypeRow,
+  pairs: readonly Pair[],
+  reading: Omit<Reading, 'handling'>,
+): Query {
+  const controls = pairs.filter(([name]) => CONDITION_CONTROL.test(name))
+  if (controls.length > 0)
+    throw new AppError(
+      'invalid-request',
+      'The condition cannot be used.',
+      controls.map(([name]) =>
+        parameterFault(name, 'not-supported', 'A condition has search filters only.'),
+      ),
+    )
+  const query = parseQuery(row, pairs, { ...reading, handling: 'strict' })
+  if (query.searches.every(({ filters }) => filters.length === 0))
+    throw new AppError('invalid-request', 'The condition cannot be used.', [
+      parameterFault('', 'invalid', 'A condition names what it looks for.'),
+    ])
+  return query
 }
 
-const unknownParameter = (name: string, row: ResourceTypeRow): Fault =>
-  parameterFault(
-    name,
-    'not-supported',
-    `Unknown search parameter. ${row.type} can be searched by ${['_id', '_lastUpdated', ...row.search.map((param) => param.code)].join(', ')}.`,
-  )
+export interface TouchedType {
+  readonly type: string
+  readonly letter: 'r' | 's'
+}
+
+/**
+ * The types that a search looks into: what is searched, also by a chain, needs the letter s; what may come
+ * along is only read.
+ */
+export function typesTouched({ searches, includes }: Query): TouchedType[] {
+  const searched = searches.flatMap(({ type, filters }) => [type, ...filters.flatMap(typesOf)])
+  const included = includes.flatMap((include) => includedTypes(include))
+  return [
+    ...[...new Set(searched)].map((type) => ({ type, letter: 's' as const })),
+    ...[...new Set(included)].map((type) => ({ type, letter: 'r' as const })),
+  ]
+}
+
+const includedTypes = ({ kind, type, target, param }: Include): readonly string[] =>
+  kind === 'revinclude' ? [type] : target === undefined ? param.targets : [target]
+
+const unknownParameter = (name: string, rows: readonly ResourceTypeRow[]): Fault => {
+  const [row] = rows
+  const known =
+    rows.length === 1 && row !== undefined
+      ? `${row.type} can be searched by ${['_id', '_lastUpdated', ...row.search.map(({ code }) => code)].join(', ')}.`
+      : 'Across types a parameter must be one of all of them.'
+  return parameterFault(name, 'not-supported', `Unknown search parameter. ${known}`)
+}

@@ -30,12 +30,12 @@ export function sendRead(
   request: FastifyRequest,
   reply: FastifyReply,
   kept: Version,
-  body: string,
+  body: () => string,
 ): FastifyReply {
   versioned(reply, kept)
   if (isUnchanged(request, { etag: etagOf(kept), updatedAt: kept.updatedAt }))
     return reply.status(304).send()
-  return fhirJson(request, reply).send(body)
+  return fhirJson(request, reply).send(body())
 }
 
 /** Sends what was written, or what its sender would rather have. */

@@ -1,6 +1,8 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
+import { subsetParameters } from '../fhir/subset-parameters.ts'
+import { subset } from '../fhir/summary.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { Context } from '../services/context.ts'
 import { read, vread } from '../services/resources.ts'
@@ -83,8 +85,9 @@ export const fhirRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (ap
     reply: FastifyReply,
     reading: () => Promise<Kept>,
   ): Promise<FastifyReply> {
+    const asked = subsetParameters(queryPairs(request))
     const kept = await reading()
-    return sendRead(request, reply, kept, kept.body)
+    return sendRead(request, reply, kept, () => subset(kept.body, asked))
   }
 
   async function searchAnswer(
