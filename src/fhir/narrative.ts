@@ -1,6 +1,7 @@
 import { SaxesParser, type SaxesTagNS } from 'saxes'
 
 import type { Complaint } from './inspection.ts'
+import { isPlainNarrative } from './plain-narrative.ts'
 import { attributeAllowed, ELEMENTS, valueAllowed } from './narrative-rules.ts'
 
 const XHTML = 'http://www.w3.org/1999/xhtml'
@@ -18,6 +19,7 @@ const complaint = (rule: 'txt-1' | 'txt-2', text: string): Complaint => ({
  * something). Nothing is removed from a client's text; it is accepted as it is or refused.
  */
 export function narrativeComplaints(div: string): Complaint[] {
+  if (isPlainNarrative(div)) return []
   const reading = new NarrativeReading()
   reading.read(div)
   return [...reading.complaints.values()]

@@ -31,9 +31,13 @@ function twelveEntries(): string {
 const TABLES = [
   'resource_versions',
   'resources',
-  'resource_tokens',
-  'resource_references',
-  'resource_strings',
+  'index_tokens',
+  'index_references',
+  'index_strings',
+  'index_uris',
+  'index_dates',
+  'index_quantities',
+  'index_pairs',
 ] as const
 
 /**

@@ -7,6 +7,7 @@ import { readEmbedded } from '../../src/storage/embedded.ts'
 import { intake } from './intake.ts'
 import { start, startTime } from './start.ts'
 import { triageOfOne } from './triage.ts'
+import { validation } from './validation.ts'
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url))
 const dataDir = mkdtempSync(join(tmpdir(), 'footing-bench-'))
@@ -17,6 +18,13 @@ try {
   const one = triageOfOne()
   line('triage of one child, facts to findings: ms', one.ms.toFixed(2), 'up to 1')
   line('  the same as a share of that limit', one.ofLimit.toFixed(2), 'up to 1')
+
+  const checked = await validation()
+  line(
+    'validation of a resource ÷ JSON.parse of it (time)',
+    (1 / checked.ratio).toFixed(2),
+    'up to 2',
+  )
 
   const first = await start(dataDir)
   const token = execFileSync(

@@ -20,9 +20,9 @@ export async function multiplyChildren(sql: Sql, clinicId: string, times: number
   // Read whole before anything is written: a copy is not copied.
   await sql(
     `insert into resources (clinic_id, type, id, version, partner_id, deleted, body, updated_at,
-      patient_id, code_system, code, status, date_start, date_end)
+      patient_id, code_system, code, status, date_start, date_end, created_at)
     select r.clinic_id, r.type, ${copyOf('r.id')}, r.version, r.partner_id, r.deleted, ${body('r.id')},
-      r.updated_at, ${copyOf('r.patient_id')}, r.code_system, r.code, r.status, r.date_start, r.date_end
+      r.updated_at, ${copyOf('r.patient_id')}, r.code_system, r.code, r.status, r.date_start, r.date_end, r.created_at
     ${from}
     order by n, r.patient_id`,
     [clinicId, times],
