@@ -1,5 +1,4 @@
 import type { FastifyRequest } from 'fastify'
-import type { Handling } from '../fhir/query.ts'
 
 export type Return = 'minimal' | 'representation' | 'OperationOutcome'
 
@@ -7,7 +6,7 @@ const RETURNS: readonly Return[] = ['minimal', 'representation', 'OperationOutco
 
 /** The header Prefer; a value that we do not know is ignored, never an error. */
 export function preferences({ headers }: Pick<FastifyRequest, 'headers'>): {
-  readonly handling: Handling
+  readonly handling: 'strict' | 'lenient'
   readonly returns: Return | undefined
 } {
   const words = [headers['prefer'] ?? []]

@@ -1,4 +1,4 @@
-import { readFileSync } from 'node:fs'
+import { existsSync, readFileSync } from 'node:fs'
 import { expect, test } from 'vitest'
 import { z } from 'zod'
 
@@ -6,6 +6,7 @@ import { choiceName, isPrimitive, parseElements } from '../../src/fhir/r4/defini
 import { CODES, DATA_TYPES, PARTS, RESOURCES } from '../../src/fhir/r4/definitions.ts'
 import { definitionsText } from '../../src/fhir/r4/generate-definitions.ts'
 import { modelOf, OfficialSource } from '../../src/fhir/r4/generate-model.ts'
+import { summaryText } from '../../src/fhir/r4/generate-summary.ts'
 import { typesText } from '../../src/fhir/r4/generate-types.ts'
 
 const ROOT = new URL('../../', import.meta.url)
@@ -108,4 +109,15 @@ test('every type and part that an element names is defined', () => {
     .filter((code) => !isPrimitive(code) && code !== 'Resource')
 
   expect(named.filter((code) => everything[code] === undefined)).toEqual([])
+})
+
+const FOLDER = new URL('../shared/reference/fhir/definitions/', ROOT)
+
+test.runIf(existsSync(FOLDER))('the committed summaries are what the generator writes', () => {
+  const structures: unknown = JSON.parse(
+    readFileSync(new URL('structure-4.0.1.json', FOLDER), 'utf8'),
+  )
+  const supplement: unknown = JSON.parse(read('src/fhir/r4/summary-supplement.json'))
+
+  expect(summaryText(structures, supplement) === read('src/fhir/r4/summary-elements.ts')).toBe(true)
 })

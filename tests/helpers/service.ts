@@ -68,9 +68,11 @@ export const ALL = 'system/*.cruds'
 export async function testService({
   logger,
   newId,
+  corsOrigins = [],
 }: {
   readonly logger?: FastifyBaseLogger
   readonly newId?: () => string
+  readonly corsOrigins?: readonly string[]
 } = {}): Promise<TestService> {
   const { url, drop } = await testDatabase()
   let at = Date.parse(START)
@@ -82,6 +84,7 @@ export async function testService({
     poolSize: 6,
     statementTimeoutMs: 10_000,
     answerLanguage: 'en',
+    corsOrigins,
     now: () => new Date(at),
     ...(logger === undefined ? {} : { logger }),
     ...(newId === undefined ? {} : { newId }),
