@@ -13,7 +13,7 @@ import { askedReferral, type Question } from './asked-referral.ts'
 import type { Basis } from './basis.ts'
 import { collectionOf } from './bundle-text.ts'
 import type { Context } from './context.ts'
-import { newVersion } from './new-version.ts'
+import { firstVersion } from './new-version.ts'
 import { compute, type ReferralRecord } from './referral-record.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
@@ -55,13 +55,7 @@ export function evaluateFollowUp(
     const updatedAt = context.now().toISOString()
     const { partnerId } = record.referral.stored
     const versions = followUpFindings(found, day, derived).map((resource) =>
-      newVersion(resource, {
-        id: resource.id ?? '',
-        version: 1,
-        partnerId,
-        updatedAt,
-        baseUrl: context.baseUrl,
-      }),
+      firstVersion(resource, { partnerId, updatedAt, baseUrl: context.baseUrl }),
     )
     return collectionOf(context.baseUrl, versions)
   })

@@ -25,6 +25,12 @@ export function newVersion(
   }
 }
 
+/** What was computed has its id already, and one version. */
+export const firstVersion = (
+  resource: AnyResource,
+  key: Omit<VersionKey, 'id' | 'version'> & { readonly baseUrl: string },
+): NewVersion => newVersion(resource, { ...key, id: resource.id ?? '', version: 1 })
+
 export const versionReference = (version: {
   readonly type: string
   readonly id: string

@@ -1,6 +1,6 @@
 import type { CivilDate } from '../domain/calendar.ts'
 import { ImplausibleRecord } from '../domain/implausible.ts'
-import { type ExplainedTriage, explain, triage } from '../domain/triage.ts'
+import { type Triage, triage } from '../domain/triage.ts'
 import { AppError } from '../errors.ts'
 import type { DerivedContext } from '../fhir/derived.ts'
 import { parseText } from '../fhir/json-body.ts'
@@ -95,7 +95,7 @@ export function currentDay(context: Context, { entries }: ReferralRecord): Civil
 }
 
 export interface Computed {
-  readonly triage: ExplainedTriage
+  readonly triage: Triage
   readonly derived: DerivedContext
 }
 
@@ -131,7 +131,7 @@ export function compute(
     speaker.language,
   ].join('\n')
   return {
-    triage: plausibly(() => explain(triage(child, asOf, { rules, chart }), { rules, chart })),
+    triage: plausibly(() => triage(child, asOf, { rules, chart })),
     derived: {
       idOf: (role) => stableId(`${seed}\n${role}`),
       patient: `Patient/${patient.stored.id}`,
@@ -143,7 +143,8 @@ export function compute(
   }
 }
 
-function plausibly<T>(work: () => T): T {
+/** What cannot be true of any child is the sender's fault, not ours. */
+export function plausibly<T>(work: () => T): T {
   try {
     return work()
   } catch (error) {

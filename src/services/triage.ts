@@ -1,4 +1,5 @@
 import type { CivilDate } from '../domain/calendar.ts'
+import { explain } from '../domain/triage.ts'
 import { taskAfterTriage, triageFindings, triageProvenance } from '../fhir/from-domain.ts'
 import { lawFindings } from '../fhir/law-findings.ts'
 import { riskAssessment } from '../fhir/risk-assessment.ts'
@@ -11,8 +12,8 @@ import { askedReferral, type Question } from './asked-referral.ts'
 import type { Basis } from './basis.ts'
 import { collectionOf } from './bundle-text.ts'
 import type { Context } from './context.ts'
-import { newVersion, versionReference } from './new-version.ts'
-import { compute, type ReferralRecord } from './referral-record.ts'
+import { firstVersion, newVersion, versionReference } from './new-version.ts'
+import { compute, plausibly, type ReferralRecord } from './referral-record.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
 /**
@@ -53,12 +54,12 @@ export function triageVersions(
   asOf: CivilDate,
   basis: Basis,
 ): TriageVersions {
-  const { triage, derived } = compute(context, record, asOf, basis)
+  const { triage: found, derived } = compute(context, record, asOf, basis)
+  const triage = plausibly(() => explain(found, basis))
   const updatedAt = context.now().toISOString()
   const { partnerId } = record.referral.stored
   const { baseUrl } = context
-  const first = (resource: AnyResource) =>
-    newVersion(resource, { id: resource.id ?? '', version: 1, partnerId, updatedAt, baseUrl })
+  const first = (resource: AnyResource) => firstVersion(resource, { partnerId, updatedAt, baseUrl })
 
   const risk = riskAssessment(triage, derived)
   const findings = [
