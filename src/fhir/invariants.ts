@@ -3,15 +3,17 @@ import { BUNDLE_INVARIANTS } from './invariants-bundle.ts'
 import { CAPABILITY_INVARIANTS } from './invariants-capability.ts'
 import { CLINICAL_INVARIANTS } from './invariants-clinical.ts'
 import { DATA_TYPE_INVARIANTS } from './invariants-data-types.ts'
+import { DEFINITIONAL_INVARIANTS } from './invariants-definitional.ts'
 import { QUESTIONNAIRE_INVARIANTS } from './invariants-questionnaire.ts'
+import { RECORD_INVARIANTS } from './invariants-records.ts'
 
 /**
  * The official invariants that hang on one node, by their official key. To add one is to add a row
  * to its list. ref-1 and dom-2 to dom-5 look beyond a node and are checked in references.ts and
  * structure.ts, txt-1 and txt-2 in narrative.ts, ele-1 by refusing what is empty.
  *
- * Not checked: eld-*, drq-* and trd-* hang on data types that no resource of ours uses; ppc-2 to
- * ppc-5 are printed with the code system `something` and so never apply.
+ * Not checked: sdf-* and eld-* hang on StructureDefinition and ElementDefinition, which nobody may
+ * send; ppc-2 to ppc-5 are printed with the code system `something` and so never apply.
  */
 export const INVARIANTS: readonly Invariant[] = [
   ...DATA_TYPE_INVARIANTS,
@@ -19,6 +21,8 @@ export const INVARIANTS: readonly Invariant[] = [
   ...CLINICAL_INVARIANTS,
   ...QUESTIONNAIRE_INVARIANTS,
   ...CAPABILITY_INVARIANTS,
+  ...RECORD_INVARIANTS,
+  ...DEFINITIONAL_INVARIANTS,
 ]
 
 /** The invariants of one type or nested part, for instance of `Patient.contact`. */
