@@ -67,7 +67,7 @@ test('a referral is answered entry by entry, in the order sent, with locations t
     expect(response?.location).toMatch(
       new RegExp(`^${BASE}/${String(part.resource['resourceType'])}/`),
     )
-    expect(fullUrl).toBe(response?.location.replace('/_history/1', ''))
+    expect(fullUrl).toBe(response?.location?.replace('/_history/1', ''))
     const read = await service.send(partner, {
       url: (response?.location ?? '').replace(BASE, '/fhir'),
     })
