@@ -1,21 +1,27 @@
-import { elementsAt, valuesOf } from './atom-values.ts'
-import type { Part } from './r4/search-line.ts'
-import { referenceValues } from './reference-values.ts'
-import { pairPath, type PairValue } from './search-index.ts'
-import type { SearchParam } from './search-params.ts'
+import { isObject } from './element.ts'
+import { placeTree, type PlaceTree, visitPlaces } from './place-tree.ts'
 import { quantitiesOf } from './quantity-values.ts'
-import { tokensOf } from './token-values.ts'
+import type { Atom, Part } from './r4/search-line.ts'
+import { addReference } from './reference-values.ts'
+import {
+  pairPath,
+  type PairValue,
+  type ReferenceValue,
+  type TokenValue,
+} from './search-index.ts'
+import type { SearchParam } from './search-params.ts'
+import type { Add } from './search-rows.ts'
+import { addTokens } from './token-values.ts'
 
-type Half = Omit<PairValue, 'path'>
+type SecondHalf = Omit<PairValue, 'path' | 'system' | 'code'>
 
 const pathsOf = ({ atoms }: Part): string => atoms.map(({ path }) => path).join('|')
 
 /** The path under which the pairs of a composite stand, for one of its anchors. */
-export const pathOfPair = ({ parts }: SearchParam, anchor: string): string =>
-  pairPath(
-    anchor,
-    ...([tokenFirst(parts)[0], tokenFirst(parts)[1]].map(pathsOf) as [string, string]),
-  )
+export function pathOfPair({ parts }: SearchParam, anchor: string): string {
+  const [tokens, others] = tokenFirst(parts)
+  return pairPath(anchor, pathsOf(tokens), pathsOf(others))
+}
 
 /** The token half first; the order in which a caller writes the halves is the parameter's own. */
 export function tokenFirst([first, second]: readonly Part[]): readonly [Part, Part] {
@@ -23,59 +29,56 @@ export function tokenFirst([first, second]: readonly Part[]): readonly [Part, Pa
   return first.kind === 'token' ? [first, second] : [second, first]
 }
 
+const treeOf = ({ atoms }: Part): PlaceTree<Atom> =>
+  placeTree(atoms.map((atom) => [atom.path, atom]))
+
 /**
- * The pairs of a composite parameter. Of the resource itself there are none: what is true of a single
- * element is found by both halves alone.
+ * The pairs of a composite parameter, of each element at one of its anchors. Of the resource itself there
+ * are none: what is true of a single element is found by both halves alone.
  */
-export function pairsOf(param: SearchParam, resource: unknown, baseUrl: string): PairValue[] {
+export function pairAdder(param: SearchParam, anchor: string): Add {
+  const path = pathOfPair(param, anchor)
   const [tokens, others] = tokenFirst(param.parts)
-  return param.anchors
-    .filter((anchor) => anchor !== '')
-    .flatMap((anchor) => {
-      const path = pathOfPair(param, anchor)
-      return elementsAt(resource, anchor).flatMap((element) => {
-        const firsts = tokens.atoms.flatMap((atom) =>
-          valuesOf(element, atom).flatMap((value) => tokensOf(atom, value)),
-        )
-        const seconds = secondHalves(others, element, baseUrl)
-        return firsts.flatMap(({ system, code }) =>
-          seconds.map((second) => ({ path, system, code, ...second })),
-        )
-      })
-    })
+  const [tokenTree, otherTree] = [treeOf(tokens), treeOf(others)]
+  return ({ pairs }, element, baseUrl) => {
+    if (!isObject(element)) return
+    const firsts: TokenValue[] = []
+    visitPlaces(tokenTree, element, (atom, value) => addTokens(firsts, atom, value))
+    if (firsts.length === 0) return
+    const seconds: SecondHalf[] = []
+    visitPlaces(otherTree, element, (atom, value) =>
+      seconds.push(...secondHalves(others, atom, { value, baseUrl })),
+    )
+    for (const { system, code } of firsts)
+      for (const second of seconds) pairs.push({ path, system, code, ...second })
+  }
 }
 
 function secondHalves(
-  part: Part,
-  element: unknown,
-  baseUrl: string,
-): Omit<Half, 'system' | 'code'>[] {
-  return part.atoms.flatMap((atom) =>
-    valuesOf(element, atom).flatMap((value): Omit<Half, 'system' | 'code'>[] => {
-      switch (part.kind) {
-        case 'token':
-          return tokensOf(atom, value).map(({ system, code }) => ({
-            secondSystem: system,
-            secondCode: code,
-          }))
-        case 'quantity':
-          return quantitiesOf(atom.path, value).map(({ low, high, system, code, unit }) => ({
-            low,
-            high,
-            unit,
-            secondSystem: system,
-            secondCode: code,
-          }))
-        case 'reference':
-          return referenceValues(atom, value, baseUrl).references.map(
-            ({ targetType, targetId }) => ({
-              targetType,
-              targetId,
-            }),
-          )
-        default:
-          return []
-      }
-    }),
-  )
+  { kind }: Part,
+  atom: Atom,
+  { value, baseUrl }: { readonly value: unknown; readonly baseUrl: string },
+): SecondHalf[] {
+  switch (kind) {
+    case 'token': {
+      const found: TokenValue[] = []
+      addTokens(found, atom, value)
+      return found.map(({ system, code }) => ({ secondSystem: system, secondCode: code }))
+    }
+    case 'quantity':
+      return quantitiesOf(atom.path, value).map(({ low, high, system, code, unit }) => ({
+        low,
+        high,
+        unit,
+        secondSystem: system,
+        secondCode: code,
+      }))
+    case 'reference': {
+      const found: ReferenceValue[] = []
+      addReference(found, atom.path, value, baseUrl)
+      return found.map(({ targetType, targetId }) => ({ targetType, targetId }))
+    }
+    default:
+      return []
+  }
 }

@@ -62,6 +62,12 @@ export function referenceCriterion(
   return { kind: 'elsewhere', ...canonical(text) }
 }
 
+/** Of a canonical; a relative one is below our own base. */
+export const canonicalCriterion = (text: string, baseUrl: string): ReferenceCriterion => ({
+  kind: 'elsewhere',
+  ...canonical(/^[A-Z][A-Za-z]{1,60}\/[A-Za-z0-9\-.]+$/.test(text) ? `${baseUrl}/${text}` : text),
+})
+
 /** A canonical and its version apart. */
 function canonical(text: string): { readonly url: string; readonly version?: string } {
   const parts = split(text, '|')
@@ -106,7 +112,12 @@ function withParents(url: string): string[] {
 export const parameterFault = (name: string, code: string, text: string): Fault => ({
   severity: 'error',
   code,
-  expression: /^[a-z_]+$/i.test(name) ? `http.${name}` : `http."${name}"`,
+  expression: expressionOf(name),
   rule: 'search-parameter',
   text,
 })
+
+const expressionOf = (name: string): string => {
+  if (name === '') return ''
+  return /^[a-z_]+$/i.test(name) ? `http.${name}` : `http."${name}"`
+}

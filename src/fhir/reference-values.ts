@@ -1,23 +1,10 @@
-import { isObject, type JsonObject } from './element.ts'
+import { isObject } from './element.ts'
 import { ownTarget } from './literal-reference.ts'
 import type { Atom } from './r4/search-line.ts'
-import {
-  identifierPath,
-  type ReferenceValue,
-  type TokenValue,
-  type UriValue,
-} from './search-index.ts'
+import { identifierPath, type ReferenceValue, type UriValue } from './search-index.ts'
+import type { Add } from './search-rows.ts'
 import { indexed } from './search-text.ts'
-import { tokensOf } from './token-values.ts'
-
-/** What a reference is found by. */
-export interface ReferenceValues {
-  readonly references: readonly ReferenceValue[]
-  readonly uris: readonly UriValue[]
-  readonly tokens: readonly TokenValue[]
-}
-
-const NONE: ReferenceValues = { references: [], uris: [], tokens: [] }
+import { addTokens } from './token-values.ts'
 
 /** A canonical and its version apart. */
 export function canonicalOf(path: string, text: string): UriValue {
@@ -27,24 +14,29 @@ export function canonicalOf(path: string, text: string): UriValue {
     : { path, value: indexed(text.slice(0, bar)), version: indexed(text.slice(bar + 1)) }
 }
 
-/** @param baseUrl ours: only references to it are resources of this service */
-export function referenceValues({ path }: Atom, value: unknown, baseUrl: string): ReferenceValues {
-  if (typeof value === 'string') return { ...NONE, uris: [canonicalOf(path, value)] }
-  if (!isObject(value)) return NONE
-  const literal = value['reference']
-  const target = ownTarget(literal, baseUrl)
-  return {
-    references:
-      target === undefined ? [] : [{ path, targetType: target.type, targetId: target.id }],
-    uris:
-      typeof literal === 'string' && target === undefined && !literal.startsWith('#')
-        ? [{ path, value: indexed(literal), version: '' }]
-        : [],
-    tokens: identifierTokens(path, value),
-  }
+/** Adds the resource of this service that a reference, or a canonical without a version, leads to. */
+export function addReference(
+  into: ReferenceValue[],
+  path: string,
+  value: unknown,
+  baseUrl: string,
+): void {
+  const target = ownTarget(isObject(value) ? value['reference'] : value, baseUrl)
+  if (target !== undefined) into.push({ path, targetType: target.type, targetId: target.id })
 }
 
-function identifierTokens(path: string, reference: JsonObject): TokenValue[] {
-  const at = { path: identifierPath(path), type: 'Identifier' }
-  return tokensOf(at, reference['identifier']).filter((row) => row.path === at.path)
+/** @param baseUrl ours: only references to it are resources of this service */
+export function referenceAdder({ path }: Atom): Add {
+  const identifier = { path: identifierPath(path), type: 'Identifier' }
+  return (rows, value, baseUrl) => {
+    const before = rows.references.length
+    addReference(rows.references, path, value, baseUrl)
+    if (typeof value === 'string') rows.uris.push(canonicalOf(path, value))
+    if (!isObject(value)) return
+    const literal = value['reference']
+    const isOwn = rows.references.length > before
+    if (typeof literal === 'string' && !isOwn && !literal.startsWith('#'))
+      rows.uris.push({ path, value: indexed(literal), version: '' })
+    if (value['identifier'] !== undefined) addTokens(rows.tokens, identifier, value['identifier'])
+  }
 }

@@ -13,6 +13,14 @@ export function indexed(text: string): string {
   return `${text.slice(0, KEPT)}#${createHash('sha256').update(text).digest('hex')}`
 }
 
-/** Lower case without accents: strings are compared so, by their beginning. */
-export const folded = (text: string): string =>
-  text.normalize('NFD').replaceAll(/\p{M}/gu, '').toLowerCase().slice(0, MAX_INDEXED_LENGTH)
+// oxlint-disable-next-line no-control-regex
+const ASCII = /^[\0-\x7f]*$/
+
+/**
+ * Lower case without accents: strings are compared so, by their beginning. What a text begins with, it
+ * begins with here too; so the sigma at the end of a word is the one within a word.
+ */
+export function folded(text: string): string {
+  const plain = ASCII.test(text) ? text : text.normalize('NFD').replaceAll(/\p{M}/gu, '')
+  return plain.toLowerCase().replaceAll('ς', 'σ').slice(0, MAX_INDEXED_LENGTH)
+}

@@ -1,120 +1,114 @@
-import { valuesOf } from './atom-values.ts'
 import { spanOfValue } from './date-values.ts'
-import { pairsOf } from './pair-values.ts'
+import { pairAdder, pathOfPair } from './pair-values.ts'
+import { placeTree, type PlaceTree, visitPlaces } from './place-tree.ts'
 import { quantitiesOf } from './quantity-values.ts'
 import type { Atom, SearchKind } from './r4/search-line.ts'
-import { canonicalOf, referenceValues } from './reference-values.ts'
+import { canonicalOf, referenceAdder } from './reference-values.ts'
 import { rowOf } from './registry.ts'
 import type { ResourceTypeRow } from './registry-row.ts'
 import { NO_SEARCH_VALUES, type SearchValues } from './search-index.ts'
+import { type Add, emptyRows, type Rows, withoutRepeats } from './search-rows.ts'
 import { folded, indexed } from './search-text.ts'
-import { tokensOf, tokenTexts } from './token-values.ts'
+import { tokenAdder } from './token-values.ts'
 
-/** The places that a type is indexed by, each once however many parameters read it. */
-interface Places {
-  readonly atoms: readonly { readonly kind: SearchKind; readonly atom: Atom }[]
-  readonly pairs: ResourceTypeRow['search']
+/** What is read of the resources of a type. */
+interface Reading {
+  readonly row: ResourceTypeRow
+  readonly tree: PlaceTree<Add>
   /** By its references to a Patient a resource belongs to a child. */
   readonly patient: ReadonlySet<string>
 }
 
-const PLACES = new Map<string, Places>()
+const READINGS = new Map<string, Reading>()
 
-function placesOf(row: ResourceTypeRow): Places {
-  const known = PLACES.get(row.type)
+function readingOf(row: ResourceTypeRow): Reading {
+  const known = READINGS.get(row.type)
   if (known !== undefined) return known
-  const atoms = row.search.flatMap(({ kind, atoms: own }) => own.map((atom) => ({ kind, atom })))
-  // Restricted to some targets or not, it is one place: the search looks at the target.
-  const distinct = new Map(atoms.map((one) => [`${one.kind} ${one.atom.path}`, one]))
-  const places: Places = {
-    atoms: [...distinct.values()],
-    pairs: row.search.filter(({ kind }) => kind === 'composite'),
-    patient: new Set(
-      row.search.find(({ code }) => code === 'patient')?.atoms.map(({ path }) => path) ?? [],
-    ),
+  const patient = row.search.find(({ code }) => code === 'patient')?.atoms ?? []
+  const reading = {
+    row,
+    tree: placeTree([...placesOf(row).values()]),
+    patient: new Set(patient.map(({ path }) => path)),
   }
-  PLACES.set(row.type, places)
+  READINGS.set(row.type, reading)
+  return reading
+}
+
+/**
+ * The places that a type is indexed by, each once however many parameters read it. Restricted to some
+ * targets or not, it is one place: the search looks at the target.
+ */
+function placesOf({ search }: ResourceTypeRow): Map<string, readonly [path: string, add: Add]> {
+  const places = new Map<string, readonly [string, Add]>()
+  for (const param of search) {
+    for (const atom of param.atoms)
+      places.set(`${tableOf(param.kind)} ${atom.path}`, [atom.path, adderOf(param.kind, atom)])
+    for (const anchor of param.anchors)
+      if (anchor !== '')
+        places.set(`pairs ${pathOfPair(param, anchor)}`, [anchor, pairAdder(param, anchor)])
+  }
   return places
 }
 
-type Rows = { -readonly [Name in keyof SearchValues]: SearchValues[Name] } & {
-  tokens: SearchValues['tokens'][number][]
-  references: SearchValues['references'][number][]
-  strings: SearchValues['strings'][number][]
-  uris: SearchValues['uris'][number][]
-  dates: SearchValues['dates'][number][]
-  quantities: SearchValues['quantities'][number][]
-  pairs: SearchValues['pairs'][number][]
+/** A canonical is a URI too, and a number a quantity. */
+function tableOf(kind: SearchKind): string {
+  return kind === 'number' ? 'quantity' : kind
 }
 
-/** @param baseUrl ours: only references to it are indexed as resources of this service */
+/**
+ * What a resource is found by.
+ *
+ * @param baseUrl ours: only references to it are indexed as resources of this service
+ */
 export function searchValues(
   { type, id, baseUrl }: { readonly type: string; readonly id: string; readonly baseUrl: string },
   resource: object,
 ): SearchValues {
   const row = rowOf(type)
   if (row === undefined) return NO_SEARCH_VALUES
-  const places = placesOf(row)
-  const rows: Rows = {
-    tokens: [],
-    references: [],
-    strings: [],
-    uris: [],
-    dates: [],
-    quantities: [],
-    pairs: [],
-  }
-  for (const { kind, atom } of places.atoms)
-    for (const value of valuesOf(resource, atom)) add(rows, kind, atom, { value, baseUrl })
-  rows.pairs.push(...places.pairs.flatMap((param) => pairsOf(param, resource, baseUrl)))
-  const patients = rows.references.filter(
-    ({ path, targetType }) => targetType === 'Patient' && places.patient.has(path),
-  )
-  const patientId = type === 'Patient' ? id : patients[0]?.targetId
-  return withColumns(unique(rows), row, patientId)
+  const { tree, patient } = readingOf(row)
+  const found = emptyRows()
+  visitPlaces(tree, resource, (add, value) => add(found, value, baseUrl))
+  const rows = withoutRepeats(found)
+  const patientId =
+    type === 'Patient'
+      ? id
+      : rows.references.find((one) => one.targetType === 'Patient' && patient.has(one.path))
+          ?.targetId
+  return withColumns(rows, row, patientId)
 }
 
-function add(
-  rows: Rows,
-  kind: SearchKind,
-  atom: Atom,
-  { value, baseUrl }: { readonly value: unknown; readonly baseUrl: string },
-): void {
-  const { path } = atom
+function adderOf(kind: SearchKind, atom: Atom): Add {
+  const { path, type } = atom
   switch (kind) {
     case 'token':
-      rows.tokens.push(...tokensOf(atom, value))
-      rows.strings.push(...tokenTexts(atom, value))
-      break
-    case 'reference': {
-      const found = referenceValues(atom, value, baseUrl)
-      rows.references.push(...found.references)
-      rows.uris.push(...found.uris)
-      rows.tokens.push(...found.tokens)
-      break
-    }
+      return tokenAdder(atom)
+    case 'reference':
+      return referenceAdder(atom)
     case 'string':
-      if (typeof value === 'string')
-        rows.strings.push({ path, value: folded(value), exact: indexed(value) })
-      break
+      return ({ strings }, value) => {
+        if (typeof value === 'string' && value !== '')
+          strings.push({ path, value: folded(value), exact: indexed(value) })
+      }
     case 'uri':
-      if (typeof value !== 'string') break
-      rows.uris.push(
-        atom.type === 'canonical'
-          ? canonicalOf(path, value)
-          : { path, value: indexed(value), version: '' },
-      )
-      break
-    case 'date': {
-      const span = spanOfValue(value)
-      if (span !== undefined) rows.dates.push({ path, start: span.from, end: span.to })
-      break
-    }
+      return ({ uris }, value) => {
+        if (typeof value !== 'string') return
+        uris.push(
+          type === 'canonical'
+            ? canonicalOf(path, value)
+            : { path, value: indexed(value), version: '' },
+        )
+      }
+    case 'date':
+      return ({ dates }, value) => {
+        const span = spanOfValue(value)
+        if (span !== undefined) dates.push({ path, start: span.from, end: span.to })
+      }
     case 'quantity':
     case 'number':
-      rows.quantities.push(...quantitiesOf(path, value))
-      break
+      return ({ quantities }, value) => quantities.push(...quantitiesOf(path, value))
     case 'composite':
+      throw new Error('A composite reads no place of its own')
   }
 }
 
@@ -124,17 +118,16 @@ function withColumns(
   { columns }: ResourceTypeRow,
   patientId: string | undefined,
 ): SearchValues {
-  const code = rows.tokens.find(({ path }) => path === columns.code)
-  const status = rows.tokens.find(({ path }) => path === columns.status)
-  const date = rows.dates.find(({ path }) => columns.date.includes(path))
+  const code = taken(rows.tokens, ({ path }) => path === columns.code)
+  const status = taken(rows.tokens, ({ path }) => path === columns.status)
+  const date = taken(rows.dates, ({ path }) => columns.date.includes(path))
+  taken(
+    rows.references,
+    ({ path, targetType, targetId }) =>
+      path === columns.patient && targetType === 'Patient' && targetId === patientId,
+  )
   return {
     ...rows,
-    tokens: rows.tokens.filter((row) => row !== code && row !== status),
-    references: rows.references.filter(
-      ({ path, targetType, targetId }) =>
-        path !== columns.patient || targetType !== 'Patient' || targetId !== patientId,
-    ),
-    dates: rows.dates.filter((row) => row !== date),
     ...(patientId === undefined ? {} : { patientId }),
     ...(code === undefined ? {} : { code: { system: code.system, code: code.code } }),
     ...(status === undefined ? {} : { status: status.code }),
@@ -142,18 +135,8 @@ function withColumns(
   }
 }
 
-/** The same value twice at one place is one row. */
-function unique(rows: Rows): Rows {
-  const once = <T extends object>(values: readonly T[]): T[] =>
-    values.length < 2
-      ? [...values]
-      : [...new Map(values.map((value) => [Object.values(value).join('\0'), value])).values()]
-  return {
-    ...rows,
-    tokens: once(rows.tokens),
-    references: once(rows.references),
-    strings: once(rows.strings),
-    uris: once(rows.uris),
-    quantities: once(rows.quantities),
-  }
+/** The first row of its kind, taken out. */
+function taken<Row>(rows: Row[], isMeant: (row: Row) => boolean): Row | undefined {
+  const index = rows.findIndex(isMeant)
+  return index < 0 ? undefined : rows.splice(index, 1)[0]
 }

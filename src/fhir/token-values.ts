@@ -1,73 +1,93 @@
-import { isObject, type JsonObject } from './element.ts'
+import { isList, isObject, type JsonObject } from './element.ts'
 import type { Atom } from './r4/search-line.ts'
 import { ofTypePath, type StringValue, textPath, type TokenValue } from './search-index.ts'
+import type { Add } from './search-rows.ts'
 import { folded, indexed } from './search-text.ts'
 
-const text = (value: unknown): string | undefined =>
-  typeof value === 'string' && value !== '' ? value : undefined
+const NO_LIST: readonly unknown[] = []
+const listOf = (value: unknown): readonly unknown[] => (isList(value) ? value : NO_LIST)
 
-const token = (path: string, system: unknown, code: unknown): TokenValue[] => {
-  const given = text(code)
-  const of = text(system)
+const textOf = (value: unknown): string => (typeof value === 'string' ? value : '')
+
+function add(into: TokenValue[], path: string, system: unknown, code: unknown): void {
+  const [ofSystem, ofCode] = [textOf(system), textOf(code)]
   // A coding of which only the system is known is found by its system.
-  if (given === undefined && of === undefined) return []
-  return [
-    {
-      path,
-      system: of === undefined ? '' : indexed(of),
-      code: given === undefined ? '' : indexed(given),
-    },
-  ]
+  if (ofSystem === '' && ofCode === '') return
+  into.push({ path, system: indexed(ofSystem), code: indexed(ofCode) })
 }
 
-const codingsOf = (concept: JsonObject): JsonObject[] =>
-  Array.isArray(concept['coding']) ? concept['coding'].filter(isObject) : []
-
-/** The tokens that one value stands for. */
-export function tokensOf(
+/** Adds the tokens that one value stands for. */
+export function addTokens(
+  into: TokenValue[],
   { path, type }: Pick<Atom, 'path' | 'type'>,
   value: unknown,
-): TokenValue[] {
-  if (type === 'exists') return token(path, '', 'true')
-  if (typeof value === 'boolean') return token(path, '', String(value))
-  if (typeof value === 'string') return token(path, '', value)
-  if (!isObject(value)) return []
-  if (type === 'CodeableConcept')
-    return codingsOf(value).flatMap((coding) => token(path, coding['system'], coding['code']))
-  if (type === 'Identifier')
-    return [...token(path, value['system'], value['value']), ...typedIdentifier(path, value)]
-  // A telephone number has no system of codes (3.1.1.4.10).
-  if (type === 'ContactPoint') return token(path, '', value['value'])
-  return token(path, value['system'], value['code'])
+): void {
+  if (type === 'exists') add(into, path, '', 'true')
+  else if (typeof value === 'boolean') add(into, path, '', String(value))
+  else if (typeof value === 'string') add(into, path, '', value)
+  else if (isObject(value)) addOfObject(into, { path, type }, value)
+}
+
+function addOfObject(
+  into: TokenValue[],
+  { path, type }: Pick<Atom, 'path' | 'type'>,
+  value: JsonObject,
+): void {
+  switch (type) {
+    case 'CodeableConcept':
+      for (const coding of listOf(value['coding']))
+        if (isObject(coding)) add(into, path, coding['system'], coding['code'])
+      break
+    case 'Identifier':
+      add(into, path, value['system'], value['value'])
+      break
+    // A telephone number has no system of codes (R4 3.1.1.4.10).
+    case 'ContactPoint':
+      add(into, path, '', value['value'])
+      break
+    case 'Coding':
+      add(into, path, value['system'], value['code'])
+  }
 }
 
 /** For `:of-type`: the type of an identifier and its value. */
-function typedIdentifier(path: string, identifier: JsonObject): TokenValue[] {
+function addTypedIdentifier(into: TokenValue[], path: string, identifier: JsonObject): void {
   const type = identifier['type']
-  const value = text(identifier['value'])
-  if (!isObject(type) || value === undefined) return []
-  return codingsOf(type).map((coding) => ({
-    path: ofTypePath(path),
-    system: indexed(`${text(coding['system']) ?? ''}|${text(coding['code']) ?? ''}`),
-    code: indexed(value),
-  }))
+  const value = textOf(identifier['value'])
+  if (!isObject(type) || value === '') return
+  for (const coding of listOf(type['coding']))
+    if (isObject(coding))
+      into.push({
+        path,
+        system: indexed(`${textOf(coding['system'])}|${textOf(coding['code'])}`),
+        code: indexed(value),
+      })
 }
 
-/** For `:text`: what the codings of a value and its own text say to people. */
-export function tokenTexts({ path, type }: Atom, value: unknown): StringValue[] {
-  if (!isObject(value)) return []
-  const texts =
-    type === 'CodeableConcept'
-      ? [value['text'], ...codingsOf(value).map((coding) => coding['display'])]
-      : type === 'Coding'
-        ? [value['display']]
-        : type === 'Identifier' && isObject(value['type'])
-          ? [value['type']['text']]
-          : []
-  return texts.flatMap((one) => {
-    const given = text(one)
-    return given === undefined
-      ? []
-      : [{ path: textPath(path), value: folded(given), exact: indexed(given) }]
-  })
+function addText(into: StringValue[], path: string, value: unknown): void {
+  const text = textOf(value)
+  if (text !== '') into.push({ path, value: folded(text), exact: indexed(text) })
+}
+
+/** Of a token parameter's place: the tokens, and for `:text` what they say to people. */
+export function tokenAdder(atom: Atom): Add {
+  const { type } = atom
+  const [forText, forType] = [textPath(atom.path), ofTypePath(atom.path)]
+  return ({ tokens, strings }, value) => {
+    addTokens(tokens, atom, value)
+    if (!isObject(value)) return
+    switch (type) {
+      case 'CodeableConcept':
+        addText(strings, forText, value['text'])
+        for (const coding of listOf(value['coding']))
+          if (isObject(coding)) addText(strings, forText, coding['display'])
+        break
+      case 'Coding':
+        addText(strings, forText, value['display'])
+        break
+      case 'Identifier':
+        addTypedIdentifier(tokens, forType, value)
+        if (isObject(value['type'])) addText(strings, forText, value['type']['text'])
+    }
+  }
 }

@@ -25,6 +25,6 @@ export function installPretty(app: FastifyInstance): void {
       ([name, value]) => name === '_pretty' && value === 'true',
     )
     const isJson = /\bjson\b/.test(String(reply.getHeader('content-type') ?? ''))
-    done(null, asked && isJson && typeof payload === 'string' ? prettyJson(payload) : payload)
+    done(null, isJson && typeof payload === 'string' ? prettyJson(payload) : payload)
   })
 }

@@ -1,6 +1,10 @@
 import { z } from 'zod'
 
-const type = z.string().max(64).meta({ description: 'A resource type', example: 'ServiceRequest' })
+// An address of which this does not hold is no address of a type: see what the error handler does with it.
+const type = z
+  .string()
+  .regex(/^[A-Z][A-Za-z]{0,63}$/)
+  .meta({ description: 'A resource type', example: 'ServiceRequest' })
 const id = z.string().regex(/^[A-Za-z0-9\-.]{1,64}$/)
 
 export const Type = z.object({ type })

@@ -1,5 +1,6 @@
 import { sql } from 'drizzle-orm'
 import {
+  doublePrecision,
   index,
   integer,
   numeric,
@@ -104,6 +105,16 @@ export const indexDates = pgTable(
   ],
 )
 
+/**
+ * A decimal as the nearest double. Under row-level security an index is used for comparisons only that
+ * tell nothing about a row in their errors; PostgreSQL holds that of doubles, not of decimals. The ends are
+ * the bounds of a double, where the exact decimal decides alone.
+ */
+const near = (decimal: 'low' | 'high') =>
+  sql.raw(
+    `case when abs("${decimal}") < 1e-300 then 0::double precision else least(greatest("${decimal}", -1e300), 1e300)::double precision end`,
+  )
+
 /** Numbers and quantities; a range has two ends, an open end is infinite. */
 export const indexQuantities = pgTable(
   'index_quantities',
@@ -114,11 +125,19 @@ export const indexQuantities = pgTable(
     system: text('system').notNull(),
     code: text('code').notNull(),
     unit: text('unit').notNull(),
+    lowNear: doublePrecision('low_near').generatedAlwaysAs(() => near('low')),
+    highNear: doublePrecision('high_near').generatedAlwaysAs(() => near('high')),
   },
   (table) => [
     primaryKey({ columns: [table.clinicId, table.type, table.id, table.ordinal] }),
-    index('index_quantities_low').on(table.clinicId, table.type, table.path, table.low, table.high),
-    index('index_quantities_high').on(table.clinicId, table.type, table.path, table.high),
+    index('index_quantities_low').on(
+      table.clinicId,
+      table.type,
+      table.path,
+      table.lowNear,
+      table.highNear,
+    ),
+    index('index_quantities_high').on(table.clinicId, table.type, table.path, table.highNear),
   ],
 )
 

@@ -104,6 +104,7 @@ export const resources = pgTable(
     index('resources_status').on(table.clinicId, table.type, table.status, table.updatedAt),
     index('resources_updated').on(table.clinicId, table.type, table.updatedAt, table.id),
     index('resources_created').on(table.clinicId, table.type, table.createdAt, table.id),
+    index('resources_date').on(table.clinicId, table.type, table.dateStart, table.dateEnd),
   ],
 )
 
