@@ -3,6 +3,7 @@ import Fastify, { type FastifyBaseLogger, type FastifyInstance, LogController } 
 import { serializerCompiler, validatorCompiler } from 'fastify-type-provider-zod'
 import type { Authenticate } from './http/authenticate.ts'
 import { installPretty, noteCaching } from './http/answer-form.ts'
+import { binaryRoutes } from './http/binary-routes.ts'
 import { installCors } from './http/cross-origin.ts'
 import { answerBadAddress, installErrorHandler } from './http/error-handler.ts'
 import { checkAcceptable } from './http/fhir-answer.ts'
@@ -16,6 +17,7 @@ import { installRequestId, requestId } from './http/request-id.ts'
 import { patchRoutes } from './http/patch-routes.ts'
 import { writeRoutes } from './http/write-routes.ts'
 import { healthRoutes, metadataRoute } from './http/system-routes.ts'
+import { answerUnreadable } from './http/unreadable-request.ts'
 import type { Context } from './services/context.ts'
 
 const BODY_LIMIT = 4 * 1_048_576
@@ -43,6 +45,7 @@ export async function buildApp(
     routerOptions: { maxParamLength: MAX_PARAM_LENGTH },
     genReqId: requestId,
     frameworkErrors: answerBadAddress,
+    clientErrorHandler: answerUnreadable,
   })
   app.setValidatorCompiler(validatorCompiler)
   app.setSerializerCompiler(serializerCompiler)
@@ -68,17 +71,22 @@ export async function buildApp(
   await installOpenapi(app, context.software.split(' ')[1] ?? '')
 
   await app.register(healthRoutes, { context })
-  await app.register(metadataRoute, { context, prefix: '/fhir' })
+  await app.register(metadataRoute, {
+    context,
+    cors: corsOrigins.length > 0,
+    prefix: '/fhir',
+  })
   await app.register(
     async (fhir) => {
       fhir.decorateRequest('caller')
       fhir.addHook('onRequest', async (request, reply) => {
         noteCaching(reply)
         request.caller = await authenticate(request)
-        checkAcceptable(request)
+        if (request.routeOptions.config.anyAnswer !== true) checkAcceptable(request)
       })
       await fhir.register(operationRoutes, { context })
       await fhir.register(libraryRoutes, { context })
+      await fhir.register(binaryRoutes, { context })
       await fhir.register(writeRoutes, { context })
       await fhir.register(patchRoutes, { context })
       await fhir.register(historyRoutes, { context })

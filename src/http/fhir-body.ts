@@ -18,11 +18,19 @@ const FORM_BODY = /^application\/x-www-form-urlencoded\b/i
 /** Bodies stay bytes until a route reads them: a decimal must keep its digits. */
 export function installBodyParsers(app: FastifyInstance): void {
   app.removeAllContentTypeParsers()
-  for (const kind of [JSON_BODY, PATCH_BODY, FORM_BODY])
+  // Everything else is content for a Binary; the other routes refuse it.
+  for (const kind of [JSON_BODY, PATCH_BODY, FORM_BODY, '*'])
     app.addContentTypeParser(kind, { parseAs: 'buffer' }, (_request, body, done) => {
       done(null, body)
     })
 }
+
+/** Does the request carry FHIR JSON, or nothing that says what it is? */
+export const isJsonBody = ({ headers }: FastifyRequest): boolean =>
+  headers['content-type'] === undefined || JSON_BODY.test(headers['content-type'])
+
+/** The bytes that were sent, of whatever type. */
+export const rawBody = (request: FastifyRequest): Buffer => bytesOf(request)
 
 export function fhirBody(request: FastifyRequest): FhirBody {
   checkKind(request, JSON_BODY, 'application/fhir+json')
@@ -64,6 +72,8 @@ function bytesOf({ body }: FastifyRequest): Buffer {
 }
 
 /** Query parameters in the order sent, repeated ones kept. */
-export const queryPairs = ({ raw }: FastifyRequest): [string, string][] => [
-  ...new URLSearchParams((raw.url ?? '').split('?').slice(1).join('?')),
-]
+export function queryPairs({ raw }: FastifyRequest): [string, string][] {
+  const address = raw.url ?? ''
+  const at = address.indexOf('?')
+  return at < 0 ? [] : [...new URLSearchParams(address.slice(at + 1))]
+}

@@ -1,0 +1,107 @@
+import type { FastifyRequest } from 'fastify'
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { z } from 'zod'
+import { parseText } from '../fhir/json-body.ts'
+import type { Binary } from '../fhir/r4/types.ts'
+import type { Context } from '../services/context.ts'
+import { read } from '../services/resources.ts'
+import { create } from '../services/single-writes.ts'
+import { fhirBody, isJsonBody, queryPairs, rawBody } from './fhir-body.ts'
+import { sendRead, sendWritten } from './fhir-answer.ts'
+import { outcomes, resourceAnswer, SECURED, Target, UNCHANGED } from './schemas.ts'
+
+declare module 'fastify' {
+  interface FastifyContextConfig {
+    /** May answer in a media type that is not FHIR's. */
+    anyAnswer?: true
+  }
+}
+
+/**
+ * A Binary is read and written as a resource, or as the content that it holds (R4 2.39.5). Content goes out as a
+ * download that nothing runs in, whatever it says it is.
+ */
+export const binaryRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
+  app,
+  { context },
+) => {
+  app.route({
+    method: 'GET',
+    url: '/Binary/:id',
+    config: { anyAnswer: true },
+    schema: {
+      ...SECURED,
+      operationId: 'readBinary',
+      summary: 'Read a Binary, as a resource or as its content',
+      description: 'As a resource where FHIR JSON is accepted, else as the content itself.',
+      params: Target.pick({ id: true }),
+      response: {
+        200: resourceAnswer('The resource or its content'),
+        ...UNCHANGED,
+        ...outcomes(404, 410),
+      },
+    },
+    handler: async (request, reply) => {
+      const kept = await read(context, request.caller, { type: 'Binary', id: request.params.id })
+      if (wantsResource(request)) return sendRead(request, reply, kept, () => kept.body)
+      const { contentType, data = '' } = binaryOf(kept.body)
+      return reply
+        .type(contentType)
+        .header('content-disposition', 'attachment')
+        .header('content-security-policy', "sandbox; default-src 'none'")
+        .header('x-content-type-options', 'nosniff')
+        .header('etag', `W/"${kept.version}"`)
+        .send(Buffer.from(data, 'base64'))
+    },
+  })
+
+  app.route({
+    method: 'POST',
+    url: '/Binary',
+    schema: {
+      ...SECURED,
+      consumes: ['application/fhir+json', '*/*'],
+      operationId: 'createBinary',
+      summary: 'Keep a Binary, sent as a resource or as its content',
+      headers: z.object({ 'x-security-context': z.string().max(512).optional() }),
+      body: z.unknown().meta({ description: 'A Binary resource, or any content' }),
+      response: { 201: resourceAnswer('The resource'), ...outcomes(400, 415, 422) },
+    },
+    handler: async (request, reply) => {
+      const { kept } = await create(context, request.caller, {
+        type: 'Binary',
+        body: () => sentBinary(request),
+        ifNoneExist: undefined,
+      })
+      if (kept === undefined) throw new Error('What was written is not kept')
+      const location = `${context.baseUrl}/Binary/${kept.id}/_history/${kept.version}`
+      return sendWritten(request, reply.status(201).header('location', location), kept)
+    },
+  })
+}
+
+const FHIR_JSON = /\b(?:application\/(?:fhir\+)?json|text\/json)\b|\*\/\*/i
+
+/** A request that says nothing of what it takes is a FHIR client's. */
+function wantsResource(request: FastifyRequest): boolean {
+  const { accept = '' } = request.headers
+  const format = queryPairs(request).some(([name]) => name === '_format')
+  return format || accept.trim() === '' || (FHIR_JSON.test(accept) && !accept.includes('text/html'))
+}
+
+function sentBinary(request: FastifyRequest): unknown {
+  if (isJsonBody(request)) return fhirBody(request).value
+  const context = request.headers['x-security-context']
+  return {
+    resourceType: 'Binary',
+    contentType: request.headers['content-type'],
+    ...(typeof context === 'string' ? { securityContext: { reference: context } } : {}),
+    data: rawBody(request).toString('base64'),
+  }
+}
+
+function binaryOf(body: string): Binary {
+  const parsed = parseText(body)
+  if (!parsed.ok) throw new Error('A stored resource is not JSON')
+  return parsed.value as Binary
+}
