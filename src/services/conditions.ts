@@ -1,5 +1,5 @@
 import { AppError } from '../errors.ts'
-import { parseQuery } from '../fhir/query.ts'
+import { parseCondition, type Query } from '../fhir/query.ts'
 import { rowOf } from '../fhir/registry.ts'
 import type { Caller } from '../security/access-token.ts'
 import { findByIdentifiers } from '../storage/identifiers.ts'
@@ -8,6 +8,7 @@ import type { StoredVersion } from '../storage/resources.ts'
 import { searchMatches } from '../storage/search.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
+import { readingOf } from './search-plan.ts'
 
 /** A search that says which resource is meant. */
 export interface Condition {
@@ -83,12 +84,18 @@ async function searched(
   const row = rowOf(type)
   if (row === undefined) throw unusable(at, 'This type is not kept here.')
   const pairs = [...new URLSearchParams(text)]
+  const query = conditionOf(at, () =>
+    parseCondition(row, pairs, { baseUrl: context.baseUrl, now: context.now().toISOString() }),
+  )
+  return searchMatches(tx, clinicId, query, 2)
+}
+
+/** Every fault of a condition is named where the condition stands. */
+function conditionOf(at: string, read: () => Query): Query {
   try {
-    const query = parseQuery(row, pairs, { handling: 'strict', baseUrl: context.baseUrl })
-    if (query.filters.length === 0) throw unusable(at, 'A condition names what it looks for.')
-    return await searchMatches(tx, clinicId, query, 2)
+    return read()
   } catch (error) {
-    if (!(error instanceof AppError) || error.faults.length === 0) throw error
+    if (!(error instanceof AppError)) throw error
     throw new AppError(
       'invalid-request',
       'The condition cannot be used.',
