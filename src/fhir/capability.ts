@@ -19,6 +19,8 @@ export const capabilityStatement = (software: {
   readonly name: string
   readonly version: string
   readonly baseUrl: string
+  /** May scripts in a browser call it? */
+  readonly cors?: boolean
 }): CapabilityStatement => ({
   resourceType: 'CapabilityStatement',
   url: `${CANONICAL}/CapabilityStatement/footing`,
@@ -40,7 +42,7 @@ export const capabilityStatement = (software: {
       documentation:
         'A transaction takes POST entries; a conditional create is made with identifier=system|value. A referral in a transaction is triaged before it ends. An update names the version that it replaces in If-Match; without it the answer is 400. A size chart is a transaction of its own, by staff of the clinic: one DeviceDefinition for the line of devices, and one per size with the line as its parentDevice. The chart sent last is in force; a chart is never changed, a version never taken twice.',
       security: {
-        cors: false,
+        cors: software.cors ?? false,
         description:
           'A bearer token with SMART system scopes is needed for everything but metadata.',
       },

@@ -24,6 +24,7 @@ export function installPretty(app: FastifyInstance): void {
     const asked = queryPairs(request).some(
       ([name, value]) => name === '_pretty' && value === 'true',
     )
+    if (!asked) return done(null, payload)
     const isJson = /\bjson\b/.test(String(reply.getHeader('content-type') ?? ''))
     done(null, isJson && typeof payload === 'string' ? prettyJson(payload) : payload)
   })

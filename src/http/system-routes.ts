@@ -10,12 +10,15 @@ import { fhirJson } from './fhir-answer.ts'
 import { resourceAnswer, UNCHANGED } from './schemas.ts'
 
 /** The CapabilityStatement; open to everybody. Paths are relative to the FHIR base. */
-export const metadataRoute: FastifyPluginAsyncZod<{ context: Context }> = async (
-  app,
-  { context },
-) => {
+export const metadataRoute: FastifyPluginAsyncZod<{
+  context: Context
+  /** May scripts in a browser call the service? */
+  cors: boolean
+}> = async (app, { context, cors }) => {
   const [name = '', version = ''] = context.software.split(' ')
-  const text = JSON.stringify(capabilityStatement({ name, version, baseUrl: context.baseUrl }))
+  const text = JSON.stringify(
+    capabilityStatement({ name, version, baseUrl: context.baseUrl, cors }),
+  )
   const etag = `W/"${createHash('sha256').update(text).digest('hex').slice(0, 16)}"`
 
   app.route({

@@ -88,6 +88,12 @@ test('H11: without a list nobody may', async () => {
   expect((await preflight(closed, APP)).headers['access-control-allow-origin']).toBeUndefined()
 })
 
+test('H11: the CapabilityStatement says whether scripts may call', async () => {
+  const says = async (service: TestService) => (await get(service, {})).text.includes('"cors":true')
+
+  expect([await says(closed), await says(some), await says(all)]).toEqual([false, true, true])
+})
+
 const UUID = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/
 
 test.each(['a', 'b4c2-0.A_', 'x'.repeat(64)])('H10: the name %s comes back', async (name) => {

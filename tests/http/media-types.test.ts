@@ -244,6 +244,7 @@ test('H4: _pretty=true is the same answer, laid out', async () => {
   expect(pretty.text.split('\n').length).toBeGreaterThan(100)
   expect(pretty.text.startsWith('{\n  "resourceType": "CapabilityStatement",\n')).toBe(true)
   expect(pretty.json).toEqual(plain.json)
+  expect(plain.text).not.toContain('\n')
   expect((await service.send(undefined, { url: '/fhir/metadata?_pretty=false' })).text).toBe(
     plain.text,
   )
