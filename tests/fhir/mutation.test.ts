@@ -2,6 +2,7 @@ import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
 
 import { validateResource } from '../../src/fhir/validate.ts'
+import { ownExamples } from '../helpers/own-examples.ts'
 import { officialExamples, validCases } from '../helpers/r4-cases.ts'
 
 type Step = string | number
@@ -16,6 +17,7 @@ const sources = [
   ...officialExamples()
     .filter(({ name, text }) => name !== 'Basic-referral.json' && text.length < 12_000)
     .map(({ text }) => text),
+  ...ownExamples().map(({ text }) => text),
 ]
 
 /** Every value of every resource. Twins are left out: what is right there depends on both. */
