@@ -8,7 +8,6 @@ import type { StoredVersion } from '../storage/resources.ts'
 import { searchMatches } from '../storage/search.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
-import { readingOf } from './search-plan.ts'
 
 /** A search that says which resource is meant. */
 export interface Condition {
@@ -35,16 +34,18 @@ export async function conditionalMatches(
   conditions: readonly Condition[],
 ): Promise<(StoredVersion | undefined)[]> {
   if (conditions.length === 0) return []
-  await serialise(
-    tx,
-    conditions.map((condition) => lockOf(caller, condition)),
-  )
   const identified = conditions.flatMap((condition) => {
     const identifier = identifierOf(condition.query)
     return identifier === undefined ? [] : [{ condition, type: condition.type, ...identifier }]
   })
-  const found =
-    identified.length === 0 ? [] : await findByIdentifiers(tx, caller.clinicId, identified)
+  // On one connection they are done in this order: what is looked up is seen after the wait.
+  const [, found] = await Promise.all([
+    serialise(
+      tx,
+      conditions.map((condition) => lockOf(caller, condition)),
+    ),
+    identified.length === 0 ? [] : findByIdentifiers(tx, caller.clinicId, identified),
+  ])
   const matches = new Map<Condition, readonly StoredVersion[]>()
   for (const { condition, type, system, value } of identified)
     matches.set(

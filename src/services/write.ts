@@ -1,3 +1,4 @@
+import type { Regime } from '../domain/law/consent-gate.ts'
 import { childFaults } from '../fhir/child-reference.ts'
 import { referencesIn } from '../fhir/reference-map.ts'
 import { ownTarget } from '../fhir/literal-reference.ts'
@@ -46,7 +47,11 @@ export async function write(
 ): Promise<Done[]> {
   const { clinicId } = caller
   await refuseRepeatedChart(tx, clinicId, operations)
-  const targets = await targetsOf(tx, context, caller, operations)
+  // Sent together: one way there and back for all that does not wait for each other.
+  const [targets, regime] = await Promise.all([
+    targetsOf(tx, context, caller, operations),
+    regimeOfSender(tx, caller),
+  ])
   const standing = await currentVersions(tx, caller, targets)
   const contents = await newContents(tx, context, caller, standing)
   await awaitTriages(tx, context, caller, contents)
@@ -54,7 +59,7 @@ export async function write(
   refuseOtherChildren(context, contents)
   // The time is taken after every triage that was waited for, so what is older than a triage was seen by it.
   const changes = changesOf(context, caller, contents)
-  await admit(tx, context, caller, { contents, changes })
+  await admit(tx, context, caller, { contents, changes, regime })
   const besides = await ruleSetChanges(tx, context, clinicId, contents)
   await refuseReferredTo(tx, caller, contents)
   const derived = await triageOfIntake(tx, context, caller, changes)
@@ -71,11 +76,15 @@ async function admit(
   {
     contents,
     changes,
-  }: { readonly contents: readonly Content[]; readonly changes: readonly Change[] },
+    regime,
+  }: {
+    readonly contents: readonly Content[]
+    readonly changes: readonly Change[]
+    readonly regime: Regime | undefined
+  },
 ): Promise<void> {
   for (const { resource, operation, does } of contents)
     if (resource !== undefined && does !== 'create') refuseSubset(resource, operation.resourceAt)
-  const regime = await regimeOfSender(tx, caller)
   await refuseWithoutConsent(tx, context, caller, { regime, changes })
   const created = contents.flatMap(({ resource, operation: { resourceAt }, does }) =>
     resource === undefined || does !== 'create' ? [] : [{ resource, resourceAt }],
