@@ -39,7 +39,9 @@ export async function historyPage(
   const values: unknown[] = []
   const value = (one: unknown) => `$${values.push(one)}`
   const conditions = [`v.clinic_id = ${value(clinicId)}`, ofTarget(query, value)]
-  conditions.push(`v.updated_at <= ${value(query.until)}::timestamptz`)
+  // The scan of the index begins here: nothing on a later page is newer than where the one before ended.
+  const newest = query.after?.updatedAt ?? query.until
+  conditions.push(`v.updated_at <= ${value(newest)}::timestamptz`)
   if (query.since !== undefined)
     conditions.push(`v.updated_at >= ${value(query.since)}::timestamptz`)
   if (query.at !== undefined) conditions.push(currentIn(query.at, value))
