@@ -3,12 +3,7 @@ import { placeTree, type PlaceTree, visitPlaces } from './place-tree.ts'
 import { quantitiesOf } from './quantity-values.ts'
 import type { Atom, Part } from './r4/search-line.ts'
 import { addReference } from './reference-values.ts'
-import {
-  pairPath,
-  type PairValue,
-  type ReferenceValue,
-  type TokenValue,
-} from './search-index.ts'
+import { pairPath, type PairValue, type ReferenceValue, type TokenValue } from './search-index.ts'
 import type { SearchParam } from './search-params.ts'
 import type { Add } from './search-rows.ts'
 import { addTokens } from './token-values.ts'

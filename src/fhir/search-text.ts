@@ -18,9 +18,10 @@ const ASCII = /^[\0-\x7f]*$/
 
 /**
  * Lower case without accents: strings are compared so, by their beginning. What a text begins with, it
- * begins with here too; so the sigma at the end of a word is the one within a word.
+ * begins with here too; so the sigma at the end of a word is the one within a word. A sharp s is ss.
  */
 export function folded(text: string): string {
-  const plain = ASCII.test(text) ? text : text.normalize('NFD').replaceAll(/\p{M}/gu, '')
-  return plain.toLowerCase().replaceAll('ς', 'σ').slice(0, MAX_INDEXED_LENGTH)
+  if (ASCII.test(text)) return text.toLowerCase().slice(0, MAX_INDEXED_LENGTH)
+  const plain = text.normalize('NFD').replaceAll(/\p{M}/gu, '').toLowerCase()
+  return plain.replaceAll('ς', 'σ').replaceAll('ß', 'ss').slice(0, MAX_INDEXED_LENGTH)
 }

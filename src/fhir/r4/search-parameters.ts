@@ -138,7 +138,7 @@ encounter reference ClinicalImpression-encounter encounter:Reference Encounter
 finding-code token ClinicalImpression-finding-code finding.itemCodeableConcept:CodeableConcept*
 finding-ref reference ClinicalImpression-finding-ref finding.itemReference:Reference* Condition,Observation,Media
 identifier token ClinicalImpression-identifier identifier:Identifier*
-investigation reference ClinicalImpression-investigation investigation.item:Reference*
+investigation reference ClinicalImpression-investigation investigation.item:Reference* RiskAssessment,FamilyMemberHistory,Observation,Media,DiagnosticReport,ImagingStudy,QuestionnaireResponse
 patient reference clinical-patient subject:Reference(Patient) Patient,Group
 previous reference ClinicalImpression-previous previous:Reference ClinicalImpression
 problem reference ClinicalImpression-problem problem:Reference* Condition,AllergyIntolerance
