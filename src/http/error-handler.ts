@@ -23,7 +23,7 @@ export function installErrorHandler(app: FastifyInstance): void {
   app.setErrorHandler<FastifyError>((error, request, reply) => {
     // An id that can be none: nothing is there, or what is there has other methods.
     if (error.validationContext === 'params') return nothingThere(request, reply, allowed)
-    if (statusOf(error) === 405) reply.header('allow', allowed(request.url).join(', '))
+    if (statusOf(error) === 405) reply.header('allow', othersThan(request, allowed).join(', '))
     return answer(error, request, reply)
   })
   app.setNotFoundHandler((request, reply) => nothingThere(request, reply, allowed))
@@ -37,6 +37,10 @@ export const answerBadAddress = (
 ): void => {
   answer(error, request, reply.header('x-request-id', request.id))
 }
+
+/** A method that there is may be refused for one resource: Allow does not name what was refused. */
+const othersThan = (request: FastifyRequest, allowed: AllowedMethods): readonly string[] =>
+  [...allowed(request.url), 'OPTIONS'].filter((method) => method !== request.method)
 
 /** No route: the address is unknown, or it is known and the method is not for it. */
 function nothingThere(

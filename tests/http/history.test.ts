@@ -208,6 +208,27 @@ test.each([
   expect(issues(answer).map((issue) => issue.expression)).toEqual([[expression]])
 })
 
+test.each([
+  '0000-01-01T00:00:00Z',
+  '0001-01-01T00:00:00%2B14:00',
+  '9999-12-31T23:59:59-14:00',
+  '2016-12-31T23:59:60Z',
+  '2026-03-02T09:00:00.123456789123Z',
+  '%ED%A0%80',
+  '',
+  'a'.repeat(5_000),
+])('1.3: an instant such as %s is never a failure of the service', async (instant) => {
+  for (const name of ['_since', '_at'])
+    expect([200, 400]).toContain(
+      (await get(partner, `/fhir/Organization/_history?${name}=${instant}`)).status,
+    )
+})
+
+test('H3: a history is JSON alone', async () => {
+  expect((await get(partner, '/fhir/_history?_format=xml')).status).toBe(406)
+  expect((await get(partner, '/fhir/_history?_count=1&_format=json')).status).toBe(200)
+})
+
 test('1.3: a link holds for its address, its filter and its reader alone', async () => {
   await lived(partner, 'Linked')
   const { next } = await read(partner, '/fhir/Organization/_history?_count=1')

@@ -127,8 +127,8 @@ test('a body beyond the limit is refused with 413', async () => {
 const READS = 'GET, HEAD'
 
 test.each<[Method, string, string]>([
-  ['PUT', '/fhir', 'POST'],
-  ['DELETE', '/fhir/', 'POST'],
+  ['PUT', '/fhir', 'GET, HEAD, POST'],
+  ['DELETE', '/fhir/', 'GET, HEAD, POST'],
   ['POST', '/fhir/metadata', READS],
   ['DELETE', '/fhir/_history', READS],
   ['POST', '/fhir/Patient/_history', READS],
@@ -148,7 +148,7 @@ test.each<[Method, string, string]>([
 })
 
 test.each<[string, string]>([
-  ['/fhir', 'POST'],
+  ['/fhir', 'GET, HEAD, POST'],
   ['/fhir/Patient/a/_history', READS],
   ['/fhir/metadata', READS],
 ])('OPTIONS %s tells which methods there are, without a token', async (url, methods) => {
@@ -158,6 +158,17 @@ test.each<[string, string]>([
   expect(String(headers['allow']).split(', ').toSorted()).toEqual(
     [...methods.split(', '), 'OPTIONS'].toSorted(),
   )
+})
+
+test('I4: an update of what is not there is refused, and Allow does not name it', async () => {
+  const refused = await service.send(partner, {
+    method: 'PUT',
+    url: '/fhir/Organization/never-was',
+    body: { resourceType: 'Organization', id: 'never-was', name: 'An invented practice' },
+  })
+
+  expect(refused.status).toBe(405)
+  expect(allowedBy(refused)).toEqual(['DELETE', 'GET', 'HEAD', 'PATCH'])
 })
 
 test('a method that HTTP does not know is refused too', async () => {
