@@ -15,6 +15,7 @@ import { libraryRoutes } from './http/library-routes.ts'
 import { operationRoutes } from './http/operation-routes.ts'
 import { installRequestId, requestId } from './http/request-id.ts'
 import { patchRoutes } from './http/patch-routes.ts'
+import { searchRoutes } from './http/search-routes.ts'
 import { writeRoutes } from './http/write-routes.ts'
 import { healthRoutes, metadataRoute } from './http/system-routes.ts'
 import { answerUnreadable } from './http/unreadable-request.ts'
@@ -90,6 +91,7 @@ export async function buildApp(
       await fhir.register(writeRoutes, { context })
       await fhir.register(patchRoutes, { context })
       await fhir.register(historyRoutes, { context })
+      await fhir.register(searchRoutes, { context })
       await fhir.register(fhirRoutes, { context })
     },
     { prefix: '/fhir' },

@@ -9,7 +9,8 @@ import type {
 import { folded, indexed } from './search-text.ts'
 
 /** Commas separate alternatives; a backslash escapes comma, dollar, pipe and itself. */
-export const splitValues = (value: string): string[] => split(value, ',').filter((one) => one !== '')
+export const splitValues = (value: string): string[] =>
+  split(value, ',').filter((one) => one !== '')
 const LONE_BACKSLASH = /^(?:[^\\]|\\[\\,$|])*\\(?![\\,$|])/
 export const unescaped = (value: string): string => value.replaceAll(/\\([\\,$|])/g, '$1')
 

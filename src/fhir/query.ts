@@ -1,6 +1,6 @@
 import { AppError, type Fault } from '../errors.ts'
 import { type Controls, DEFAULT_PAGE, type Include, readControl } from './query-controls.ts'
-import { filterOf, UNKNOWN } from './query-parameters.ts'
+import { filterOf, targetsOf, UNKNOWN } from './query-parameters.ts'
 import { MAX_PARAMETERS, type Pair, type Reading, refuse } from './query-reading.ts'
 import { parameterFault } from './query-values.ts'
 import type { ResourceTypeRow } from './registry-row.ts'
@@ -25,11 +25,8 @@ export interface Query extends Readonly<Controls> {
 const NEVER = new Set(['_query'])
 
 /** Parses the parameters of a search of one type. Throws AppError with every fault. */
-export const parseQuery = (
-  row: ResourceTypeRow,
-  pairs: readonly Pair[],
-  reading: Reading,
-): Query => parseQueries([row], pairs, reading)
+export const parseQuery = (row: ResourceTypeRow, pairs: readonly Pair[], reading: Reading): Query =>
+  parseQueries([row], pairs, reading)
 
 /** The same for a search across types: a parameter is known when all of them have it. */
 export function parseQueries(
@@ -135,7 +132,7 @@ export function typesTouched({ searches, includes }: Query): TouchedType[] {
 }
 
 const includedTypes = ({ kind, type, target, param }: Include): readonly string[] =>
-  kind === 'revinclude' ? [type] : target === undefined ? param.targets : [target]
+  kind === 'revinclude' ? [type] : target === undefined ? targetsOf(param) : [target]
 
 const unknownParameter = (name: string, rows: readonly ResourceTypeRow[]): Fault => {
   const [row] = rows

@@ -10,30 +10,3 @@ export const collectionOf = (baseUrl: string, kept: readonly Kept[]): string =>
         `{"fullUrl":${JSON.stringify(`${baseUrl}/${one.type}/${one.id}`)},"resource":${one.body}}`,
     )
     .join(',')}]}`
-
-export interface SearchSet {
-  readonly baseUrl: string
-  readonly self: string
-  readonly next: string | undefined
-  readonly total: number | undefined
-  readonly found: readonly Kept[]
-}
-
-export function searchSetOf({ baseUrl, self, next, total, found }: SearchSet): string {
-  const links = [
-    { relation: 'self', url: self },
-    ...(next === undefined ? [] : [{ relation: 'next', url: next }]),
-  ]
-  const entries = found.map(
-    ({ type, id, body }) =>
-      `{"fullUrl":${JSON.stringify(`${baseUrl}/${type}/${id}`)},"resource":${body},"search":{"mode":"match"}}`,
-  )
-  return (
-    [
-      '{"resourceType":"Bundle","type":"searchset"',
-      ...(total === undefined ? [] : [`"total":${total}`]),
-      `"link":${JSON.stringify(links)}`,
-      ...(entries.length === 0 ? [] : [`"entry":[${entries.join(',')}]`]),
-    ].join(',') + '}'
-  )
-}

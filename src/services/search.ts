@@ -1,57 +1,111 @@
-import { type Handling, parseQuery, type Query, writeCursor } from '../fhir/query.ts'
+import { AppError } from '../errors.ts'
+import { typesTouched } from '../fhir/query.ts'
+import { parameterFault } from '../fhir/query-values.ts'
+import { rowOf } from '../fhir/registry.ts'
 import type { Caller } from '../security/access-token.ts'
-import { countMatches, searchPage } from '../storage/search.ts'
+import { allows } from '../security/scopes.ts'
+import { DatabaseFailure } from '../storage/database-failure.ts'
+import { countMatches, type Page, searchPage } from '../storage/search.ts'
+import { includesOf, MAX_INCLUDED } from '../storage/search-includes.ts'
+import type { StoredVersion } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
-import { searchSetOf } from './bundle-text.ts'
 import type { Context } from './context.ts'
-import { keptType } from './resources.ts'
-import { unitOfWork } from './unit-of-work.ts'
-import type { Kept } from './write.ts'
-
-export interface SearchRequest {
-  readonly type: string
-  readonly parameters: readonly (readonly [string, string])[]
-  readonly handling: Handling
-}
+import { type AddressedQuery, nextLink, placeOf, selfLink } from './search-links.ts'
+import { planOf, type SearchRequest } from './search-plan.ts'
+import { searchSetOf } from './search-set.ts'
+import { type Need, unitOfWork } from './unit-of-work.ts'
 
 /** @returns a searchset Bundle as JSON */
 export function search(context: Context, caller: Caller, request: SearchRequest): Promise<string> {
-  const { type } = request
-  keptType(type)
-  return unitOfWork(context, caller, [{ type, letter: 's' }], (tx) =>
-    searchIn(tx, context, caller, request),
-  )
+  const asked = planOf(context, caller, request)
+  return unitOfWork(context, caller, needsOf(asked), (tx) => answer(tx, context, caller, asked))
 }
 
-/** The same inside a unit of work. */
-export async function searchIn(
+/** The same inside a unit of work. What a chain looks into, its caller must be allowed to search. */
+export function searchIn(
   tx: Tx,
   context: Context,
-  { clinicId }: Caller,
-  { type, parameters, handling }: SearchRequest,
+  caller: Caller,
+  request: SearchRequest,
 ): Promise<string> {
-  const query = parseQuery(keptType(type), parameters, { handling, baseUrl: context.baseUrl })
-  if (query.count === 0) {
-    const total = await countMatches(tx, clinicId, query)
-    return searchSetOf({ ...linksOf(context, query, undefined), total, found: [] })
-  }
-  const { found, more } = await searchPage(tx, clinicId, query)
-  const last = more ? found.at(-1) : undefined
-  const whole = !more && query.cursor === undefined
-  return searchSetOf({
-    ...linksOf(context, query, last),
-    total: whole ? found.length : undefined,
-    found,
-  })
+  const asked = planOf(context, caller, request)
+  const missing = needsOf(asked).filter(({ type, letter }) => !allows(caller.scopes, type, letter))
+  if (missing.length > 0) throw new AppError('scope-missing', 'The token does not allow this.')
+  return answer(tx, context, caller, asked)
 }
 
-function linksOf({ baseUrl }: Context, query: Query, last: Kept | undefined) {
-  const url = (pairs: readonly (readonly [string, string])[]) => {
-    const text = new URLSearchParams(
-      pairs.map(([name, value]): [string, string] => [name, value]),
-    ).toString()
-    return text === '' ? `${baseUrl}/${query.type}` : `${baseUrl}/${query.type}?${text}`
+/** Included types are left out where the token does not allow them; a search itself is refused. */
+const needsOf = ({ query }: AddressedQuery): Need[] =>
+  typesTouched(query).filter(({ letter }) => letter === 's')
+
+async function answer(
+  tx: Tx,
+  context: Context,
+  caller: Caller,
+  asked: AddressedQuery,
+): Promise<string> {
+  const { path, query } = asked
+  const kept = query.searches.filter(({ type }) => rowOf(type)?.published !== true)
+  const stored = { path, query: { ...query, searches: kept } }
+  const place = placeOf(context, caller, asked)
+  try {
+    const { found, end }: Page =
+      query.count === 0 || kept.length === 0
+        ? { found: [] }
+        : await searchPage(tx, caller.clinicId, stored.query, place)
+    const isWhole = end === undefined && place === undefined && query.count > 0
+    const until = place?.until ?? context.now().toISOString()
+    return searchSetOf({
+      baseUrl: context.baseUrl,
+      self: selfLink(context, asked),
+      next: nextLink(context, caller, asked, { end, until }),
+      total: isWhole ? found.length : await totalOf(tx, caller, stored),
+      found,
+      included: await included(tx, caller, stored, found),
+      query,
+    })
+  } catch (error) {
+    throw tooCostly(error)
   }
-  const next = last === undefined ? undefined : url([...query.used, ['_cursor', writeCursor(last)]])
-  return { baseUrl, self: url(query.used), next }
+}
+
+/** Counted when it is asked for, or when nothing else is. */
+async function totalOf(
+  tx: Tx,
+  { clinicId }: Caller,
+  { query }: AddressedQuery,
+): Promise<number | undefined> {
+  const isAsked = query.total === 'accurate' || query.total === 'estimate' || query.count === 0
+  if (!isAsked) return undefined
+  return query.searches.length === 0 ? 0 : countMatches(tx, clinicId, query)
+}
+
+async function included(
+  tx: Tx,
+  { clinicId, scopes }: Caller,
+  { query: { includes } }: AddressedQuery,
+  matches: readonly StoredVersion[],
+): Promise<readonly StoredVersion[]> {
+  if (includes.length === 0) return []
+  const { resources, tooMany } = await includesOf(tx, clinicId, { includes, matches }, (type) =>
+    allows(scopes, type, 'r'),
+  )
+  if (!tooMany) return resources
+  throw new AppError('invalid-request', 'The search cannot be executed.', [
+    parameterFault(
+      '_count',
+      'too-costly',
+      `More than ${MAX_INCLUDED} resources would come along with this page; ask for fewer matches.`,
+    ),
+  ])
+}
+
+const STATEMENT_TIMEOUT = '57014'
+
+/** What takes longer than the database may is for the caller to narrow. */
+function tooCostly(error: unknown): unknown {
+  if (!(error instanceof DatabaseFailure) || error.code !== STATEMENT_TIMEOUT) return error
+  return new AppError('invalid-request', 'The search cannot be executed.', [
+    parameterFault('', 'too-costly', 'This search takes too long. Narrow it.'),
+  ])
 }

@@ -1,14 +1,16 @@
 import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { AppError } from '../../src/errors.ts'
-import { parseQuery, writeCursor } from '../../src/fhir/query.ts'
+import { parseCondition, parseQuery, type Query, typesTouched } from '../../src/fhir/query.ts'
 import { rowOf } from '../../src/fhir/registry.ts'
 
 const row = rowOf('Observation')
 if (row === undefined) throw new Error('Observation is kept')
 const baseUrl = 'https://footing.example/fhir'
+const now = '2026-03-02T09:00:00Z'
 const parse = (pairs: [string, string][], handling: 'strict' | 'lenient' = 'lenient') =>
-  parseQuery(row, pairs, { handling, baseUrl })
+  parseQuery(row, pairs, { handling, baseUrl, now })
+const filtersOf = ({ searches }: Query) => searches.flatMap(({ filters }) => filters)
 const faultsOf = (pairs: [string, string][], handling: 'strict' | 'lenient' = 'lenient') => {
   try {
     parse(pairs, handling)
@@ -28,7 +30,7 @@ test.each([
   ['a\\|b|c', { system: 'a|b', code: 'c' }],
   ['s|a|b', { system: 's', code: 'a|b' }],
 ])('the token %s is %j', (text, expected) => {
-  expect(parse([['code', text]]).filters).toMatchObject([{ kind: 'token', values: [expected] }])
+  expect(filtersOf(parse([['code', text]]))).toMatchObject([{ kind: 'token', values: [expected] }])
 })
 
 test.each([
@@ -39,16 +41,16 @@ test.each([
   [',a,,', ['a']],
   [',', []],
 ])('the value %s means %j, 3.1.1.4.19', (text, expected) => {
-  expect(parse([['_id', text]]).filters).toEqual([{ kind: 'id', ids: expected }])
+  expect(filtersOf(parse([['_id', text]]))).toEqual([{ kind: 'id', ids: expected }])
 })
 
 test('prefixes are read from the value, eq when there is none', () => {
   const prefixes = ['eq', 'ne', 'gt', 'lt', 'ge', 'le', 'sa', 'eb']
   for (const prefix of prefixes)
-    expect(parse([['date', `${prefix}2026-03`]]).filters).toMatchObject([
+    expect(filtersOf(parse([['date', `${prefix}2026-03`]]))).toMatchObject([
       { values: [{ prefix, from: '2026-03-01T00:00:00Z', to: '2026-04-01T00:00:00Z' }] },
     ])
-  expect(parse([['date', '2026']]).filters).toMatchObject([{ values: [{ prefix: 'eq' }] }])
+  expect(filtersOf(parse([['date', '2026']]))).toMatchObject([{ values: [{ prefix: 'eq' }] }])
 })
 
 test('used parameters are those that were really used, in the order sent', () => {
@@ -66,7 +68,8 @@ test('used parameters are those that were really used, in the order sent', () =>
     ['_count', '3'],
     ['code', 'b'],
   ])
-  expect(query.filters).toHaveLength(2)
+  expect(filtersOf(query)).toHaveLength(2)
+  expect(query.ignored).toEqual(['bogus'])
 })
 
 test.each([
@@ -83,9 +86,9 @@ test('every fault is named at once', () => {
     faultsOf(
       [
         ['date', 'May'],
-        ['code:text', 'x'],
+        ['code:above', 'x'],
         ['_count', '-1'],
-        ['_cursor', 'x'],
+        ['_sort', 'x'],
         ['bogus', '1'],
         ['status', 'a\\b'],
       ],
@@ -93,32 +96,127 @@ test('every fault is named at once', () => {
     ),
   ).toEqual([
     'http.date',
-    'http."code:text"',
+    'http."code:above"',
     'http._count',
-    'http._cursor',
+    'http._sort',
     'http.bogus',
     'http.status',
   ])
 })
 
-test('a cursor is read as it was written, and no other text is one', () => {
-  const cursor = { updatedAt: '2026-03-02T09:00:00.000Z', id: 'a-1' }
+test.each([
+  ['100', '995e-1', '1005e-1'],
+  ['100.00', '99995e-3', '100005e-3'],
+  ['1e2', '5e1', '15e1'],
+  ['-5.4', '-545e-2', '-535e-2'],
+  ['0.8', '75e-2', '85e-2'],
+])('the number %s reaches from %s up to %s, 3.1.1.4.6', (text, from, to) => {
+  const [filter] = filtersOf(parse([['value-quantity', text]]))
+  const [value] = filter?.kind === 'quantity' ? filter.values : []
 
-  expect(parse([['_cursor', writeCursor(cursor)]]).cursor).toEqual(cursor)
-  for (const text of [
-    '0000-01-01T00:00:00.000Z~a',
-    '2026-99-01T00:00:00.000Z~a',
-    'x',
-    "2026-03-02T09:00:00.000Z~'",
+  expect([Number(value?.from), Number(value?.to)]).toEqual([Number(from), Number(to)])
+})
+
+test.each(['x', '1e', '--1', '1|2', '5|s|c|d', '1e9999', ''])(
+  'the quantity %j is refused or ignored',
+  (text) => {
+    expect(faultsOf([['value-quantity', text]])).toEqual(
+      text === '' ? [] : ['http."value-quantity"'],
+    )
+  },
+)
+
+test('ap is a tenth of the time to now, either way', () => {
+  expect(filtersOf(parse([['date', 'ap2026-02-20']]))).toMatchObject([
+    { values: [{ prefix: 'ap', from: '2026-02-18T23:06:00Z', to: '2026-02-22T00:54:00Z' }] },
   ])
-    expect(faultsOf([['_cursor', Buffer.from(text).toString('base64url')]])).toEqual([
-      'http._cursor',
-    ])
+})
+
+test('ap is a tenth of a number, either way', () => {
+  expect(filtersOf(parse([['value-quantity', 'ap50']]))).toMatchObject([
+    { values: [{ prefix: 'ap', from: '450e-1', to: '550e-1' }] },
+  ])
+})
+
+test.each([
+  ['patient.name', 'x', ['Observation', 'Patient']],
+  ['subject:Patient.name', 'x', ['Observation', 'Patient']],
+  [
+    'patient.general-practitioner:Practitioner.name',
+    'x',
+    ['Observation', 'Patient', 'Practitioner'],
+  ],
+  ['_has:Provenance:target:recorded', '2026', ['Observation', 'Provenance']],
+  ['_has:Observation:derived-from:patient.name', 'x', ['Observation', 'Patient']],
+])('%s looks into %j', (name, value, types) => {
+  const touched = typesTouched(parse([[name, value]]))
+
+  expect(touched.map(({ type }) => type)).toEqual(types)
+  expect(new Set(touched.map(({ letter }) => letter))).toEqual(new Set(['s']))
+})
+
+test('what may come along is only read', () => {
+  const query = parse([
+    ['_include', 'Observation:patient'],
+    ['_revinclude:iterate', 'Provenance:target'],
+  ])
+
+  expect(typesTouched(query)).toEqual([
+    { type: 'Observation', letter: 's' },
+    { type: 'Patient', letter: 'r' },
+    { type: 'Provenance', letter: 'r' },
+  ])
+})
+
+test.each([
+  'patient.bogus',
+  'subject:Practitioner.name',
+  'code.text',
+  'patient.name.family',
+  '_has:Bogus:patient:code',
+  '_has:Observation:code:code',
+  '_has:Observation:patient:code',
+  '_has:Provenance:target:bogus',
+  'derived-from.derived-from.derived-from.derived-from.derived-from.code',
+])('%s is refused, also where unknown parameters are ignored', (name) => {
+  expect(faultsOf([[name, 'x']])).toHaveLength(1)
+})
+
+test('too much is refused, not tried', () => {
+  const many = Array.from({ length: 201 }, (_one, index) => `c${index}`).join(',')
+
+  expect(faultsOf([['code', many]])).toEqual(['http.code'])
+  expect(faultsOf(Array.from({ length: 61 }, () => ['code', 'x']))).toEqual([''])
+  expect(faultsOf([['_sort', 'date,date,date,date,date,date']])).toEqual(['http._sort'])
+})
+
+test('a condition has filters that are known, and at least one', () => {
+  const conditionOf = (pairs: [string, string][]) => () =>
+    parseCondition(row, pairs, { baseUrl, now })
+
+  expect(filtersOf(conditionOf([['code', 'x']])())).toHaveLength(1)
+  for (const pairs of [
+    [],
+    [['code', '']],
+    [['bogus', 'x']],
+    [
+      ['code', 'x'],
+      ['_sort', 'date'],
+    ],
+    [
+      ['code', 'x'],
+      ['_include', 'Observation:patient'],
+    ],
+  ] as [string, string][][])
+    expect(conditionOf(pairs), JSON.stringify(pairs)).toThrow(AppError)
 })
 
 test('whatever is asked, there is a query or a list of faults', () => {
   const name = fc.oneof(
-    fc.constantFrom('code', 'date', 'patient', 'patient:Patient', '_id', '_count', '_cursor'),
+    fc.constantFrom(
+      ...['code', 'date', 'patient', 'patient:Patient', '_id', '_count', '_cursor', '_sort'],
+      ...['value-quantity', 'code-value-quantity', 'patient.name', '_include', '__proto__'],
+    ),
     fc.string(),
   )
   fc.assert(

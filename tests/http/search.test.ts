@@ -323,10 +323,12 @@ describe('what cannot be searched, 3.1.1.3 and 3.1.1.4.4', () => {
 
   test.each([
     ['Patient?family:bogus=x', 'http."family:bogus"', 'not-supported'],
-    ['Patient?family:contains=x', 'http."family:contains"', 'not-supported'],
-    ['Observation?code:text=x', 'http."code:text"', 'not-supported'],
-    ['Observation?code:not=x', 'http."code:not"', 'not-supported'],
-    ['Observation?patient:missing=true', 'http."patient:missing"', 'not-supported'],
+    ['Patient?family:text=x', 'http."family:text"', 'not-supported'],
+    ['Observation?code:above=x', 'http."code:above"', 'not-supported'],
+    ['Observation?code:of-type=a|b|c', 'http."code:of-type"', 'not-supported'],
+    ['Observation?code:in=http://a.example/vs', 'http."code:in"', 'not-supported'],
+    ['Observation?patient:below=x', 'http."patient:below"', 'not-supported'],
+    ['Observation?date:not=2026', 'http."date:not"', 'not-supported'],
     ['Patient?birthdate=23%20May%202009', 'http.birthdate', 'value'],
     ['Patient?birthdate=2009-02-30', 'http.birthdate', 'value'],
     ['Patient?birthdate=2009-5', 'http.birthdate', 'value'],

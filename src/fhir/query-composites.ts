@@ -1,0 +1,95 @@
+import { pathOfPair, tokenFirst } from './pair-values.ts'
+import { type Place, placeFilter } from './query-filters.ts'
+import { type Given, refuse } from './query-reading.ts'
+import { split } from './query-values.ts'
+import type { Part } from './r4/search-line.ts'
+import type { Filter, PairCriterion, TokenCriterion } from './search-filter.ts'
+import type { SearchParam } from './search-params.ts'
+
+/** Both halves, joined by a dollar, are true of one and the same element (3.1.1.4.17). */
+export function compositeFilter(
+  param: SearchParam,
+  texts: readonly string[],
+  given: Given,
+): Filter | undefined {
+  const filters: Filter[] = []
+  for (const text of texts) {
+    const halves = split(text, '$')
+    const [first = '', second = '', ...more] = halves
+    if (first === '' || second === '' || more.length > 0)
+      return refuse(given, 'value', 'Two values are joined by a dollar.')
+    const found = halvesFilters(param, [first, second], given)
+    if (found === undefined) return undefined
+    filters.push(...found)
+  }
+  return { kind: 'any', filters }
+}
+
+function halvesFilters(
+  { anchors, parts, ...param }: SearchParam,
+  halves: readonly [string, string],
+  given: Given,
+): Filter[] | undefined {
+  const read = parts.map((part, index) =>
+    placeFilter(placeOf(part), [halves[index] ?? ''], undefined, given),
+  )
+  const filters = read.flatMap((filter) => filter ?? [])
+  if (filters.length < parts.length) return undefined
+  const paths = anchors
+    .filter((anchor) => anchor !== '')
+    .map((anchor) => pathOfPair({ ...param, anchors, parts }, anchor))
+  const [tokens, others] = tokenFirst(parts)[0] === parts[0] ? filters : filters.toReversed()
+  const pair = pairOf(tokens, others)
+  return [
+    // What is true of the resource itself is found by both halves alone.
+    ...(anchors.includes('') ? [{ kind: 'all' as const, filters }] : []),
+    ...(paths.length === 0 || pair === undefined
+      ? []
+      : [{ kind: 'pair' as const, paths, values: [pair] }]),
+  ]
+}
+
+function placeOf({ kind, atoms }: Part): Place {
+  if (kind === 'composite') throw new Error('The half of a composite is no composite')
+  return { kind, atoms }
+}
+
+/** Undefined when a half can match nothing. */
+function pairOf(first: Filter | undefined, other: Filter | undefined): PairCriterion | undefined {
+  const token = first?.kind === 'token' ? tokenOf(first) : undefined
+  if (token === undefined) return undefined
+  switch (other?.kind) {
+    case 'token':
+    case 'quantity':
+    case 'reference': {
+      const second = secondOf(other)
+      return second === undefined ? undefined : { ...token, second }
+    }
+    default:
+      return undefined
+  }
+}
+
+/** A code of a required binding has a system that the resource does not repeat. */
+function tokenOf({
+  atoms,
+  values: [value],
+}: Extract<Filter, { kind: 'token' }>): TokenCriterion | undefined {
+  if (value?.code === undefined || atoms.some(({ type }) => type !== 'code')) return value
+  return { code: value.code }
+}
+
+function secondOf(
+  filter: Extract<Filter, { kind: 'token' | 'quantity' | 'reference' }>,
+): PairCriterion['second'] | undefined {
+  if (filter.kind === 'token') {
+    const value = tokenOf(filter)
+    return value === undefined ? undefined : { kind: 'token', value }
+  }
+  if (filter.kind === 'quantity') {
+    const [value] = filter.values
+    return value === undefined ? undefined : { kind: 'quantity', value }
+  }
+  const [value] = filter.values
+  return value === undefined ? undefined : { kind: 'reference', value }
+}

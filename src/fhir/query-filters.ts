@@ -1,0 +1,126 @@
+import { dateCriterion, numberCriterion, quantityCriterion } from './query-ranges.ts'
+import { type Given, refuse, refuseModifier } from './query-reading.ts'
+import {
+  canonicalCriterion,
+  referenceCriterion,
+  stringCriterion,
+  tokenCriterion,
+  uriCriterion,
+} from './query-values.ts'
+import type { Atom, SearchKind } from './r4/search-line.ts'
+import { isResourceType } from './resource-types.ts'
+import type { Filter } from './search-filter.ts'
+import { identifierPath } from './search-index.ts'
+import { tokenFilter } from './query-tokens.ts'
+
+/** Where a condition is asked, and of which kind. */
+export interface Place {
+  readonly kind: Exclude<SearchKind, 'composite'>
+  readonly atoms: readonly Atom[]
+}
+
+/** The filter of a plain parameter or of one half of a composite; undefined when it was refused. */
+export function placeFilter(
+  place: Place,
+  texts: readonly string[],
+  modifier: string | undefined,
+  given: Given,
+): Filter | undefined {
+  const { kind, atoms } = place
+  if (modifier === 'missing') return missingFilter(place, texts, given)
+  switch (kind) {
+    case 'token':
+      return tokenFilter(atoms, texts, modifier, given)
+    case 'reference':
+      return referenceFilter(atoms, texts, modifier, given)
+    case 'string': {
+      if (modifier !== undefined && modifier !== 'contains' && modifier !== 'exact')
+        return refuseModifier(given, modifier)
+      const match = modifier ?? 'prefix'
+      return { kind, atoms, values: texts.map((text) => stringCriterion(text, match)) }
+    }
+    case 'uri':
+      return uriFilter(atoms, texts, modifier, given)
+    case 'date': {
+      if (modifier !== undefined) return refuseModifier(given, modifier)
+      const values = all(texts, (text) => dateCriterion(text, given.reading.now))
+      return values === undefined ? refuse(given, 'value', DATE) : { kind, atoms, values }
+    }
+    case 'number':
+    case 'quantity': {
+      if (modifier !== undefined) return refuseModifier(given, modifier)
+      const values = all(texts, kind === 'number' ? numberCriterion : quantityCriterion)
+      return values === undefined
+        ? refuse(given, 'value', kind === 'number' ? NUMBER : QUANTITY)
+        : { kind: 'quantity', atoms, values }
+    }
+  }
+}
+
+export const DATE = 'A date is written YYYY, YYYY-MM, YYYY-MM-DD or with time and zone.'
+const NUMBER = 'A number is written as in JSON, a prefix such as gt may stand before it.'
+const QUANTITY = `${NUMBER} A unit follows as |system|code or ||code.`
+
+/** All of them, or undefined when one is not what it should be. */
+function all<T>(texts: readonly string[], read: (text: string) => T | undefined): T[] | undefined {
+  const values = texts.map(read)
+  return values.every((value) => value !== undefined) ? values : undefined
+}
+
+export function missingFilter(
+  { kind, atoms }: Place,
+  texts: readonly string[],
+  given: Given,
+): Filter | undefined {
+  const [text, ...others] = texts
+  if (others.length > 0 || (text !== 'true' && text !== 'false'))
+    return refuse(given, 'value', ':missing is true or false.')
+  return { kind: 'missing', of: kind, atoms, missing: text === 'true' }
+}
+
+function referenceFilter(
+  atoms: readonly Atom[],
+  texts: readonly string[],
+  modifier: string | undefined,
+  given: Given,
+): Filter | undefined {
+  if (modifier === 'identifier')
+    return {
+      kind: 'token',
+      atoms: atoms.map((atom) => ({
+        ...atom,
+        path: identifierPath(atom.path),
+        type: 'Identifier',
+      })),
+      values: texts.map(tokenCriterion),
+      negated: false,
+    }
+  if (modifier !== undefined && !isResourceType(modifier)) return refuseModifier(given, modifier)
+  const { baseUrl } = given.reading
+  if (atoms.every(({ type }) => type !== 'Reference'))
+    return {
+      kind: 'reference',
+      atoms,
+      values: texts.map((text) => canonicalCriterion(text, baseUrl)),
+    }
+  return {
+    kind: 'reference',
+    atoms,
+    values: texts.flatMap((text) => referenceCriterion(text, { modifier, baseUrl }) ?? []),
+  }
+}
+
+function uriFilter(
+  atoms: readonly Atom[],
+  texts: readonly string[],
+  modifier: string | undefined,
+  given: Given,
+): Filter | undefined {
+  if (modifier !== undefined && modifier !== 'above' && modifier !== 'below')
+    return refuseModifier(given, modifier)
+  const isCanonical = atoms.every(({ type }) => type === 'canonical')
+  const values = all(texts, (text) => uriCriterion(text, modifier, isCanonical))
+  return values === undefined
+    ? refuse(given, 'value', `:${modifier} is for http and https URLs.`)
+    : { kind: 'uri', atoms, values }
+}

@@ -1,0 +1,65 @@
+import { AppError } from '../errors.ts'
+import { toOutcome } from '../fhir/outcome.ts'
+import type { Query } from '../fhir/query.ts'
+import { parameterFault } from '../fhir/query-values.ts'
+import { subset } from '../fhir/summary.ts'
+import type { StoredVersion } from '../storage/resources.ts'
+
+type Kept = Pick<StoredVersion, 'type' | 'id' | 'body'>
+
+export interface SearchSet {
+  readonly baseUrl: string
+  readonly self: string
+  readonly next: string | undefined
+  readonly total: number | undefined
+  readonly found: readonly Kept[]
+  readonly included: readonly Kept[]
+  readonly query: Query
+}
+
+/** A searchset Bundle as text: the matches, what came along, and a word on what was not understood. */
+export function searchSetOf(set: SearchSet): string {
+  const { self, next, total, found, included, query } = set
+  const links = [
+    { relation: 'self', url: self },
+    ...(next === undefined ? [] : [{ relation: 'next', url: next }]),
+  ]
+  const summary =
+    query.summary === undefined || query.summary === 'count' ? {} : { summary: query.summary }
+  const elements = query.elements === undefined ? {} : { elements: query.elements }
+  const entries = [
+    ...found.map((one) =>
+      entryOf(set, one, 'match', subset(one.body, { ...summary, ...elements })),
+    ),
+    // `_elements` is for the matches alone (3.1.1.5.9).
+    ...included.map((one) => entryOf(set, one, 'include', subset(one.body, summary))),
+    ...outcomeEntries(query),
+  ]
+  return (
+    [
+      '{"resourceType":"Bundle","type":"searchset"',
+      ...(total === undefined ? [] : [`"total":${total}`]),
+      `"link":${JSON.stringify(links)}`,
+      ...(entries.length === 0 ? [] : [`"entry":[${entries.join(',')}]`]),
+    ].join(',') + '}'
+  )
+}
+
+const entryOf = (
+  { baseUrl }: SearchSet,
+  { type, id }: Kept,
+  mode: 'match' | 'include',
+  body: string,
+): string =>
+  `{"fullUrl":${JSON.stringify(`${baseUrl}/${type}/${id}`)},"resource":${body},"search":{"mode":"${mode}"}}`
+
+/** Never an error: the search was made, without these parameters (3.1.0.9). */
+function outcomeEntries({ ignored }: Query): string[] {
+  if (ignored.length === 0) return []
+  const faults = [...new Set(ignored)].map((name) => ({
+    ...parameterFault(name, 'not-supported', 'This parameter is not known here and was ignored.'),
+    severity: 'warning' as const,
+  }))
+  const { outcome } = toOutcome(new AppError('not-supported', 'Ignored parameters.', faults))
+  return [`{"resource":${JSON.stringify(outcome)},"search":{"mode":"outcome"}}`]
+}

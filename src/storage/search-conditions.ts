@@ -1,0 +1,133 @@
+import type { TypeSearch } from '../fhir/query.ts'
+import type { Filter } from '../fhir/search-filter.ts'
+import type { Branch } from './search-branch.ts'
+import { branchesOf, type PlainFilter } from './search-branches.ts'
+import { chainBranches, hasCondition } from './search-chains.ts'
+import { instantCondition } from './search-ranges.ts'
+import { presentBranches } from './search-presence.ts'
+import { allOf, anyOf, type SearchStatement } from './search-statement.ts'
+import { columnsOf, scopeOf, type Subject } from './search-subject.ts'
+
+/** What holds of a resource that a search finds: clinic and type first, as every index has them. */
+export function conditionsOf(
+  sql: SearchStatement,
+  clinicId: string,
+  { type, filters }: TypeSearch,
+  resource: string,
+): string {
+  const subject: Subject = {
+    sql,
+    clinicId,
+    type,
+    resource,
+    few: filters.some(leavesFew),
+    holds: (search, other) => conditionsOf(sql, clinicId, search, other),
+  }
+  return [
+    scopeOf(subject, resource),
+    `not ${resource}.deleted`,
+    ...filters.map((filter) => conditionOf(subject, filter)),
+  ].join(' and ')
+}
+
+/** One child, or named resources. */
+const leavesFew = (filter: Filter): boolean =>
+  filter.kind === 'id' ||
+  (filter.kind === 'reference' && filter.atoms.every(({ targets }) => targets.join() === 'Patient'))
+
+function conditionOf(subject: Subject, filter: Filter): string {
+  const { sql, resource } = subject
+  switch (filter.kind) {
+    case 'id':
+      return sql.equals(`${resource}.id`, filter.ids)
+    case 'last-updated':
+      return anyOf(
+        filter.values.map((value) => instantCondition(sql, `${resource}.updated_at`, value)),
+      )
+    case 'token':
+      return filter.negated
+        ? noneOf(subject, plainBranches(subject, filter))
+        : someOf(subject, plainBranches(subject, filter))
+    case 'reference':
+    case 'string':
+    case 'uri':
+    case 'date':
+    case 'quantity':
+    case 'pair':
+      return someOf(subject, plainBranches(subject, filter))
+    case 'missing': {
+      const branches = presentBranches(sql, columnsOf(subject.type), filter)
+      return filter.missing ? noneOf(subject, branches) : someOf(subject, branches)
+    }
+    case 'chain':
+      return someOf(subject, chainBranches(subject, columnsOf(subject.type), filter))
+    case 'has':
+      return hasCondition(subject, filter)
+    case 'all':
+      return allOf(filter.filters.map((one) => conditionOf(subject, one)))
+    case 'any':
+      return eitherOf(subject, filter.filters)
+  }
+}
+
+const plainBranches = (subject: Subject, filter: PlainFilter): Branch[] =>
+  branchesOf(subject.sql, columnsOf(subject.type), filter)
+
+/** Any branch is enough. */
+function someOf(subject: Subject, branches: readonly Branch[]): string {
+  const { resource } = subject
+  const columns = branches.filter((branch) => branch.kind === 'column')
+  const inRows = branches.filter((branch) => branch.kind === 'rows')
+  if (inRows.length === 0 || (columns.length > 0 && subject.few))
+    return anyOf([
+      ...columns.map(({ condition }) => condition(resource)),
+      ...inRows.map((branch) => `exists (${ownRows(subject, branch)})`),
+    ])
+  const selects = [
+    ...(columns.length === 0
+      ? []
+      : [
+          resourcesWith(subject, (other) =>
+            anyOf(columns.map(({ condition }) => condition(other))),
+          ),
+        ]),
+    ...inRows.map((branch) => {
+      const row = subject.sql.alias('x')
+      return `select ${row}.id from ${branch.table} ${row} where ${scopeOf(subject, row)} and ${branch.condition(row)}`
+    }),
+  ]
+  return `${resource}.id in (${selects.join(' union all ')})`
+}
+
+/** No branch holds, also where there is no value. */
+function noneOf(subject: Subject, branches: readonly Branch[]): string {
+  return allOf(
+    branches.map((branch) =>
+      branch.kind === 'column'
+        ? `(${branch.condition(subject.resource)}) is not true`
+        : `not exists (${ownRows(subject, branch)})`,
+    ),
+  )
+}
+
+/** Alternatives of different kinds: the resources of each, so that each finds its own index. */
+function eitherOf(subject: Subject, filters: readonly Filter[]): string {
+  const [first] = filters
+  if (filters.length < 2) return first === undefined ? 'false' : conditionOf(subject, first)
+  if (subject.few) return anyOf(filters.map((filter) => conditionOf(subject, filter)))
+  const selects = filters.map((filter) =>
+    resourcesWith(subject, (other) => conditionOf({ ...subject, resource: other }, filter)),
+  )
+  return `${subject.resource}.id in (${selects.join(' union all ')})`
+}
+
+function resourcesWith(subject: Subject, condition: (other: string) => string): string {
+  const other = subject.sql.alias('r')
+  return `select ${other}.id from resources ${other} where ${scopeOf(subject, other)} and ${condition(other)}`
+}
+
+/** The rows of the resource itself. */
+function ownRows(subject: Subject, branch: Extract<Branch, { kind: 'rows' }>): string {
+  const row = subject.sql.alias('x')
+  return `select 1 from ${branch.table} ${row} where ${scopeOf(subject, row)} and ${row}.id = ${subject.resource}.id and ${branch.condition(row)}`
+}

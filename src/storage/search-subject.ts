@@ -1,0 +1,33 @@
+import type { TypeSearch } from '../fhir/query.ts'
+import { rowOf } from '../fhir/registry.ts'
+import type { TypedColumns } from '../fhir/search-params.ts'
+import type { SearchStatement } from './search-statement.ts'
+
+/** The resource that a condition is about. */
+export interface Subject {
+  readonly sql: SearchStatement
+  readonly clinicId: string
+  readonly type: string
+  /** Its name in the statement. */
+  readonly resource: string
+  /**
+   * Another condition already leaves few resources: what has a column and rows is then looked up for each of
+   * them, instead of for all of the clinic.
+   */
+  readonly few: boolean
+  /** What holds of another resource that a chain leads to. */
+  readonly holds: (search: TypeSearch, resource: string) => string
+}
+
+/** Clinic and type lead every index. */
+export const scopeOf = (
+  { sql, clinicId, type }: Pick<Subject, 'sql' | 'clinicId' | 'type'>,
+  table: string,
+): string =>
+  `${table}.clinic_id = ${sql.value(clinicId, 'uuid')} and ${table}.type = ${sql.value(type)}`
+
+export function columnsOf(type: string): TypedColumns {
+  const row = rowOf(type)
+  if (row === undefined) throw new Error(`${type} is not kept here`)
+  return row.columns
+}
