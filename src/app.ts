@@ -16,6 +16,7 @@ import { operationRoutes } from './http/operation-routes.ts'
 import { installRequestId, requestId } from './http/request-id.ts'
 import { patchRoutes } from './http/patch-routes.ts'
 import { searchRoutes } from './http/search-routes.ts'
+import { validateRoute } from './http/validate-route.ts'
 import { writeRoutes } from './http/write-routes.ts'
 import { healthRoutes, metadataRoute } from './http/system-routes.ts'
 import { answerUnreadable } from './http/unreadable-request.ts'
@@ -87,6 +88,7 @@ export async function buildApp(
       })
       await fhir.register(operationRoutes, { context })
       await fhir.register(libraryRoutes, { context })
+      await fhir.register(validateRoute, { context })
       await fhir.register(binaryRoutes, { context })
       await fhir.register(writeRoutes, { context })
       await fhir.register(patchRoutes, { context })

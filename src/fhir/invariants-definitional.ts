@@ -87,7 +87,7 @@ const TRIGGER_INVARIANTS: readonly Invariant[] = [
     (trigger) =>
       (trigger.type !== 'named-event' || has(trigger, 'name')) &&
       (trigger.type !== 'periodic' || chosen(trigger, 'timing')) &&
-      (trigger.type?.startsWith('data-') !== true || trigger.data !== undefined),
+      (!(trigger.type ?? '').startsWith('data-') || trigger.data !== undefined),
   ),
   invariant(
     'DataRequirement.codeFilter',

@@ -68,7 +68,7 @@ export const RECORD_INVARIANTS: readonly Invariant[] = [
   invariant(
     'Group',
     ['grp-1', 'Only an actual group has members'],
-    ({ member, actual }) => member === undefined || actual !== false,
+    ({ member, actual }) => member === undefined || (actual ?? true),
   ),
   invariant(
     'List',

@@ -1,0 +1,83 @@
+import { AppError, type Fault } from '../errors.ts'
+import { placesAlone } from '../fhir/operations.ts'
+import type { Resource } from '../fhir/r4/types.ts'
+import type { ValidateMode } from '../fhir/validate-parameters.ts'
+import type { Caller } from '../security/access-token.ts'
+import { referredTo } from '../storage/referrers.ts'
+import { seeWholeClinic } from '../storage/scope.ts'
+import type { Tx } from '../storage/transaction.ts'
+import { refuseComputed } from './computed.ts'
+import { refuseSubset } from './new-contents.ts'
+import { keptType } from './resources.ts'
+import { refuseAlone } from './single-writes.ts'
+
+interface Writing {
+  readonly type: string
+  readonly id: string | undefined
+  readonly resource: unknown
+}
+
+/** What would keep the create or update itself from being done, beside faults of the content. */
+export function writeFaults(
+  mode: Exclude<ValidateMode, 'delete'>,
+  writing: Writing,
+): readonly Fault[] {
+  const { type, id } = writing
+  const resource = writing.resource as Resource
+  if (!keptType(type).interactions.includes(mode)) return [notOffered(type, mode)]
+  if (mode === 'create')
+    return refusals(() =>
+      refuseAlone({
+        kind: 'create',
+        ...placesAlone(type),
+        type: keptType(type).type,
+        resource,
+        fullUrl: undefined,
+        ifNoneExist: undefined,
+      }),
+    )
+  const text = 'The id of the resource and of the address must be the same.'
+  return [
+    ...(resource.id === id ? [] : [errorAt('update-id', 'value', `${type}.id`, text)]),
+    ...refusals(() => refuseComputed(type, id ?? '', type)),
+    ...refusals(() => refuseSubset(resource, type)),
+  ]
+}
+
+/** What would keep a deletion from being done. */
+export async function deletionFaults(
+  tx: Tx,
+  { clinicId }: Caller,
+  { type, id }: { readonly type: string; readonly id: string },
+): Promise<readonly Fault[]> {
+  if (!keptType(type).interactions.includes('delete')) return [notOffered(type, 'delete')]
+  await seeWholeClinic(tx)
+  const held = await referredTo(tx, clinicId, { keys: [{ type, id }], besides: [] })
+  const text = 'Another resource refers to it. Delete or change that one first.'
+  return [
+    ...refusals(() => refuseComputed(type, id, type)),
+    ...(held.size === 0 ? [] : [errorAt('delete-referred', 'conflict', type, text)]),
+  ]
+}
+
+/** The faults that a check would refuse with. */
+function refusals(check: () => void): readonly Fault[] {
+  try {
+    check()
+    return []
+  } catch (error) {
+    if (error instanceof AppError) return error.faults
+    throw error
+  }
+}
+
+const notOffered = (type: string, mode: ValidateMode): Fault =>
+  errorAt('interaction', 'not-supported', type, `There is no ${mode} of a ${type} here.`)
+
+export const errorAt = (rule: string, code: string, expression: string, text: string): Fault => ({
+  severity: 'error',
+  code,
+  expression,
+  rule,
+  text,
+})
