@@ -51,11 +51,16 @@ const partsOf = (path: string): string[] => path.replace(/\/$/, '').split('/')
 
 const fits = (segments: readonly string[], parts: readonly string[]): boolean =>
   segments.length === parts.length &&
-  segments.every((segment, index) =>
-    segment.startsWith(':')
-      ? (FORMS[segment] ?? /./).test(parts[index] ?? '')
-      : segment === parts[index],
-  )
+  segments.every((segment, index) => {
+    const part = parts[index] ?? ''
+    return segment.startsWith(':') ? formOf(segment).test(part) : segment === part
+  })
+
+/** A parameter may carry its form: `:name(^[A-Z]+$)`. */
+function formOf(segment: string): RegExp {
+  const own = /^:\w+\((.+)\)$/.exec(segment)?.[1]
+  return own === undefined ? (FORMS[segment] ?? /./) : new RegExp(own)
+}
 
 function offered(
   segments: readonly string[],

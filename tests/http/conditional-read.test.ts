@@ -130,28 +130,6 @@ test('I1, I2: what never was is 404', async () => {
   }
 })
 
-test('S20: a read and a vread give the part that is asked for', async () => {
-  for (const at of [url, `${url}/_history/1`]) {
-    const part = await read({}, `${at}?_elements=active`)
-
-    expect(Object.keys(resource(part))).toEqual(['resourceType', 'id', 'meta'])
-    expect(resource(part)['meta']).toMatchObject({ tag: [{ code: 'SUBSETTED' }] })
-    expect(resource(await read({}, `${at}?_summary=true`))).toHaveProperty('name')
-    expect((await read({}, `${at}?_summary=false`)).text).toBe((await read({}, at)).text)
-  }
-})
-
-test.each([
-  ['_summary=count', 'http._summary'],
-  ['_summary=x', 'http._summary'],
-  ['_elements=a.b', 'http._elements'],
-])('S20: a read with %s is refused with 400', async (query, expression) => {
-  const answer = await read({}, `${url}?${query}`)
-
-  expect(answer.status).toBe(400)
-  expect(issues(answer)[0]?.expression).toEqual([expression])
-})
-
 test('I1: a deleted one is 410, its versions are read still', async () => {
   expect((await service.send(who, { method: 'DELETE', url })).status).toBe(204)
 

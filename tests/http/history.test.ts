@@ -1,9 +1,11 @@
 import { beforeAll, expect, test } from 'vitest'
 import { z } from 'zod'
+import { smallReferral } from '../helpers/referral.ts'
 import { validateResource } from '../../src/fhir/validate.ts'
 import {
   BASE,
   issues,
+  kept,
   linkOf,
   ORIGIN,
   START,
@@ -303,4 +305,12 @@ test('the Bundle of a history is valid R4', async () => {
   const faults = validateResource(answer.json).filter(({ severity }) => severity === 'error')
 
   expect(faults).toEqual([])
+})
+
+test('1.3: a Patient has its history, though it is a compartment too', async () => {
+  const sent = await service.refer(partner, smallReferral({ key: 'history' }))
+  const patient = kept(sent).find((place) => place.startsWith('Patient/')) ?? ''
+
+  expect((await read(partner, `/fhir/${patient}/_history`)).entry).toHaveLength(1)
+  expect((await get(partner, '/fhir/Patient/never-was/_history')).status).toBe(404)
 })
