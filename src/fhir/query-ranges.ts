@@ -47,8 +47,10 @@ const NUMBER = /^([+-]?)(\d{1,60})(?:\.(\d{1,60}))?(?:[eE]([+-]?\d{1,3}))?$/
 export function numberCriterion(text: string): NumberCriterion | undefined {
   const [prefix, written] = prefixed(text)
   // A raw plus sign in an address reaches us as a space.
-  const [, sign, whole, fraction = '', exponent = '0'] = NUMBER.exec(written.trim()) ?? []
+  const [, sign, whole, given = '', exponent = '0'] = NUMBER.exec(written.trim()) ?? []
   if (whole === undefined) return undefined
+  // R4 gives `1e2` as 95 up to 105: one digit more than is written, where a power has no fraction.
+  const fraction = given === '' && /e/i.test(written) ? '0' : given
   const digits = BigInt(`${sign === '-' ? '-' : ''}${whole}${fraction}`)
   const power = Number(exponent) - fraction.length
   const decimal = (value: bigint, below: number) => `${value}e${power - below}`
