@@ -9,6 +9,15 @@ interface Settings extends Omit<ServiceOptions, 'databaseUrl' | 'origin' | 'logg
   readonly baseUrl: string | undefined
 }
 
+/** Where callers reach the service. */
+export function originOf(
+  { host, baseUrl }: Pick<Settings, 'host' | 'baseUrl'>,
+  port: number,
+): string {
+  const shown = host.includes(':') ? `[${host}]` : host
+  return baseUrl ?? `http://${shown}:${port}`
+}
+
 /** Opens the service on a database and listens. */
 export async function listeningService(
   settings: Settings,
@@ -17,8 +26,7 @@ export async function listeningService(
 ): Promise<Service & { readonly origin: string }> {
   const { host } = settings
   const port = settings.port === 0 ? await freePort(host) : settings.port
-  const shown = host.includes(':') ? `[${host}]` : host
-  const origin = settings.baseUrl ?? `http://${shown}:${port}`
+  const origin = originOf(settings, port)
   const service = await openService({ ...settings, ...options, databaseUrl, origin })
   try {
     await service.app.listen({ host, port })

@@ -11,6 +11,7 @@ import { openTokens, type Tokens } from './security/access-token.ts'
 import { pageKeyOf } from './security/page-key.ts'
 import { prepare } from './services/clinic-setup.ts'
 import type { Context } from './services/context.ts'
+import { reindex } from './services/reindex.ts'
 import { remembered } from './services/remembered.ts'
 import { readStoredRuleSet } from './services/rule-sets.ts'
 import { readStoredChart } from './services/size-charts.ts'
@@ -100,11 +101,14 @@ export async function openService(options: ServiceOptions): Promise<Service> {
   try {
     const keys = await keysOf(db, now)
     const tokens = await tokensFrom(keys, { ...options, now })
+    const baseUrl = `${options.origin}/fhir`
+    const indexed = await reindex(db, baseUrl)
+    if (indexed > 0) logger?.info({ resources: indexed }, 'the search index was written anew')
     const context: Context = {
       db,
       now,
       newId,
-      baseUrl: `${options.origin}/fhir`,
+      baseUrl,
       pageKey: pageKeyOf(keys),
       ruleSet,
       chart: GENERIC_SIZE_CHART,

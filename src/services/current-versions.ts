@@ -27,7 +27,7 @@ export async function currentVersions(
   const keys = changed.map(({ id, operation: { type } }) => ({ type, id }))
   await serialise(
     tx,
-    keys.map(({ type, id }) => `update ${clinicId} ${type}/${id}`),
+    keys.map((key) => changeOf(clinicId, key)),
   )
   const rows = await readResources(tx, clinicId, keys)
   const current = new Map(rows.map((row) => [`${row.type}/${row.id}`, row]))
@@ -35,6 +35,12 @@ export async function currentVersions(
     standing(target, current.get(`${target.operation.type}/${target.id}`)),
   )
 }
+
+/** The name under which changes of one resource wait for each other. */
+export const changeOf = (
+  clinicId: string,
+  { type, id }: { readonly type: string; readonly id: string },
+): string => `update ${clinicId} ${type}/${id}`
 
 function standing(target: Target, current: StoredVersion | undefined): Standing {
   const { operation, does } = target
