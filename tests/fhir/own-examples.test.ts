@@ -40,6 +40,21 @@ test('what the examples refer to is another example', () => {
   expect(referred.filter((reference) => !places.includes(reference))).toEqual([])
 })
 
+test('what a caller may send refers to what a caller may send', () => {
+  const mayCome = new Set<string>(
+    REGISTRY.filter(
+      ({ type, interactions }) => type !== 'DeviceDefinition' && interactions.includes('create'),
+    ).map(({ type }) => type),
+  )
+  const referred = examples
+    .filter(({ type }) => mayCome.has(type))
+    .flatMap(({ text }) =>
+      [...text.matchAll(/"reference":\s*"(\w+)\//g)].map(([, type]) => type ?? ''),
+    )
+
+  expect(referred.filter((type) => !mayCome.has(type))).toEqual([])
+})
+
 test('all examples are about one child', () => {
   const children = examples.flatMap(({ text }) => text.match(/Patient\/[a-z-]+"/g) ?? [])
 
