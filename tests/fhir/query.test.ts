@@ -216,8 +216,19 @@ test('a condition has filters that are known, and at least one', () => {
 test('whatever is asked, there is a query or a list of faults', () => {
   const name = fc.oneof(
     fc.constantFrom(
-      ...['code', 'date', 'patient', 'patient:Patient', '_id', '_count', '_cursor', '_sort'],
-      ...['value-quantity', 'code-value-quantity', 'patient.name', '_include', '__proto__'],
+      'code',
+      'date',
+      'patient',
+      'patient:Patient',
+      '_id',
+      '_count',
+      '_cursor',
+      '_sort',
+      'value-quantity',
+      'code-value-quantity',
+      'patient.name',
+      '_include',
+      '__proto__',
     ),
     fc.string(),
   )
