@@ -33,7 +33,7 @@ export function dateCondition(
     case 'sa':
       return `${start} >= ${high()}`
     case 'eb':
-      return `${end} <= ${low()}`
+      return `(${end} <= ${low()} and ${start} < ${low()})`
     case 'ap':
       return `(${start} < ${high()} and ${end} > ${low()})`
   }
