@@ -88,7 +88,7 @@ const READERS = new Map<string, Reader>(
       else refuse(given, 'value', '_elements names elements at the root of the resource.')
     },
     _sort: (rows, given, controls) => {
-      controls.sort = sortKeys(rows, given)
+      controls.sort = [...controls.sort, ...sortKeys(rows, given)]
     },
     _include: (rows, given, controls) => include('include', rows, given, controls),
     _revinclude: (rows, given, controls) => include('revinclude', rows, given, controls),

@@ -63,7 +63,7 @@ export function parseQueries(
       if (filter !== undefined && filter !== UNKNOWN) filters[index]?.push(filter)
     used.push([sentAs, value])
   }
-  refuseUnseenIncludes(controls, faults)
+  refuseContradictions(controls, faults)
   if (faults.length > 0)
     throw new AppError('invalid-request', 'The search cannot be executed.', distinct(faults))
   const searches = rows.map(({ type }, index) => ({ type, filters: filters[index] ?? [] }))
@@ -73,7 +73,11 @@ export function parseQueries(
 /** `_count=0` is `_summary=count` (3.1.1.5.2). */
 const countOf = ({ count, summary }: Controls): number => (summary === 'count' ? 0 : count)
 
-function refuseUnseenIncludes({ summary, includes }: Controls, faults: Fault[]): void {
+function refuseContradictions({ summary, elements, includes }: Controls, faults: Fault[]): void {
+  if (elements !== undefined && summary !== undefined && !['count', 'false'].includes(summary))
+    faults.push(
+      parameterFault('_elements', 'invalid', 'Either _summary or _elements is given, not both.'),
+    )
   if (summary === 'text' && includes.length > 0)
     faults.push(
       parameterFault('_summary', 'not-supported', '_summary=text comes without includes.'),

@@ -66,10 +66,12 @@ export interface TestService {
 export const ALL = 'system/*.cruds'
 
 export async function testService({
+  statementTimeoutMs = 10_000,
   logger,
   newId,
   corsOrigins = [],
 }: {
+  readonly statementTimeoutMs?: number
   readonly logger?: FastifyBaseLogger
   readonly newId?: () => string
   readonly corsOrigins?: readonly string[]
@@ -82,7 +84,7 @@ export async function testService({
     tokenIssuer: undefined,
     tokenLifetimeSeconds: LIFETIME_S,
     poolSize: 6,
-    statementTimeoutMs: 10_000,
+    statementTimeoutMs,
     answerLanguage: 'en',
     corsOrigins,
     now: () => new Date(at),

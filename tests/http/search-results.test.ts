@@ -468,3 +468,19 @@ describe('across types and in a compartment, 3.1.0.9.1', () => {
     expect(await searcher(service, staff).ids('Patient?family=alpha')).toEqual([child])
   })
 })
+
+test('a search that takes longer than it may is for the caller to narrow', async () => {
+  const slow = await testService({ statementTimeoutMs: 300 })
+  const { staff } = await slow.clinic()
+  const find = () => slow.send(staff, { url: '/fhir/Patient' })
+  expect((await find()).status).toBe(200)
+
+  // Nobody reads the table as long as its owner holds it.
+  await slow.sql('begin')
+  await slow.sql('lock table resources in access exclusive mode')
+  const answer = await find()
+  await slow.sql('rollback')
+
+  expect([answer.status, issues(answer)[0]?.code]).toEqual([400, 'too-costly'])
+  await slow.close()
+})
