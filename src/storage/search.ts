@@ -4,6 +4,7 @@ import { fromRow, type StoredRow, type StoredVersion } from './resources.ts'
 import { conditionsOf } from './search-conditions.ts'
 import { orderOf, type PagePlace } from './search-order.ts'
 import { SearchStatement } from './search-statement.ts'
+import { statementNames } from './statement-names.ts'
 import type { Tx } from './transaction.ts'
 
 export interface Page {
@@ -11,6 +12,8 @@ export interface Page {
   /** Where it ended, when another page follows. */
   readonly end?: Omit<PagePlace, 'until'>
 }
+
+const nameOf = statementNames('search-page')
 
 type FoundRow = StoredRow & { readonly keys: (string | null)[] }
 
@@ -21,7 +24,9 @@ export async function searchPage(
   query: Query,
   place?: PagePlace,
 ): Promise<Page> {
-  const rows = await tx.query<FoundRow>(pageStatement(clinicId, query, place))
+  const statement = pageStatement(clinicId, query, place)
+  const name = nameOf(statement.text)
+  const rows = await tx.query<FoundRow>({ ...statement, ...(name === undefined ? {} : { name }) })
   const found = rows.slice(0, query.count)
   const last = found.at(-1)
   return {

@@ -111,7 +111,7 @@ async function rawWrite(client: PoolClient, rows: Rows): Promise<void> {
         `(${names.map((_name, column) => `$${row * names.length + column + 1}`).join(', ')})`,
     )
     await client.query(
-      `insert into ${table} (${names.join(', ')}) values ${places.join(', ')}`,
+      `insert into ${table} (${names.map((name) => `"${name}"`).join(', ')}) values ${places.join(', ')}`,
       values,
     )
   }
