@@ -8,6 +8,7 @@ import { installCors } from './http/cross-origin.ts'
 import { answerBadAddress, installErrorHandler } from './http/error-handler.ts'
 import { checkAcceptable } from './http/fhir-answer.ts'
 import { installBodyParsers } from './http/fhir-body.ts'
+import { exportRoutes } from './http/export-routes.ts'
 import { fhirRoutes } from './http/fhir-routes.ts'
 import { historyRoutes } from './http/history-routes.ts'
 import { installOpenapi } from './http/openapi.ts'
@@ -92,6 +93,7 @@ export async function buildApp(
       await fhir.register(binaryRoutes, { context })
       await fhir.register(writeRoutes, { context })
       await fhir.register(patchRoutes, { context })
+      await fhir.register(exportRoutes, { context })
       await fhir.register(historyRoutes, { context })
       await fhir.register(searchRoutes, { context })
       await fhir.register(fhirRoutes, { context })

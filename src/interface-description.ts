@@ -21,6 +21,7 @@ export async function interfaceDescription(): Promise<string> {
   const app = await buildApp(
     {
       db: NO_DATABASE,
+      copies: { copy: unused },
       now: unused,
       newId: unused,
       baseUrl: 'http://localhost:3000/fhir',

@@ -16,6 +16,7 @@ import { remembered } from './services/remembered.ts'
 import { readStoredRuleSet } from './services/rule-sets.ts'
 import { readStoredChart } from './services/size-charts.ts'
 import type { SigningKey } from './storage/clients.ts'
+import { openCopies } from './storage/copy.ts'
 import { type Database, openDatabase } from './storage/database.ts'
 import { migrate } from './storage/migrate.ts'
 
@@ -106,6 +107,7 @@ export async function openService(options: ServiceOptions): Promise<Service> {
     if (indexed > 0) logger?.info({ resources: indexed }, 'the search index was written anew')
     const context: Context = {
       db,
+      copies: openCopies(databaseUrl),
       now,
       newId,
       baseUrl,

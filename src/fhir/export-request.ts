@@ -1,0 +1,109 @@
+import { AppError, type Fault } from '../errors.ts'
+import { instantRange } from './date-range.ts'
+import type { Handling } from './query-reading.ts'
+import { rowOf } from './registry.ts'
+import { compartmentParamsOf } from './search-params.ts'
+
+export type ExportLevel = 'system' | 'patient' | 'group'
+
+/** A bulk export as it was asked for (Bulk Data Access, STU 2). */
+export interface ExportRequest {
+  /** Empty: every type that may be had. */
+  readonly types: readonly string[]
+  /** ISO instant in UTC: only what was changed after it. */
+  readonly since: string | undefined
+  /** Searches of a type, `Observation?code=…`; several of one type are alternatives. */
+  readonly filters: readonly string[]
+  /** What was asked and is not offered; told in the manifest. */
+  readonly ignored: readonly string[]
+}
+
+const FORMATS = new Set(['application/fhir+ndjson', 'application/ndjson', 'ndjson'])
+const MOST_FILTERS = 20
+
+type Pair = readonly [name: string, value: string]
+
+/** Reads the parameters of a kick-off. Throws AppError with every fault. */
+export function exportRequest(
+  level: ExportLevel,
+  pairs: readonly Pair[],
+  handling: Handling,
+): ExportRequest {
+  const faults: Fault[] = []
+  const types: string[] = []
+  const filters: string[] = []
+  const ignored: string[] = []
+  let since: string | undefined
+  for (const [name, value] of pairs) {
+    if (value === '') continue
+    if (name === '_outputFormat') readFormat(value, faults)
+    else if (name === '_type') types.push(...value.split(','))
+    else if (name === '_since') since = readSince(value, faults)
+    else if (name === '_typeFilter') filters.push(...splitFilters(value))
+    else if (name !== '_format' && name !== '_pretty') ignored.push(name)
+  }
+  const known = types.filter((type) => isExported(level, type))
+  ignored.push(...types.filter((type) => !known.includes(type)).map((type) => `_type=${type}`))
+  if (filters.length > MOST_FILTERS)
+    faults.push(fault('_typeFilter', 'too-costly', `At most ${MOST_FILTERS} filters are taken.`))
+  // R4's bulk data lets a server that does not know a parameter refuse, unless it is asked to be lenient.
+  if (handling !== 'lenient')
+    for (const name of ignored) faults.push(fault(name, 'not-supported', NOT_OFFERED))
+  if (types.length > 0 && known.length === 0)
+    faults.push(fault('_type', 'not-supported', 'None of these types can be exported here.'))
+  if (faults.length > 0) throw new AppError('invalid-request', 'The export cannot be made.', faults)
+  return { types: [...new Set(known)], since, filters, ignored }
+}
+
+const NOT_OFFERED =
+  'This is not offered. With Prefer: handling=lenient it is left out, and the manifest says so.'
+
+/** Is the type kept, and at the level of patients about one? */
+export const isExported = (level: ExportLevel, type: string): boolean => {
+  const row = rowOf(type)
+  if (row === undefined || row.published === true) return false
+  return level === 'system' || type === 'Patient' || compartmentParamsOf(type).length > 0
+}
+
+function readFormat(value: string, faults: Fault[]): void {
+  // A raw plus sign in an address reaches us as a space.
+  if (!FORMATS.has(value.replace(' ', '+')))
+    faults.push(fault('_outputFormat', 'not-supported', 'The files are application/fhir+ndjson.'))
+}
+
+function readSince(value: string, faults: Fault[]): string | undefined {
+  const text = value.replace(/ (?=\d{2}:\d{2}$)/, '+')
+  const span = /T.*(Z|[+-]\d{2}:\d{2})$/.test(text) ? instantRange(text) : undefined
+  if (span === undefined)
+    faults.push(
+      fault('_since', 'value', '_since is an instant with its zone, 2026-03-02T09:00:00Z.'),
+    )
+  return span?.from
+}
+
+/** Filters are separated by commas; so are the alternatives inside one, so a filter begins with its type. */
+const splitFilters = (value: string): string[] => value.split(/,(?=[A-Z][A-Za-z]+\?)/)
+
+const fault = (name: string, code: string, text: string): Fault => ({
+  severity: 'error',
+  code,
+  expression: /^[_a-z]+$/i.test(name) ? `http.${name}` : 'http.query',
+  rule: 'export-parameter',
+  text,
+})
+
+const VALUES = ['valueString', 'valueInstant', 'valueCode', 'valueBoolean', 'valueUri'] as const
+
+/** The parameters of a kick-off by POST: a Parameters resource says the same as a query. */
+export function exportPairs(body: unknown): Pair[] {
+  const sent =
+    typeof body === 'object' && body !== null && 'parameter' in body ? body.parameter : undefined
+  if (!Array.isArray(sent)) return []
+  return sent.flatMap((one: unknown): Pair[] => {
+    if (typeof one !== 'object' || one === null || !('name' in one)) return []
+    const value = VALUES.flatMap((name) =>
+      name in one ? [String((one as Readonly<Record<string, unknown>>)[name])] : [],
+    )[0]
+    return value === undefined ? [] : [[String(one.name), value]]
+  })
+}

@@ -1,0 +1,128 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { z } from 'zod'
+import { AppError } from '../errors.ts'
+import { type ExportLevel, exportPairs } from '../fhir/export-request.ts'
+import type { Context } from '../services/context.ts'
+import { endExport, exportManifest, startExport } from '../services/export.ts'
+import { exportFile } from '../services/export-file.ts'
+import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
+import { preferences } from './preferences.ts'
+import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
+
+const ExportId = Target.pick({ id: true })
+const ACCEPTED = {
+  202: z.undefined().meta({ description: 'Taken; Content-Location says where it is' }),
+}
+const RETRY_S = 5
+
+/** Bulk Data Access. Paths are relative to the FHIR base. */
+export const exportRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
+  app,
+  { context },
+) => {
+  const levels: readonly (readonly [string, ExportLevel])[] = [
+    ['/$export', 'system'],
+    ['/Patient/$export', 'patient'],
+    ['/Group/:id/$export', 'group'],
+  ]
+  for (const [url, level] of levels)
+    app.route({
+      method: ['GET', 'POST'],
+      url,
+      exposeHeadRoute: false,
+      schema: {
+        ...SECURED,
+        summary: `Export resources in bulk, level ${level}`,
+        description:
+          'Parameters: _type, _since, _typeFilter, _outputFormat. Everything is as it was at the instant of this request; nothing is produced before it is fetched.',
+        ...(level === 'group' ? { params: ExportId } : {}),
+        response: { ...ACCEPTED, ...outcomes(400, 404) },
+      },
+      handler: async (request, reply) => {
+        const exportId = await startExport(context, request.caller, {
+          level,
+          groupId: groupIn(request, level),
+          url: `${context.baseUrl}${(request.raw.url ?? '').replace(/^\/fhir/, '')}`,
+          parameters: [...queryPairs(request), ...pairsInBody(request)],
+          handling: preferences(request).handlingAsked ?? 'strict',
+        })
+        const location = `${context.baseUrl}/$export-status/${exportId}`
+        return reply.status(202).header('content-location', location).send()
+      },
+    })
+
+  app.route({
+    method: 'GET',
+    url: '/$export-status/:id',
+    exposeHeadRoute: false,
+    config: { anyAnswer: true },
+    schema: {
+      ...SECURED,
+      summary: 'The manifest of an export',
+      params: ExportId,
+      response: { 200: resourceAnswer('The manifest'), ...outcomes(404) },
+    },
+    handler: async (request, reply) => {
+      const { body, expiresAt } = await exportManifest(context, request.caller, request.params.id)
+      return reply
+        .type('application/json')
+        .header('expires', new Date(expiresAt).toUTCString())
+        .send(body)
+    },
+  })
+
+  app.route({
+    method: 'DELETE',
+    url: '/$export-status/:id',
+    schema: {
+      ...SECURED,
+      summary: 'End an export',
+      params: ExportId,
+      response: { 202: z.undefined().meta({ description: 'It is over' }), ...outcomes(404) },
+    },
+    handler: async (request, reply) => {
+      await endExport(context, request.caller, request.params.id)
+      return reply.status(202).send()
+    },
+  })
+
+  app.route({
+    method: 'GET',
+    url: '/$export-file/:id/:file',
+    exposeHeadRoute: false,
+    config: { anyAnswer: true },
+    schema: {
+      ...SECURED,
+      produces: ['application/fhir+ndjson'],
+      summary: 'A file of an export',
+      params: ExportId.extend({ file: z.string().regex(/^[A-Za-z]{1,64}\.ndjson$/) }),
+      response: { 200: resourceAnswer('One resource a line'), ...outcomes(404, 429) },
+    },
+    handler: (request, reply) => sendFile(request, reply),
+  })
+
+  async function sendFile(
+    request: FastifyRequest<{ Params: { readonly id: string; readonly file: string } }>,
+    reply: FastifyReply,
+  ): Promise<FastifyReply> {
+    const { id: exportId, file } = request.params
+    try {
+      const name = file.replace(/\.ndjson$/, '')
+      const stream = await exportFile(context, request.caller, { exportId, name })
+      return await reply.type('application/fhir+ndjson').send(stream)
+    } catch (error) {
+      if (error instanceof AppError && error.kind === 'throttled')
+        reply.header('retry-after', String(RETRY_S))
+      throw error
+    }
+  }
+}
+
+function groupIn({ params }: FastifyRequest, level: ExportLevel): string | undefined {
+  if (level !== 'group' || typeof params !== 'object' || params === null) return undefined
+  return 'id' in params ? String(params.id) : undefined
+}
+
+const pairsInBody = (request: FastifyRequest) =>
+  rawBody(request).length === 0 ? [] : exportPairs(fhirBody(request).value)

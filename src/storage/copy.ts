@@ -1,0 +1,72 @@
+import type { Readable } from 'node:stream'
+import { Client } from 'pg'
+import { to as copyTo } from 'pg-copy-streams'
+import type { Scope } from './database.ts'
+import { databaseFailure } from './database-failure.ts'
+
+/** Copies that go on at once: each has a connection of its own, beside those of the pool. */
+const MOST_COPIES = 2
+const CONNECT_TIMEOUT_MS = 10_000
+const LONGEST_COPY_MS = 3_600_000
+
+export interface Copies {
+  /**
+   * Streams what a COPY statement gives, in a scope, no faster than it is read; undefined when too many
+   * go on already. Destroy the stream to end it early.
+   */
+  readonly copy: (
+    scope: Scope,
+    statement: { readonly text: string; readonly settings: Readonly<Record<string, string>> },
+  ) => Promise<Readable | undefined>
+}
+
+export function openCopies(url: string): Copies {
+  let going = 0
+  return {
+    copy: async (scope, { text, settings }) => {
+      if (going >= MOST_COPIES) return undefined
+      going += 1
+      const client = new Client({
+        connectionString: url,
+        application_name: 'footing-export',
+        connectionTimeoutMillis: CONNECT_TIMEOUT_MS,
+        statement_timeout: LONGEST_COPY_MS,
+        options: '-c timezone=UTC',
+      })
+      client.on('error', () => {})
+      const end = () => {
+        going -= 1
+        client.end().catch(() => {})
+      }
+      try {
+        await client.connect()
+        await enter(client, scope, settings)
+        const stream = client.query(copyTo(text))
+        stream.once('close', end)
+        return stream
+      } catch (error) {
+        end()
+        throw databaseFailure(error)
+      }
+    },
+  }
+}
+
+/** The same scope as every transaction has: a role that owns nothing, one clinic, one partner. */
+async function enter(
+  client: Client,
+  { clinicId, partnerId }: Scope,
+  settings: Readonly<Record<string, string>>,
+): Promise<void> {
+  await client.query('begin isolation level repeatable read read only')
+  const all = Object.entries({
+    'app.clinic': clinicId,
+    'app.partner': partnerId ?? '',
+    ...settings,
+    role: 'app_service',
+  })
+  await client.query(
+    'select set_config(name, value, true) from unnest($1::text[], $2::text[]) as s(name, value)',
+    [all.map(([name]) => name), all.map(([, value]) => value)],
+  )
+}

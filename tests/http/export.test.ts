@@ -1,0 +1,291 @@
+import { beforeAll, describe, expect, test } from 'vitest'
+import { z } from 'zod'
+import { type Json, smallReferral } from '../helpers/referral.ts'
+import {
+  type Answer,
+  BASE,
+  expressions,
+  issues,
+  keptAs,
+  resource,
+  type TestService,
+  testService,
+  type Who,
+} from '../helpers/service.ts'
+
+// Bulk Data Access, STU 2 (December 2021): kick-off, status, manifest, files, deletion.
+
+let service: TestService
+let staff: Who
+let partner: Who
+let other: Who
+
+beforeAll(async () => {
+  service = await testService()
+  ;({ staff, partner, other } = await service.clinic())
+  return service.close
+})
+
+const File = z.object({ type: z.string(), url: z.string(), count: z.number().optional() })
+const Manifest = z.object({
+  transactionTime: z.string(),
+  request: z.string(),
+  requiresAccessToken: z.literal(true),
+  output: z.array(File),
+  deleted: z.array(File),
+  error: z.array(File),
+})
+
+const local = (url: string): string => url.replace(BASE, '/fhir')
+const get = (url: string, who: Who): Promise<Answer> => service.send(who, { url: local(url) })
+
+/** Asks for an export as the specification shows it. @returns where its status is */
+async function kickOff(
+  path: string,
+  who = staff,
+  headers: Record<string, string> = {},
+): Promise<string> {
+  const answer = await service.send(who, {
+    url: `/fhir/${path}`,
+    headers: { accept: 'application/fhir+json', prefer: 'respond-async', ...headers },
+  })
+  expect(answer.status, answer.text).toBe(202)
+  return String(answer.headers['content-location'])
+}
+async function manifestOf(status: string, who = staff) {
+  const answer = await get(status, who)
+  expect(answer.status, answer.text).toBe(200)
+  return Manifest.parse(answer.json)
+}
+const Line = z.record(z.string(), z.unknown())
+async function lines(url: string, who = staff): Promise<Json[]> {
+  const answer = await get(url, who)
+  expect([answer.status, answer.headers['content-type']]).toEqual([200, 'application/fhir+ndjson'])
+  return answer.text
+    .split('\n')
+    .filter((line) => line !== '')
+    .map((line) => Line.parse(JSON.parse(line)))
+}
+/** Everything that an export has, by type. */
+async function exported(path: string, who = staff, headers: Record<string, string> = {}) {
+  const manifest = await manifestOf(await kickOff(path, who, headers), who)
+  const files = new Map<string, Json[]>()
+  for (const { type, url } of manifest.output) files.set(type, await lines(url, who))
+  return { manifest, files }
+}
+const idsOf = (all: readonly Json[] = []): string[] => all.map(({ id }) => String(id)).toSorted()
+
+let count = 0
+async function child(who = partner) {
+  const parts = smallReferral({ key: `export${(count += 1)}` })
+  const answer = await service.refer(who, parts)
+  return (name: string) => keptAs(answer, parts, name)
+}
+
+test('what is kept comes out, one resource a line, as it is read one by one', async () => {
+  const place = await child()
+
+  const { manifest, files } = await exported('$export')
+
+  expect(manifest.request).toBe(`${BASE}/$export`)
+  const id = place('walking-alone').split('/')[1]
+  const line = files.get('Observation')?.find((one) => one['id'] === id)
+  expect(line).toEqual(resource(await get(`/fhir/${place('walking-alone')}`, staff)))
+  for (const { type, count: told } of manifest.output) {
+    expect(files.get(type)?.every(({ resourceType }) => resourceType === type)).toBe(true)
+    expect(files.get(type)?.length).toBe(told)
+  }
+})
+
+test('nothing that happens after the kick-off is in the files', async () => {
+  const place = await child()
+  const walking = place('walking-alone')
+  service.clock.advance(60_000)
+  const status = await kickOff('$export?_type=Observation,Organization')
+  service.clock.advance(60_000)
+  const now = await service.who(partner)
+  const fact = resource(await get(`/fhir/${walking}`, await service.who(staff)))
+  await service.send(now, {
+    method: 'PUT',
+    url: `/fhir/${walking}`,
+    body: { ...fact, status: 'amended' },
+  })
+  await service.send(now, { method: 'DELETE', url: `/fhir/${place('muscle-tone')}` })
+  await service.send(now, {
+    method: 'POST',
+    url: '/fhir/Organization',
+    body: { resourceType: 'Organization', name: 'Later' },
+  })
+
+  const { output } = await manifestOf(status, await service.who(staff))
+  const observations = await lines(
+    output.find(({ type }) => type === 'Observation')?.url ?? '',
+    await service.who(staff),
+  )
+
+  const found = (where: string) => observations.find(({ id }) => where.endsWith(String(id)))
+  expect(found(walking)).toEqual(fact)
+  expect(found(place('muscle-tone'))).toBeDefined()
+  expect(output.map(({ type }) => type)).not.toContain('Organization')
+})
+
+test('_since leaves out what is older, and tells what was deleted', async () => {
+  const place = await child()
+  service.clock.advance(1_000)
+  const since = new Date(service.service.context.now()).toISOString()
+  service.clock.advance(1_000)
+  await service.send(await service.who(partner), {
+    method: 'DELETE',
+    url: `/fhir/${place('walking-alone')}`,
+  })
+  service.clock.advance(1_000)
+  const who = await service.who(staff)
+
+  const { manifest, files } = await exported(`$export?_since=${since}`, who)
+  const deleted = await lines(manifest.deleted[0]?.url ?? '', who)
+
+  expect([...files.values()].flat().every((one) => updatedOf(one) > since)).toBe(true)
+  expect(deleted).toEqual([
+    {
+      resourceType: 'Bundle',
+      type: 'transaction',
+      entry: [{ request: { method: 'DELETE', url: place('walking-alone') } }],
+    },
+  ])
+})
+const updatedOf = (one: Json): string =>
+  z.object({ meta: z.object({ lastUpdated: z.string() }) }).parse(one).meta.lastUpdated
+
+test('_type and _typeFilter narrow it', async () => {
+  const place = await child()
+  const filter = encodeURIComponent('Observation?code=walking-alone')
+
+  const { files } = await exported(
+    `$export?_type=Observation,Patient&_typeFilter=${filter}`,
+    await service.who(staff),
+  )
+
+  expect([...files.keys()]).toEqual(['Observation', 'Patient'])
+  const walking = files.get('Observation') ?? []
+  expect(idsOf(walking)).toContain(place('walking-alone').split('/')[1])
+  expect(walking.every((one) => JSON.stringify(one['code']).includes('"walking-alone"'))).toBe(true)
+})
+
+test('a partner gets its own compartment, and nobody else its export', async () => {
+  const who = await service.who(partner)
+  const mine = await child(who)
+  const theirs = await child(await service.who(other))
+
+  const status = await kickOff('$export?_type=Patient', who)
+  const { output } = await manifestOf(status, who)
+  const patients = idsOf(await lines(output[0]?.url ?? '', who))
+
+  expect(patients).toContain(mine('patient').split('/')[1])
+  expect(patients).not.toContain(theirs('patient').split('/')[1])
+  for (const stranger of [await service.who(other), await service.who(staff)]) {
+    expect((await get(status, stranger)).status).toBe(404)
+    expect((await get(output[0]?.url ?? '', stranger)).status).toBe(404)
+  }
+})
+
+describe('levels', () => {
+  test('of patients: what is about any', async () => {
+    const who = await service.who(staff)
+    await child(await service.who(partner))
+
+    const { files } = await exported('Patient/$export', who)
+
+    expect(files.has('Patient')).toBe(true)
+    expect(files.has('Organization')).toBe(false)
+  })
+
+  test('of a group: what is about its members', async () => {
+    const sender = await service.who(partner)
+    const one = await child(sender)
+    const two = await child(sender)
+    const group = await service.send(sender, {
+      method: 'POST',
+      url: '/fhir/Group',
+      body: {
+        resourceType: 'Group',
+        type: 'person',
+        actual: true,
+        member: [{ entity: { reference: one('patient') } }],
+      },
+    })
+
+    const { files } = await exported(`Group/${String(resource(group)['id'])}/$export`, sender)
+
+    expect(idsOf(files.get('Patient'))).toEqual([one('patient').split('/')[1]])
+    expect(idsOf(files.get('Observation'))).not.toContain(two('walking-alone').split('/')[1])
+  })
+
+  test('of a group that is not there: 404', async () => {
+    expect((await get('/fhir/Group/nobody/$export', await service.who(staff))).status).toBe(404)
+  })
+})
+
+test('an export that is ended is over: 202, then 404 with an outcome', async () => {
+  const who = await service.who(staff)
+  const status = await kickOff('$export?_type=Patient', who)
+  const { output } = await manifestOf(status, who)
+
+  const ended = await service.send(who, { method: 'DELETE', url: local(status) })
+  const after = await get(status, who)
+
+  expect([ended.status, after.status, issues(after)[0]?.code]).toEqual([202, 404, 'not-found'])
+  expect((await get(output[0]?.url ?? '', who)).status).toBe(404)
+})
+
+test('an export is to be had for a day, and says until when', async () => {
+  const who = await service.who(staff)
+  const status = await kickOff('$export?_type=Patient', who)
+  const expires = (await get(status, who)).headers['expires']
+
+  service.clock.advance(24 * 3_600_000 + 1_000)
+
+  expect(Date.parse(String(expires))).toBeGreaterThan(Date.parse('2026-03-03T09:00:00Z'))
+  expect((await get(status, await service.who(staff))).status).toBe(404)
+})
+
+test.each([
+  ['_outputFormat=text/csv', 'http._outputFormat'],
+  ['_since=yesterday', 'http._since'],
+  ['_elements=id', 'http._elements'],
+  ['_type=Medication', 'http.query'],
+  ['_typeFilter=Observation', 'http._typeFilter'],
+  [`_typeFilter=${encodeURIComponent('Observation?patient.name=a')}`, 'http._typeFilter'],
+])('%s is refused with 400', async (query, expression) => {
+  const answer = await get(`/fhir/$export?${query}`, await service.who(staff))
+
+  expect([answer.status, expressions(answer)[0]]).toEqual([400, expression])
+})
+
+test('what is not offered is left out when the client is lenient, and the manifest says so', async () => {
+  const who = await service.who(staff)
+
+  const { manifest } = await exported('$export?_type=Patient&_elements=id', who, {
+    prefer: 'respond-async, handling=lenient',
+  })
+
+  expect((await lines(manifest.error[0]?.url ?? '', who))[0]).toMatchObject({
+    resourceType: 'OperationOutcome',
+  })
+})
+
+test('a type that the token does not allow: 403 when it is named, else left out', async () => {
+  const who = await service.who({ clinicId: staff.clinicId, scope: 'system/Patient.rs' })
+
+  expect((await get('/fhir/$export?_type=Observation', who)).status).toBe(403)
+  expect([...(await exported('$export', who)).files.keys()]).toEqual(['Patient'])
+})
+
+test('the parameters may come in a Parameters body', async () => {
+  const answer = await service.send(await service.who(staff), {
+    method: 'POST',
+    url: '/fhir/$export',
+    body: { resourceType: 'Parameters', parameter: [{ name: '_type', valueString: 'Medication' }] },
+  })
+
+  expect(answer.status).toBe(400)
+})
