@@ -25,7 +25,12 @@ export function addReference(
   if (target !== undefined) into.push({ path, targetType: target.type, targetId: target.id })
 }
 
-/** @param baseUrl ours: only references to it are resources of this service */
+/**
+ * What a Reference leads to: a resource of ours, else the address that is written. One that has an identifier
+ * or a display alone, or stays inside its resource, is a value too: it is not `:missing`.
+ *
+ * @param baseUrl ours: only references to it are resources of this service
+ */
 export function referenceAdder({ path }: Atom): Add {
   const identifier = { path: identifierPath(path), type: 'Identifier' }
   return (rows, value, baseUrl) => {
@@ -33,10 +38,11 @@ export function referenceAdder({ path }: Atom): Add {
     addReference(rows.references, path, value, baseUrl)
     if (typeof value === 'string') rows.uris.push(canonicalOf(path, value))
     if (!isObject(value)) return
-    const literal = value['reference']
-    const isOwn = rows.references.length > before
-    if (typeof literal === 'string' && !isOwn && !literal.startsWith('#'))
-      rows.uris.push({ path, value: indexed(literal), version: '' })
+    if (rows.references.length === before) {
+      const literal = value['reference']
+      const address = typeof literal === 'string' ? indexed(literal) : ''
+      rows.uris.push({ path, value: address, version: '' })
+    }
     if (value['identifier'] !== undefined) addTokens(rows.tokens, identifier, value['identifier'])
   }
 }

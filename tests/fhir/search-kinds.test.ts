@@ -129,10 +129,19 @@ test.each([
 test('references: what leads elsewhere is found by its URL', () => {
   const reference = 'https://other.example/fhir/Practitioner/p'
 
-  const found = values('Observation', { performer: [{ reference }, { reference: '#inside' }] })
+  const found = values('Observation', { performer: [{ reference }] })
 
   expect(found.references).toEqual([])
   expect(found.uris).toEqual([{ path: 'performer', value: reference, version: '' }])
+})
+
+test('references: one that names nobody, or somebody inside its own resource, is a value', () => {
+  const performer = [{ display: 'Somebody' }, { reference: '#inside' }]
+
+  expect(values('Observation', { performer }).uris).toEqual([
+    { path: 'performer', value: '', version: '' },
+    { path: 'performer', value: '#inside', version: '' },
+  ])
 })
 
 test('references: an identifier in place of a reference is found by :identifier', () => {

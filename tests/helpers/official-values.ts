@@ -82,14 +82,7 @@ export function references({ type, data }: Found): string[] {
   const [, own] = /^([A-Z]\w+\/[\w.-]+)(?:\/_history\/[\w.-]+)?$/.exec(literal) ?? []
   if (isUrl) return [url(literal), ...(own === undefined ? [] : [own])]
   const identifier = tokens({ type: 'Identifier', data: member(data, 'identifier') })
-  return [
-    ...(own !== undefined
-      ? [own]
-      : literal === '' || literal.startsWith('#')
-        ? []
-        : [url(literal)]),
-    ...identifier.map((one) => `identifier ${one}`),
-  ]
+  return [own ?? url(literal), ...identifier.map((one) => `identifier ${one}`)]
 }
 
 const url = (text: string): string => {
