@@ -1,0 +1,167 @@
+import { assert, integer, property, tuple } from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import { compareDecimals } from '../../src/fhir/decimal-order.ts'
+import { type Findable, matches } from '../../src/fhir/matches.ts'
+import { parseQuery } from '../../src/fhir/query.ts'
+import { rowOf } from '../../src/fhir/registry.ts'
+import { searchValues } from '../../src/fhir/search-values.ts'
+import { searchCases } from '../helpers/search-cases.ts'
+
+// The same cases as over HTTP, without a database; search-matches.test.ts compares the two at large.
+
+const cases = searchCases()
+const baseUrl = 'https://footing.example/fhir'
+const reading = { handling: 'strict', baseUrl, now: '2026-03-02T09:00:00Z' } as const
+
+const queryOf = (type: string, ...pairs: (readonly [string, string])[]) => {
+  const row = rowOf(type)
+  if (row === undefined) throw new Error(`${type} is not kept`)
+  return parseQuery(row, pairs, reading)
+}
+
+const findable = (type: string, content: object, base = baseUrl): Findable => ({
+  type,
+  id: 'own',
+  updatedAt: '2026-03-02T09:00:00.000Z',
+  values: searchValues({ type, id: 'own', baseUrl: base }, content),
+})
+
+const isFound = (type: string, content: object, ...pairs: (readonly [string, string])[]) =>
+  matches(queryOf(type, ...pairs), findable(type, content))
+
+test.each(cases.date.cases)('date: $param against $value: $match', ({ param, value, match }) => {
+  const content =
+    typeof value === 'string' ? { effectiveDateTime: value } : { effectivePeriod: value }
+
+  expect(isFound('Observation', content, ['date', param])).toBe(match)
+})
+
+test.each(cases.number.cases)(
+  'number: $param against $value: $match',
+  ({ param, value, match }) => {
+    const content = { valueQuantity: { value } }
+
+    expect(isFound('Observation', content, ['value-quantity', param])).toBe(match)
+  },
+)
+
+describe.each(['code', 'method'])('token: %s', (name) => {
+  const { value, absent, modifiers } = cases.token
+
+  test.each(cases.token.cases)('$param: $match', ({ param, match }) => {
+    expect(isFound('Observation', { [name]: value }, [name, param])).toBe(match)
+  })
+
+  test.each(modifiers)('$modifier $param: $match', ({ modifier, param, match }) => {
+    expect(isFound('Observation', { [name]: value }, [`${name}${modifier}`, param])).toBe(match)
+  })
+
+  test.each(absent)('$modifier $param without a value: $match', ({ modifier, param, match }) => {
+    expect(isFound('Observation', {}, [`${name}${modifier}`, param])).toBe(match)
+  })
+})
+
+test.each(cases.string.cases)(
+  'string: $param=$search against $value: $match',
+  ({ param, search, value, match }) => {
+    const name = param.startsWith('family') ? { family: value } : { given: [value] }
+
+    expect(isFound('Patient', { name: [name] }, [param, search])).toBe(match)
+  },
+)
+
+test.each(cases.quantity.cases)('quantity: $param: $match', ({ param, match }) => {
+  const content = { valueQuantity: cases.quantity.value }
+
+  expect(isFound('Observation', content, ['value-quantity', param])).toBe(match)
+})
+
+test.each(cases.reference.cases)(
+  'reference: $param against $value: $match',
+  ({ param, value, match }) => {
+    const ours = (text: string) => text.replace(cases.reference.base, baseUrl)
+    const content = { subject: { reference: ours(value) } }
+
+    expect(isFound('Observation', content, ['patient', ours(param)])).toBe(match)
+  },
+)
+
+test('all parameters must hold', () => {
+  const content = { status: 'final', method: { coding: [{ code: 'a' }] } }
+
+  expect(isFound('Observation', content, ['status', 'final'], ['method', 'a'])).toBe(true)
+  expect(isFound('Observation', content, ['status', 'final'], ['method', 'b'])).toBe(false)
+})
+
+test('a search of another type finds nothing', () => {
+  expect(matches(queryOf('Patient'), findable('Patient', {}))).toBe(true)
+  expect(matches(queryOf('Patient'), findable('Observation', {}))).toBe(false)
+})
+
+test('a resource is found by its id and by when it was written, to the millisecond', () => {
+  const found = (...pair: readonly [string, string]) => isFound('Patient', {}, pair)
+
+  expect(found('_id', 'other,own')).toBe(true)
+  expect(found('_id', 'other')).toBe(false)
+  expect(found('_lastUpdated', '2026-03-02T09:00:00Z')).toBe(true)
+  expect(found('_lastUpdated', 'gt2026-03-02T08:59:59.999Z')).toBe(true)
+  expect(found('_lastUpdated', 'gt2026-03-02T09:00:00.000Z')).toBe(false)
+  expect(found('_lastUpdated', 'lt2026-03-02')).toBe(false)
+})
+
+test('both halves of a composite are true of one component', () => {
+  const component = [
+    { code: { coding: [{ code: 'left' }] }, valueQuantity: { value: 10 } },
+    { code: { coding: [{ code: 'right' }] }, valueQuantity: { value: 20 } },
+  ]
+  const name = 'component-code-value-quantity'
+
+  expect(isFound('Observation', { component }, [name, 'left$10'])).toBe(true)
+  expect(isFound('Observation', { component }, [name, 'left$20'])).toBe(false)
+})
+
+test('a composite of the resource itself is both halves', () => {
+  const content = { code: { coding: [{ code: 'left' }] }, valueQuantity: { value: 10 } }
+
+  expect(isFound('Observation', content, ['code-value-quantity', 'left$10'])).toBe(true)
+  expect(isFound('Observation', content, ['code-value-quantity', 'left$11'])).toBe(false)
+})
+
+test('a chain is decided by whoever knows other resources, and refused when nobody does', () => {
+  const query = queryOf('Observation', ['subject:Patient.name', 'anna'])
+  const resource = findable('Observation', { subject: { reference: 'Patient/p' } })
+
+  expect(() => matches(query, resource)).toThrow(/chain/)
+  expect(matches(query, resource, () => true)).toBe(true)
+  expect(matches(query, resource, ({ type }) => type === 'Group')).toBe(false)
+  expect(() =>
+    matches(queryOf('Patient', ['_has:Observation:patient:code', 'a']), findable('Patient', {})),
+  ).toThrow(/has/)
+})
+
+test.each([
+  ['0.10', '0.1', 0],
+  ['1e2', '100', 0],
+  ['-0', '0', 0],
+  ['1e-245', '0', 1],
+  ['9007199254740993', '9007199254740992', 1],
+  ['-1.5', '-1.50001', 1],
+  ['-Infinity', '-1e999', -1],
+  ['Infinity', '1e999', 1],
+  ['Infinity', 'Infinity', 0],
+])('the decimal %s stands to %s as %d to 0', (a, b, order) => {
+  expect(Math.sign(compareDecimals(a, b))).toBe(order)
+  // Of zero too the other way round.
+  expect(Math.sign(compareDecimals(b, a))).toBe(order === 0 ? 0 : -order)
+})
+
+test('decimals with as many places stand in the order of their whole numbers', () => {
+  const whole = integer({ min: -100_000, max: 100_000 })
+  assert(
+    property(tuple(whole, whole, integer({ min: -300, max: 300 })), ([a, b, power]) => {
+      expect(Math.sign(compareDecimals(`${a}e${power}`, `${b}e${power}`))).toBe(
+        a === b ? 0 : Math.sign(a - b),
+      )
+    }),
+  )
+})
