@@ -101,10 +101,17 @@ export const resources = pgTable(
       table.dateStart,
     ),
     index('resources_code').on(table.clinicId, table.type, table.code, table.dateStart),
-    index('resources_status').on(table.clinicId, table.type, table.status, table.updatedAt),
+    index('resources_status').on(
+      table.clinicId,
+      table.type,
+      table.status,
+      table.createdAt,
+      table.id,
+    ),
     index('resources_updated').on(table.clinicId, table.type, table.updatedAt, table.id),
     index('resources_created').on(table.clinicId, table.type, table.createdAt, table.id),
     index('resources_date').on(table.clinicId, table.type, table.dateStart, table.dateEnd),
+    index('resources_date_end').on(table.clinicId, table.type, table.dateEnd),
   ],
 )
 

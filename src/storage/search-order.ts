@@ -1,7 +1,5 @@
 import type { SortKey } from '../fhir/query-controls.ts'
-import type { SearchParam, TypedColumns } from '../fhir/search-params.ts'
-import type { IndexName } from './search-branch.ts'
-import { columnsOf, scopeOf } from './search-subject.ts'
+import { CREATED, ID, orderKey, type OrderKey } from './search-sort-keys.ts'
 import type { SearchStatement } from './search-statement.ts'
 
 /** Where a page ended. */
@@ -14,22 +12,26 @@ export interface PagePlace {
   readonly id: string
 }
 
-interface OrderKey {
-  readonly expression: string
-  readonly type: 'text' | 'timestamptz' | 'numeric'
-  readonly direction: 'asc' | 'desc'
-  readonly nullable: boolean
-}
-
 /** The order of a search as the parts of its statement. */
 export interface Order {
   /** Tables beside `resources r`; empty for columns alone. */
   readonly join: string
+  /** What is sorted by, as columns with names. */
+  readonly columns: string
   /** What the next page needs to know, as an array of texts. */
   readonly keys: string
+  /** One after the other; an index gives the order of each. */
+  readonly runs: readonly Run[]
+  /** Of the rows of all runs, by the names of the columns. */
   readonly orderBy: string
-  /** Holds behind a place. */
-  readonly after: (place: PagePlace) => string
+}
+
+/** A part of the matches that comes as a whole before or behind the others. */
+export interface Run {
+  readonly where: string
+  readonly orderBy: string
+  /** Holds behind a place; undefined when all or nothing of the run is there. */
+  readonly after: (place: PagePlace) => 'all' | 'nothing' | { readonly condition: string }
 }
 
 /** `r` is the resource. Without a wish the newest comes first: its creation, which no update changes. */
@@ -39,38 +41,64 @@ export function orderOf(
   sort: readonly SortKey[],
 ): Order {
   const wanted = sort.map((key) => orderKey(sql, of, key))
-  const computed = wanted.filter(({ nullable }) => nullable)
+  const computed = wanted.filter(({ isComputed }) => isComputed)
   const named = wanted.map((key) =>
-    key.nullable ? { ...key, expression: `k.k${computed.indexOf(key)}` } : key,
+    key.isComputed ? { ...key, expression: `k.k${computed.indexOf(key)}` } : key,
   )
   const first: OrderKey[] = named.length > 0 ? named : [CREATED]
-  const direction = first.at(-1)?.direction ?? 'desc'
-  const last = (expression: string): OrderKey => ({
-    expression,
-    type: 'text',
-    direction,
-    nullable: false,
-  })
-  const all = [...first, last('r.id'), last('r.type')]
+  const { direction } = first.at(-1) ?? CREATED
+  const last = (name: string): OrderKey => ({ ...ID, expression: `r.${name}`, direction })
+  const all = [...first, last('id'), last('type')]
   const join =
     computed.length === 0
       ? ''
       : // OFFSET keeps each value from being computed wherever it is named.
         ` cross join lateral (select ${computed.map(({ expression }, index) => `(${expression}) as k${index}`).join(', ')} offset 0) k`
+  const columnAt = (index: number): string => (index < first.length ? `r.s${index}` : '')
   return {
     join,
+    columns: first.map(({ expression }, index) => `${expression} as s${index}`).join(', '),
     keys: `array[${first.map(({ expression }) => `(${expression})::text`).join(', ')}]`,
-    orderBy: all.map(orderText).join(', '),
-    after: ({ keys, id, type }) => afterCondition(sql, all, [...keys, id, type]),
+    runs: runsOf(sql, all),
+    orderBy: all
+      .map((key, index) => orderText({ ...key, expression: columnAt(index) || key.expression }))
+      .join(', '),
   }
 }
 
-const CREATED: OrderKey = {
-  expression: 'r.created_at',
-  type: 'timestamptz',
-  direction: 'desc',
-  nullable: false,
+/** Where a column may be empty, what has a value and what has none are two runs: no index has both orders. */
+function runsOf(sql: SearchStatement, keys: readonly OrderKey[]): Run[] {
+  const [first, ...rest] = keys
+  if (first === undefined || !first.nullable || first.isComputed)
+    return [
+      {
+        where: 'true',
+        orderBy: keys.map(orderText).join(', '),
+        after: (place) => ({ condition: afterCondition(sql, keys, valuesOf(place)) }),
+      },
+    ]
+  const present = [{ ...first, nullable: false }, ...rest]
+  return [
+    {
+      where: `${first.expression} is not null`,
+      orderBy: present.map(orderText).join(', '),
+      after: (place) =>
+        place.keys[0] === null
+          ? 'nothing'
+          : { condition: afterCondition(sql, present, valuesOf(place)) },
+    },
+    {
+      where: `${first.expression} is null`,
+      orderBy: rest.map(orderText).join(', '),
+      after: (place) =>
+        place.keys[0] === null
+          ? { condition: afterCondition(sql, rest, valuesOf(place).slice(1)) }
+          : 'all',
+    },
+  ]
 }
+
+const valuesOf = ({ keys, id, type }: PagePlace): (string | null)[] => [...keys, id, type]
 
 // Where a value may be absent it comes last; elsewhere nothing is said, so that an index gives the order.
 const orderText = ({ expression, direction, nullable }: OrderKey): string =>
@@ -104,58 +132,4 @@ function behind({ expression, direction, nullable }: OrderKey, value: string | u
   if (value === undefined) return 'false'
   const later = `${expression} ${direction === 'asc' ? '>' : '<'} ${value}`
   return nullable ? `(${later} or ${expression} is null)` : later
-}
-
-function orderKey(
-  sql: SearchStatement,
-  of: { readonly clinicId: string; readonly type: string },
-  { by, direction }: SortKey,
-): OrderKey {
-  if (by === '_id') return { expression: 'r.id', type: 'text', direction, nullable: false }
-  if (by === '_lastUpdated')
-    return { expression: 'r.updated_at', type: 'timestamptz', direction, nullable: false }
-  const { table, value, type } = SOURCES[by.kind === 'composite' ? 'token' : by.kind]
-  const column = columnValue(columnsOf(of.type), by)
-  const best = direction === 'asc' ? 'min' : 'max'
-  const row = sql.alias('s')
-  const found = `(select ${best}(${value(row)}) from ${table} ${row} where ${scopeOf({ sql, ...of }, row)}
-    and ${row}.id = r.id and ${sql.equals(
-      `${row}.path`,
-      by.atoms.map(({ path }) => path),
-    )})`
-  // A repeating element sorts by its first value in the direction (3.1.1.5.1).
-  const either = `${direction === 'asc' ? 'least' : 'greatest'}(${column}, ${found})`
-  return { expression: column === undefined ? found : either, type, direction, nullable: true }
-}
-
-/** Of a parameter that reads a place with a column. */
-function columnValue(columns: TypedColumns, { atoms }: SearchParam): string | undefined {
-  const reads = (path: string | undefined) => atoms.some((atom) => atom.path === path)
-  if (reads(columns.status)) return 'r.status'
-  if (reads(columns.code)) return 'r.code'
-  if (reads(columns.patient)) return `'Patient/' || r.patient_id`
-  return columns.date.some(reads) ? 'r.date_start' : undefined
-}
-
-const SOURCES: Readonly<
-  Record<
-    Exclude<SearchParam['kind'], 'composite'>,
-    {
-      readonly table: IndexName
-      readonly value: (row: string) => string
-      readonly type: OrderKey['type']
-    }
-  >
-> = {
-  token: { table: 'index_tokens', value: (row) => `${row}.code`, type: 'text' },
-  reference: {
-    table: 'index_references',
-    value: (row) => `${row}.target_type || '/' || ${row}.target_id`,
-    type: 'text',
-  },
-  string: { table: 'index_strings', value: (row) => `${row}.value`, type: 'text' },
-  uri: { table: 'index_uris', value: (row) => `${row}.value`, type: 'text' },
-  date: { table: 'index_dates', value: (row) => `${row}."start"`, type: 'timestamptz' },
-  number: { table: 'index_quantities', value: (row) => `${row}.low`, type: 'numeric' },
-  quantity: { table: 'index_quantities', value: (row) => `${row}.low`, type: 'numeric' },
 }

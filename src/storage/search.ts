@@ -30,12 +30,23 @@ export async function searchPage(
   const found = rows.slice(0, query.count)
   const last = found.at(-1)
   return {
-    found: found.map(({ keys: _keys, ...row }) => fromRow(row)),
+    found: found.map(versionOf),
     ...(rows.length > query.count && last !== undefined
       ? { end: { keys: last.keys, type: last.type, id: last.id } }
       : {}),
   }
 }
+
+const versionOf = (row: FoundRow): StoredVersion =>
+  fromRow({
+    type: row.type,
+    id: row.id,
+    version: row.version,
+    partnerId: row.partnerId,
+    deleted: row.deleted,
+    body: row.body,
+    updatedAt: row.updatedAt,
+  })
 
 /** The statement of a page; the plan tests explain it. */
 export function pageStatement(
@@ -44,32 +55,40 @@ export function pageStatement(
   place?: PagePlace,
 ): { readonly text: string; readonly values: readonly unknown[] } {
   const sql = new SearchStatement()
-  const parts = searches.map((search) => {
+  const limit = () => sql.value(count + 1, 'int')
+  const parts = searches.flatMap((search) => {
     const order = orderOf(sql, { clinicId, type: search.type }, sort)
-    const until =
-      place === undefined
-        ? ''
-        : ` and r.created_at <= ${sql.value(place.until, 'timestamptz')} and ${order.after(place)}`
-    return {
-      order,
-      text: `select ${COLUMNS}, ${order.keys} as keys from resources r${order.join}
-      where ${conditionsOf(sql, clinicId, search, 'r')}${until}
-      order by ${order.orderBy} limit ${sql.value(count + 1, 'int')}`,
-    }
+    return order.runs.flatMap((run, index) => {
+      const after = place === undefined ? 'all' : run.after(place)
+      if (after === 'nothing') return []
+      const conditions = [
+        conditionsOf(sql, clinicId, search, 'r'),
+        run.where,
+        ...(place === undefined
+          ? []
+          : [`r.created_at <= ${sql.value(place.until, 'timestamptz')}`]),
+        ...(after === 'all' ? [] : [after.condition]),
+      ]
+      return {
+        order,
+        text: `select ${COLUMNS}, ${index} as run, ${order.columns}, ${order.keys} as keys
+          from resources r${order.join} where ${conditions.join(' and ')}
+          order by ${run.orderBy} limit ${limit()}`,
+      }
+    })
   })
-  const [only] = parts
+  const [only, ...others] = parts
   if (only === undefined) throw new Error('A search is of one type at least')
-  if (parts.length === 1) return { text: only.text, values: sql.values }
-  // Across types it is sorted by columns alone, which the parts have all.
+  if (others.length === 0) return { text: only.text, values: sql.values }
   return {
     text: `select ${FOUND} from (${parts.map(({ text }) => `(${text})`).join(' union all ')}) r
-      order by ${only.order.orderBy} limit ${sql.value(count + 1, 'int')}`,
+      order by r.run, ${only.order.orderBy} limit ${limit()}`,
     values: sql.values,
   }
 }
 
 const COLUMNS = `r.type, r.id, r.version, r.partner_id as "partnerId", r.deleted, r.body,
-  ${isoInstant('r.updated_at')} as "updatedAt", r.updated_at, r.created_at`
+  ${isoInstant('r.updated_at')} as "updatedAt"`
 const FOUND = 'r.type, r.id, r.version, r."partnerId", r.deleted, r.body, r."updatedAt", r.keys'
 
 export async function countMatches(tx: Tx, clinicId: string, { searches }: Query): Promise<number> {
