@@ -1,5 +1,6 @@
 import type { Include } from '../fhir/query-controls.ts'
 import { columnsOf, scopeOf } from './search-subject.ts'
+import { namedByUrl, namingByUrl } from './search-canonicals.ts'
 import { groupedByTargets, isPatientColumn, leadsTo } from './search-references.ts'
 import { readResources, type StoredVersion } from './resources.ts'
 import { SearchStatement } from './search-statement.ts'
@@ -79,14 +80,15 @@ const idsOf = (sources: readonly Key[], type: string): string[] =>
 function referredBy(
   sql: SearchStatement,
   clinicId: string,
-  { type, param, target }: Include,
+  include: Include,
   sources: readonly Key[],
 ): string[] {
+  const { type, param, target } = include
   const ids = idsOf(sources, type)
   if (ids.length === 0) return []
   const columns = columnsOf(type)
   const atoms = param.atoms.filter((atom) => target === undefined || leadsTo(atom, target))
-  const selects = [...groupedByTargets(atoms)].map(([targets, paths]) => {
+  const references = [...groupedByTargets(atoms)].map(([targets, paths]) => {
     const row = sql.alias('x')
     const allowed = target === undefined ? targets.split(',').filter((one) => one !== '') : [target]
     return `select ${row}.target_type as type, ${row}.target_id as id from index_references ${row}
@@ -94,6 +96,7 @@ function referredBy(
         and ${sql.equals(`${row}.path`, paths)}
         ${allowed.length === 0 ? '' : `and ${sql.equals(`${row}.target_type`, allowed)}`}`
   })
+  const selects = [...references, ...namedByUrl(sql, { clinicId, type, ids }, include)]
   const inColumn = atoms.some((atom) => isPatientColumn(columns, atom) && leadsTo(atom, 'Patient'))
   if (!inColumn || (target !== undefined && target !== 'Patient')) return selects
   const resource = sql.alias('r')
@@ -109,9 +112,10 @@ function referredBy(
 function referring(
   sql: SearchStatement,
   clinicId: string,
-  { type, param, target }: Include,
+  include: Include,
   sources: readonly Key[],
 ): string[] {
+  const { type, param, target } = include
   const columns = columnsOf(type)
   const types = [...new Set(sources.map((source) => source.type))].filter(
     (one) => target === undefined || target === one,
@@ -138,6 +142,7 @@ function referring(
                 and ${resource}.patient_id = any(${sql.list(ids)}) and not ${resource}.deleted`,
           ]
         : []),
+      ...namingByUrl(sql, { clinicId, type: of, ids }, include),
     ]
   })
 }

@@ -289,6 +289,26 @@ describe('what comes along, 3.1.1.5.4', () => {
     expect(names(answer)).toEqual(['first', 'second', 'third'])
   })
 
+  test('what is named by its URL comes along, and what names it', async () => {
+    const { as: own } = await clinic()
+    const url = 'http://a.example/Questionnaire/q'
+    const form = await own.create({ resourceType: 'Questionnaire', status: 'active', url })
+    const filled = await own.create({
+      resourceType: 'QuestionnaireResponse',
+      status: 'completed',
+      questionnaire: `${url}|1`,
+    })
+
+    expect(
+      await own.included('QuestionnaireResponse?_include=QuestionnaireResponse:questionnaire'),
+    ).toEqual([`Questionnaire/${form}`])
+    expect(
+      await own.included('Questionnaire?_revinclude=QuestionnaireResponse:questionnaire'),
+    ).toEqual([`QuestionnaireResponse/${filled}`])
+    expect(await own.ids('QuestionnaireResponse?questionnaire.status=active')).toEqual([filled])
+    expect(await own.ids('QuestionnaireResponse?questionnaire.status=draft')).toEqual([])
+  })
+
   test('a match does not come along a second time, and includes are not counted', async () => {
     const answer = await as.find('Observation?_count=3&_include=Observation:derived-from')
 
