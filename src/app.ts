@@ -1,6 +1,7 @@
 import helmet from '@fastify/helmet'
 import Fastify, { type FastifyBaseLogger, type FastifyInstance, LogController } from 'fastify'
 import { serializerCompiler, validatorCompiler } from 'fastify-type-provider-zod'
+import { PROFILE_URLS } from './fhir/conformance/published.ts'
 import type { Authenticate } from './http/authenticate.ts'
 import { installPretty, noteCaching } from './http/answer-form.ts'
 import { binaryRoutes } from './http/binary-routes.ts'
@@ -8,12 +9,14 @@ import { installCors } from './http/cross-origin.ts'
 import { answerBadAddress, installErrorHandler } from './http/error-handler.ts'
 import { checkAcceptable } from './http/fhir-answer.ts'
 import { installBodyParsers } from './http/fhir-body.ts'
+import { everythingRoutes } from './http/everything-routes.ts'
 import { exportRoutes } from './http/export-routes.ts'
 import { fhirRoutes } from './http/fhir-routes.ts'
 import { historyRoutes } from './http/history-routes.ts'
 import { installOpenapi } from './http/openapi.ts'
 import { libraryRoutes } from './http/library-routes.ts'
 import { operationRoutes } from './http/operation-routes.ts'
+import { publishedRoutes } from './http/published-routes.ts'
 import { installRequestId, requestId } from './http/request-id.ts'
 import { patchRoutes } from './http/patch-routes.ts'
 import { searchRoutes } from './http/search-routes.ts'
@@ -74,6 +77,7 @@ export async function buildApp(
   await installOpenapi(app, context.software.split(' ')[1] ?? '')
 
   await app.register(healthRoutes, { context })
+  await app.register(publishedRoutes, { context, prefix: '/fhir' })
   await app.register(metadataRoute, {
     context,
     cors: corsOrigins.length > 0,
@@ -89,11 +93,12 @@ export async function buildApp(
       })
       await fhir.register(operationRoutes, { context })
       await fhir.register(libraryRoutes, { context })
-      await fhir.register(validateRoute, { context })
+      await fhir.register(validateRoute, { context, knownProfiles: PROFILE_URLS })
       await fhir.register(binaryRoutes, { context })
       await fhir.register(writeRoutes, { context })
       await fhir.register(patchRoutes, { context })
       await fhir.register(exportRoutes, { context })
+      await fhir.register(everythingRoutes, { context })
       await fhir.register(historyRoutes, { context })
       await fhir.register(searchRoutes, { context })
       await fhir.register(fhirRoutes, { context })

@@ -1,18 +1,11 @@
 import { CANONICAL } from './codes.ts'
+import { OPERATIONS } from './conformance/operation-definitions.ts'
+import { PUBLISHED_ON } from './conformance/publication.ts'
+import { PROFILES } from './conformance/structure-definitions.ts'
 import { REGISTRY } from './registry.ts'
-import type { ResourceTypeRow } from './registry-row.ts'
+import type { Interaction, ResourceTypeRow } from './registry-row.ts'
 import { DEFINITION_BASE } from './search-params.ts'
 import type { CapabilityStatement, CapabilityStatementRestResource } from './r4/types.ts'
-
-const OPERATIONS = [
-  { type: 'ServiceRequest', name: 'triage' },
-  { type: 'ServiceRequest', name: 'fitting-plan' },
-  { type: 'ServiceRequest', name: 'follow-up' },
-  { type: 'Library', name: 'what-if' },
-] as const
-
-/** The day this description was last changed. */
-const DATE = '2026-11-25'
 
 /** What the service can do, from the table that drives it. */
 export const capabilityStatement = (software: {
@@ -28,7 +21,7 @@ export const capabilityStatement = (software: {
   name: 'Footing',
   title: 'Footing, a referral exchange for paediatric orthotics',
   status: 'active',
-  date: DATE,
+  date: PUBLISHED_ON,
   description:
     'Takes referrals of young children with low muscle tone and excessive foot pronation, computes an explained assessment and a fitting plan. Decision support for a qualified professional, not a diagnosis.',
   kind: 'instance',
@@ -36,33 +29,100 @@ export const capabilityStatement = (software: {
   implementation: { description: 'This instance of Footing', url: software.baseUrl },
   fhirVersion: '4.0.1',
   format: ['application/fhir+json', 'json'],
+  patchFormat: ['application/json-patch+json', 'application/fhir+json'],
+  instantiates: ['http://hl7.org/fhir/uv/bulkdata/CapabilityStatement/bulk-data'],
   rest: [
     {
       mode: 'server',
       documentation:
-        'A transaction takes POST entries; a conditional create is made with identifier=system|value. A referral in a transaction is triaged before it ends. An update names the version that it replaces in If-Match; without it the answer is 400. A size chart is a transaction of its own, by staff of the clinic: one DeviceDefinition for the line of devices, and one per size with the line as its parentDevice. The chart sent last is in force; a chart is never changed, a version never taken twice.',
+        'Ids are ours: no PUT creates under an id of its sender, 405. If-Match is honoured where it is sent, and must be sent for a Library, else 400. A conditional interaction takes any search of its type. A referral that comes in is triaged before the answer; what is computed is read, never edited, 405. A resource stays about its child, 422; nothing is deleted that something kept refers to, 409. A size chart is a transaction of its own, by staff of the clinic: one DeviceDefinition for the line of devices, and one per size with the line as its parentDevice. The chart sent last is in force; a chart is never changed, a version never taken twice.',
       security: {
         cors: software.cors ?? false,
+        service: [
+          {
+            coding: [
+              {
+                system: 'http://terminology.hl7.org/CodeSystem/restful-security-service',
+                code: 'SMART-on-FHIR',
+              },
+            ],
+          },
+        ],
         description:
-          'A bearer token with SMART system scopes is needed for everything but metadata.',
+          'A bearer token with SMART system scopes is needed for everything but what the service publishes about itself.',
       },
       resource: REGISTRY.map(resourceOf),
-      interaction: [{ code: 'transaction' }],
+      interaction: [
+        { code: 'transaction' },
+        { code: 'batch' },
+        { code: 'history-system' },
+        { code: 'search-system' },
+      ],
+      operation: [{ name: 'export', definition: `${BULK}/export` }],
     },
   ],
 })
 
-const resourceOf = (row: ResourceTypeRow): CapabilityStatementRestResource => {
-  const operations = OPERATIONS.filter(({ type }) => type === row.type)
+const BULK = 'http://hl7.org/fhir/uv/bulkdata/OperationDefinition'
+const CORE = 'http://hl7.org/fhir/OperationDefinition'
+
+/** Operations of R4 and of Bulk Data that some types have. */
+const OFFICIAL: readonly (readonly [type: string, name: string, definition: string])[] = [
+  ['Patient', 'everything', `${CORE}/Patient-everything`],
+  ['Patient', 'export', `${BULK}/patient-export`],
+  ['Group', 'export', `${BULK}/group-export`],
+]
+
+const operationsOf = ({ type, published }: ResourceTypeRow) => [
+  ...(published === true ? [] : [{ name: 'validate', definition: `${CORE}/Resource-validate` }]),
+  ...OFFICIAL.filter(([of]) => of === type).map(([, name, definition]) => ({ name, definition })),
+  ...OPERATIONS.filter((operation) => operation.type === type).map(({ code }) => ({
+    name: code,
+    definition: `${CANONICAL}/OperationDefinition/${type}-${code}`,
+  })),
+]
+
+const profilesOf = (type: string): string[] =>
+  PROFILES.filter((profile) => profile.type === type).map(
+    ({ id }) => `${CANONICAL}/StructureDefinition/${id}`,
+  )
+
+/** What leads from a type to others, and from others to it. */
+const referencesOf = (row: ResourceTypeRow): string[] =>
+  row.search.filter(({ kind }) => kind === 'reference').map(({ code }) => `${row.type}:${code}`)
+
+const referencesTo = (type: string): string[] =>
+  REGISTRY.filter(({ published }) => published !== true).flatMap((row) =>
+    row.search
+      .filter(({ kind, targets }) => kind === 'reference' && targets.includes(type))
+      .map(({ code }) => `${row.type}:${code}`),
+  )
+
+/** What only kept resources have: versions, conditions, what leads to and from them. */
+function keptMembers(row: ResourceTypeRow): Partial<CapabilityStatementRestResource> {
+  const can = (interaction: Interaction) => row.interactions.includes(interaction)
+  const [includes, revincludes] = [referencesOf(row), referencesTo(row.type)]
   return {
-    type: row.type,
-    interaction: row.interactions.map((code) => ({ code })),
-    versioning: row.interactions.includes('update') ? 'versioned-update' : 'versioned',
+    versioning: row.needsIfMatch === true ? 'versioned-update' : 'versioned',
     readHistory: true,
     updateCreate: false,
-    conditionalCreate:
-      row.interactions.includes('create') && row.search.some(({ code }) => code === 'identifier'),
-    referencePolicy: ['literal', 'local'],
+    conditionalCreate: can('create') && row.type !== 'DeviceDefinition',
+    conditionalRead: 'full-support',
+    conditionalUpdate: can('update') && row.needsIfMatch !== true,
+    ...(can('delete') ? { conditionalDelete: 'single' } : { conditionalDelete: 'not-supported' }),
+    referencePolicy: ['literal', 'local', 'enforced'],
+    ...(includes.length === 0 ? {} : { searchInclude: includes }),
+    ...(revincludes.length === 0 ? {} : { searchRevInclude: revincludes }),
+  }
+}
+
+const resourceOf = (row: ResourceTypeRow): CapabilityStatementRestResource => {
+  const [operation, supportedProfile] = [operationsOf(row), profilesOf(row.type)]
+  return {
+    type: row.type,
+    ...(supportedProfile.length === 0 ? {} : { supportedProfile }),
+    interaction: row.interactions.map((code) => ({ code })),
+    ...(row.published === true ? { versioning: 'no-version' as const } : keptMembers(row)),
     searchParam: [
       { name: '_id', type: 'token', definition: `${DEFINITION_BASE}Resource-id` },
       { name: '_lastUpdated', type: 'date', definition: `${DEFINITION_BASE}Resource-lastUpdated` },
@@ -72,13 +132,6 @@ const resourceOf = (row: ResourceTypeRow): CapabilityStatementRestResource => {
         definition: `${DEFINITION_BASE}${definition}`,
       })),
     ],
-    ...(operations.length === 0
-      ? {}
-      : {
-          operation: operations.map(({ type, name }) => ({
-            name,
-            definition: `${CANONICAL}/OperationDefinition/${type}-${name}`,
-          })),
-        }),
+    ...(operation.length === 0 ? {} : { operation }),
   }
 }

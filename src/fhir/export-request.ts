@@ -92,7 +92,16 @@ const fault = (name: string, code: string, text: string): Fault => ({
   text,
 })
 
-const VALUES = ['valueString', 'valueInstant', 'valueCode', 'valueBoolean', 'valueUri'] as const
+const VALUES = [
+  'valueString',
+  'valueInstant',
+  'valueDate',
+  'valueDateTime',
+  'valueInteger',
+  'valueCode',
+  'valueBoolean',
+  'valueUri',
+] as const
 
 /** The parameters of a kick-off by POST: a Parameters resource says the same as a query. */
 export function exportPairs(body: unknown): Pair[] {

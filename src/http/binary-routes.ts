@@ -27,7 +27,8 @@ export const binaryRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
 ) => {
   app.route({
     method: 'GET',
-    url: '/Binary/:id',
+    // So that Binary/_history is not taken for one.
+    url: '/Binary/:id(^[A-Za-z0-9.-]{1,64}$)',
     config: { anyAnswer: true },
     schema: {
       ...SECURED,

@@ -22,14 +22,12 @@ const VALIDATION = {
 
 const BODY = z.unknown().meta({ description: 'The resource, or Parameters with it' })
 
-/** No profile of our own is published yet. */
-const NO_PROFILES: ReadonlySet<string> = new Set()
-
 /** The operation $validate, on a type and on a resource. Paths are relative to the FHIR base. */
 export const validateRoute: FastifyPluginAsyncZod<{
   context: Context
-  knownProfiles?: ReadonlySet<string>
-}> = async (app, { context, knownProfiles = NO_PROFILES }) => {
+  /** Canonical URLs of our own. */
+  knownProfiles: ReadonlySet<string>
+}> = async (app, { context, knownProfiles }) => {
   app.route({
     method: 'POST',
     url: '/:type/$validate',

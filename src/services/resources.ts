@@ -5,6 +5,7 @@ import type { Caller } from '../security/access-token.ts'
 import { readResource, readVersion } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
+import { publishedResource } from './published.ts'
 import { unitOfWork } from './unit-of-work.ts'
 import type { Kept } from './write.ts'
 
@@ -31,13 +32,15 @@ export function read(context: Context, caller: Caller, named: Named): Promise<Ke
 /** The same inside a unit of work. */
 export async function readIn(
   tx: Tx,
-  _context: Context,
+  context: Context,
   { clinicId }: Caller,
   { type, id }: Named,
 ): Promise<Kept> {
-  const found = await readResource(tx, { clinicId, type, id })
+  const found =
+    publishedResource(context, { type, id }) ?? (await readResource(tx, { clinicId, type, id }))
   if (found === undefined) throw new AppError('not-found', `There is no such ${type}.`)
-  if (found.deleted) throw new AppError('deleted', `This ${type} was deleted.`)
+  if ('deleted' in found && found.deleted)
+    throw new AppError('deleted', `This ${type} was deleted.`)
   return found
 }
 

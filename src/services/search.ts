@@ -12,6 +12,7 @@ import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
 import { type AddressedQuery, nextLink, placeOf, selfLink } from './search-links.ts'
 import { planOf, type SearchRequest } from './search-plan.ts'
+import { publishedSet } from './published-set.ts'
 import { searchSetOf } from './search-set.ts'
 import { type Need, unitOfWork } from './unit-of-work.ts'
 
@@ -28,6 +29,8 @@ export function searchIn(
   caller: Caller,
   request: SearchRequest,
 ): Promise<string> {
+  if (request.type !== undefined && rowOf(request.type)?.published === true)
+    return Promise.resolve(publishedSet(context, { ...request, type: request.type }))
   const asked = planOf(context, caller, request)
   const missing = needsOf(asked).filter(({ type, letter }) => !allows(caller.scopes, type, letter))
   if (missing.length > 0) throw new AppError('scope-missing', 'The token does not allow this.')

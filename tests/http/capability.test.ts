@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { z } from 'zod'
 import { capabilityStatement } from '../../src/fhir/capability.ts'
@@ -5,6 +6,7 @@ import { validateResource } from '../../src/fhir/validate.ts'
 import { bundleOf, referralParts } from '../helpers/referral.ts'
 import { ruleSetLibrary } from '../helpers/rule-sets.ts'
 import {
+  type Answer,
   BASE,
   keptAs,
   resource,
@@ -15,82 +17,25 @@ import {
 
 const BASE_OF_DEFINITIONS = 'http://hl7.org/fhir/SearchParameter/'
 
-/**
- * Name and type of each definition, typed from the official search parameters of R4 4.0.1
- * (hl7.fhir.r4.core 4.0.1); those of Coverage from memory of its page.
- */
-const OFFICIAL: Readonly<Record<string, readonly [name: string, type: string]>> = {
-  'CarePlan-status': ['status', 'token'],
-  'Condition-clinical-status': ['clinical-status', 'token'],
-  'Condition-recorded-date': ['recorded-date', 'date'],
-  'Consent-status': ['status', 'token'],
-  'Coverage-identifier': ['identifier', 'token'],
-  'Coverage-patient': ['patient', 'reference'],
-  'Coverage-status': ['status', 'token'],
-  'DeviceDefinition-identifier': ['identifier', 'token'],
-  'DeviceDefinition-parent': ['parent', 'reference'],
-  'DeviceDefinition-type': ['type', 'token'],
-  'Device-identifier': ['identifier', 'token'],
-  'Device-patient': ['patient', 'reference'],
-  'Device-status': ['status', 'token'],
-  'Device-type': ['type', 'token'],
-  'DeviceUseStatement-device': ['device', 'reference'],
-  'DeviceUseStatement-identifier': ['identifier', 'token'],
-  'DeviceRequest-authored-on': ['authored-on', 'date'],
-  'DeviceRequest-status': ['status', 'token'],
-  'DocumentReference-date': ['date', 'date'],
-  'DocumentReference-status': ['status', 'token'],
-  'Goal-lifecycle-status': ['lifecycle-status', 'token'],
-  'Library-identifier': ['identifier', 'token'],
-  'Library-name': ['name', 'string'],
-  'Library-status': ['status', 'token'],
-  'Library-title': ['title', 'string'],
-  'Library-type': ['type', 'token'],
-  'Library-version': ['version', 'token'],
-  'Observation-category': ['category', 'token'],
-  'Observation-derived-from': ['derived-from', 'reference'],
-  'Observation-focus': ['focus', 'reference'],
-  'Observation-status': ['status', 'token'],
-  'Organization-identifier': ['identifier', 'token'],
-  'Organization-name': ['name', 'string'],
-  'Patient-identifier': ['identifier', 'token'],
-  'Practitioner-identifier': ['identifier', 'token'],
-  'PractitionerRole-identifier': ['identifier', 'token'],
-  'PractitionerRole-organization': ['organization', 'reference'],
-  'PractitionerRole-practitioner': ['practitioner', 'reference'],
-  'Provenance-entity': ['entity', 'reference'],
-  'Provenance-recorded': ['recorded', 'date'],
-  'Provenance-target': ['target', 'reference'],
-  'Questionnaire-identifier': ['identifier', 'token'],
-  'Questionnaire-status': ['status', 'token'],
-  'QuestionnaireResponse-authored': ['authored', 'date'],
-  'QuestionnaireResponse-identifier': ['identifier', 'token'],
-  'QuestionnaireResponse-patient': ['patient', 'reference'],
-  'QuestionnaireResponse-status': ['status', 'token'],
-  'RelatedPerson-identifier': ['identifier', 'token'],
-  'RelatedPerson-patient': ['patient', 'reference'],
-  'ServiceRequest-authored': ['authored', 'date'],
-  'ServiceRequest-intent': ['intent', 'token'],
-  'ServiceRequest-priority': ['priority', 'token'],
-  'ServiceRequest-requester': ['requester', 'reference'],
-  'ServiceRequest-status': ['status', 'token'],
-  'Task-authored-on': ['authored-on', 'date'],
-  'Task-business-status': ['business-status', 'token'],
-  'Task-code': ['code', 'token'],
-  'Task-focus': ['focus', 'reference'],
-  'Task-identifier': ['identifier', 'token'],
-  'Task-patient': ['patient', 'reference'],
-  'Task-priority': ['priority', 'token'],
-  'Task-status': ['status', 'token'],
-  'clinical-code': ['code', 'token'],
-  'clinical-date': ['date', 'date'],
-  'clinical-identifier': ['identifier', 'token'],
-  'clinical-patient': ['patient', 'reference'],
-  'individual-birthdate': ['birthdate', 'date'],
-  'individual-family': ['family', 'string'],
-  'individual-given': ['given', 'string'],
-  'Resource-id': ['_id', 'token'],
-  'Resource-lastUpdated': ['_lastUpdated', 'date'],
+/** The official search parameters of R4 4.0.1 by type and code (hl7.fhir.r4.core 4.0.1, CC0-1.0). */
+const OFFICIAL = z
+  .object({
+    expressions: z.record(z.string(), z.record(z.string(), z.object({ type: z.string() }))),
+  })
+  .parse(
+    JSON.parse(
+      readFileSync(new URL('../cases/r4/search-expressions.json', import.meta.url), 'utf8'),
+    ),
+  ).expressions
+
+/** Of every resource (resource.html 2.26.6). */
+const OF_EVERY_TYPE: Readonly<Record<string, string>> = {
+  _id: 'token',
+  _lastUpdated: 'date',
+  _profile: 'uri',
+  _security: 'token',
+  _source: 'uri',
+  _tag: 'token',
 }
 
 const Statement = z.looseObject({
@@ -105,6 +50,8 @@ const Statement = z.looseObject({
             z.object({ name: z.string(), type: z.string(), definition: z.string() }),
           ),
           operation: z.array(z.object({ name: z.string() })).optional(),
+          searchInclude: z.array(z.string()).optional(),
+          searchRevInclude: z.array(z.string()).optional(),
         }),
       ),
     }),
@@ -121,12 +68,14 @@ let service: TestService
 let who: Who
 let staff: Who
 let referral: string
+let first: Answer
 const parts = referralParts({ key: 'capability' })
 
 beforeAll(async () => {
   service = await testService()
   ;({ partner: who, staff } = await service.clinic())
-  referral = keptAs(await service.refer(who, parts), parts, 'referral')
+  first = await service.refer(who, parts)
+  referral = keptAs(first, parts, 'referral')
 })
 afterAll(() => service.close())
 
@@ -139,9 +88,9 @@ test('the statement is valid R4 and is what /metadata answers', async () => {
 
 test.each(parameters)(
   '$type is searched by $name as the official definition says',
-  ({ name, kind, definition }) => {
+  ({ type, name, kind, definition }) => {
     expect(definition.startsWith(BASE_OF_DEFINITIONS)).toBe(true)
-    expect(OFFICIAL[definition.slice(BASE_OF_DEFINITIONS.length)]).toEqual([name, kind])
+    expect(kind).toBe(OF_EVERY_TYPE[name] ?? OFFICIAL[type]?.[name]?.type)
   },
 )
 
@@ -150,12 +99,18 @@ const VALUES: Readonly<Record<string, string>> = {
   reference: 'Patient/a',
   date: '2026-03-02',
   string: 'a',
+  uri: 'https://example.org/a',
+  quantity: '5|http://unitsofmeasure.org|mm',
+  number: '5',
+  composite: 'http://example.org|a$5',
 }
 
 test.each(parameters)(
   'the declared search of $type by $name is answered',
   async ({ type, name, kind }) => {
-    const url = `/fhir/${type}?${name}=${encodeURIComponent(VALUES[kind] ?? '')}`
+    const halves = name.endsWith('date') ? 'http://example.org|a$2026-03-02' : VALUES['composite']
+    const value = kind === 'composite' ? halves : VALUES[kind]
+    const url = `/fhir/${type}?${name}=${encodeURIComponent(value ?? '')}`
 
     const answer = await service.send(who, { url, headers: { prefer: 'handling=strict' } })
 
@@ -172,46 +127,117 @@ const DECLARED = rest.resource.flatMap(({ type, interaction }) =>
 
 /** What each interaction answers when there is nothing, or nothing valid, to work on. */
 const ANSWERS: Readonly<
-  Record<string, { method: 'GET' | 'POST' | 'PUT'; path: string; status: number }>
+  Record<
+    string,
+    { method: 'GET' | 'POST' | 'PUT' | 'PATCH' | 'DELETE'; path: string; status: number }
+  >
 > = {
   read: { method: 'GET', path: '/nobody', status: 404 },
   vread: { method: 'GET', path: '/nobody/_history/1', status: 404 },
   'search-type': { method: 'GET', path: '?_count=0', status: 200 },
+  'history-instance': { method: 'GET', path: '/nobody/_history', status: 404 },
+  'history-type': { method: 'GET', path: '/_history', status: 200 },
   create: { method: 'POST', path: '', status: 400 },
   update: { method: 'PUT', path: '/nobody', status: 400 },
+  patch: { method: 'PATCH', path: '/nobody', status: 404 },
+  delete: { method: 'DELETE', path: '/nobody', status: 204 },
+}
+
+const asked = async (type: string, code: string) => {
+  const { method, path, status } = ANSWERS[code] ?? { method: 'GET', path: '', status: 0 }
+  const hasBody = method === 'POST' || method === 'PUT' || method === 'PATCH'
+  const answer = await service.send(staff, {
+    method,
+    url: `/fhir/${type}${path}`,
+    body: hasBody ? { resourceType: type, unknownElement: true } : undefined,
+    headers: method === 'PATCH' ? { 'content-type': 'application/json-patch+json' } : {},
+  })
+  return { answer, status }
 }
 
 test.each(DECLARED)('the declared $code of $type is answered', async ({ type, code }) => {
-  const { method, path, status } = ANSWERS[code] ?? { method: 'GET', path: '', status: 0 }
-  const body = method !== 'GET' ? { resourceType: type, unknownElement: true } : undefined
+  const { answer, status } = await asked(type, code)
 
-  const answer = await service.send(who, { method, url: `/fhir/${type}${path}`, body })
-
-  expect(answer.status).toBe(status)
-  expect(answer.text.includes('unknownElement')).toBe(status === 400)
+  expect(answer.status, answer.text).toBe(status)
 })
 
-test('the declared transaction and operations are answered', async () => {
-  expect(rest.interaction).toEqual([{ code: 'transaction' }])
-  const again = await service.send(who, { method: 'POST', url: '/fhir', body: bundleOf(parts) })
-  expect(again.status).toBe(200)
+const UNDECLARED = rest.resource.flatMap(({ type, interaction }) =>
+  Object.keys(ANSWERS)
+    .filter((code) => !interaction.some((one) => one.code === code))
+    .map((code) => ({ type, code })),
+)
 
+test.each(UNDECLARED)(
+  '$code of $type, which is not declared, is refused',
+  async ({ type, code }) => {
+    const { answer } = await asked(type, code)
+
+    expect([404, 405]).toContain(answer.status)
+  },
+)
+
+test('every declared operation of a type is answered', async () => {
   const declared = rest.resource.flatMap(({ type, operation = [] }) =>
     operation.map(({ name }) => `${type} ${name}`),
   )
-  expect(declared).toEqual([
+  expect(declared.filter((one) => !one.endsWith(' validate'))).toEqual([
+    'Patient everything',
+    'Patient export',
     'ServiceRequest triage',
     'ServiceRequest fitting-plan',
     'ServiceRequest follow-up',
+    'Group export',
     'Library what-if',
   ])
   const body = ruleSetLibrary({ version: 'capability.1' })
   const sent = await service.send(staff, { method: 'POST', url: '/fhir/Library', body })
-  const library = `Library/${String(resource(sent)['id'])}`
-  for (const [type, name] of declared.map((one) => one.split(' '))) {
-    const url = `/fhir/${type === 'Library' ? library : referral}/$${name ?? ''}`
-    expect((await service.send(staff, { method: 'POST', url })).status, url).not.toBe(404)
+  const group = await service.send(staff, {
+    method: 'POST',
+    url: '/fhir/Group',
+    body: { resourceType: 'Group', type: 'person', actual: true },
+  })
+  const at: Readonly<Record<string, string>> = {
+    'Patient everything': keptAs(first, parts, 'patient'),
+    'Patient export': 'Patient',
+    'Group export': `Group/${String(resource(group)['id'])}`,
+    'Library what-if': `Library/${String(resource(sent)['id'])}`,
   }
+  for (const one of declared) {
+    const [type = '', name = ''] = one.split(' ')
+    const place = at[one] ?? (name === 'validate' ? type : referral)
+    const url = `/fhir/${place}/$${name}`
+    const valid = name === 'validate' ? { body: { resourceType: type } } : {}
+    const answer = await service.send(staff, { method: 'POST', url, ...valid })
+    expect(answer.status, url).toBeOneOf([200, 202, 422])
+  }
+})
+
+test('the declared interactions of the system are answered', async () => {
+  expect(rest.interaction.map(({ code }) => code)).toEqual([
+    'transaction',
+    'batch',
+    'history-system',
+    'search-system',
+  ])
+  const again = await service.send(who, { method: 'POST', url: '/fhir', body: bundleOf(parts) })
+  const batch = { resourceType: 'Bundle', type: 'batch' }
+  expect(again.status).toBe(200)
+  expect((await service.send(who, { method: 'POST', url: '/fhir', body: batch })).status).toBe(200)
+  expect((await service.send(who, { url: '/fhir/_history' })).status).toBe(200)
+  expect((await service.send(who, { url: '/fhir?_lastUpdated=gt2020&_count=1' })).status).toBe(200)
+  expect((await service.send(who, { url: '/fhir/$export' })).status).toBe(202)
+})
+
+test.each(
+  rest.resource.flatMap(({ type, searchInclude = [], searchRevInclude = [] }) => [
+    ...searchInclude.map((value) => ({ type, name: '_include', value })),
+    ...searchRevInclude.map((value) => ({ type, name: '_revinclude', value })),
+  ]),
+)('the declared $name of $type by $value is answered', async ({ type, name, value }) => {
+  const url = `/fhir/${type}?_id=nobody&${name}=${value}`
+  const answer = await service.send(staff, { url, headers: { prefer: 'handling=strict' } })
+
+  expect(answer.status, answer.text).toBe(200)
 })
 
 test('a type that is not declared is not found', async () => {

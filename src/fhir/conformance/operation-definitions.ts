@@ -1,0 +1,130 @@
+import type { OperationDefinition, OperationDefinitionParameter } from '../r4/types.ts'
+import { CAUTION, machineName, publication } from './publication.ts'
+
+interface Operation {
+  readonly code: string
+  readonly type: 'ServiceRequest' | 'Library'
+  readonly title: string
+  readonly description: string
+  readonly affectsState: boolean
+  readonly parameters: readonly string[]
+  readonly answer: { readonly type: 'Bundle' | 'Parameters'; readonly documentation: string }
+}
+
+const PARAMETERS: Readonly<Record<string, OperationDefinitionParameter>> = {
+  asOf: {
+    name: 'asOf',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'The day for which the answer holds; today when it is not given.',
+    type: 'date',
+  },
+  ruleset: {
+    name: 'ruleset',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'Another rule set than the one in force: its version, or id|version.',
+    type: 'string',
+  },
+  chart: {
+    name: 'chart',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'Another size chart than the one in force: id|version.',
+    type: 'string',
+  },
+  language: {
+    name: 'language',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'Of the sentences: en or es.',
+    type: 'code',
+  },
+  knownAt: {
+    name: 'knownAt',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'Record, rule set and chart as they were known at this instant.',
+    type: 'instant',
+  },
+}
+
+const ASKED = ['asOf', 'ruleset', 'chart', 'language', 'knownAt']
+
+/** The operations of our own; those of R4 and of Bulk Data have their official definitions. */
+export const OPERATIONS: readonly Operation[] = [
+  {
+    code: 'triage',
+    type: 'ServiceRequest',
+    title: 'Triage of a referral',
+    description:
+      'Computes a referral and returns every finding with its reason. As things stand now the findings are stored, once; for another day, rule set, chart or instant nothing is.',
+    affectsState: true,
+    parameters: ASKED,
+    answer: {
+      type: 'Bundle',
+      documentation: 'A collection of Observations, a RiskAssessment and the Provenance.',
+    },
+  },
+  {
+    code: 'fitting-plan',
+    type: 'ServiceRequest',
+    title: 'Fitting plan of a suitable child',
+    description: 'A proposal for the orthotist to approve. Nothing is stored.',
+    affectsState: false,
+    parameters: ASKED,
+    answer: {
+      type: 'Bundle',
+      documentation:
+        'A collection of CarePlan, DeviceRequests, Goals, visits and the fit-check Questionnaire.',
+    },
+  },
+  {
+    code: 'follow-up',
+    type: 'ServiceRequest',
+    title: 'Follow-up of a child that has its devices',
+    description:
+      'Evaluates a visit: fit, pace before and after, new skills, outgrown, stop signs, and what follows. Nothing is stored.',
+    affectsState: false,
+    parameters: ASKED,
+    answer: { type: 'Bundle', documentation: 'A collection of Observations.' },
+  },
+  {
+    code: 'what-if',
+    type: 'Library',
+    title: 'What a rule set would change',
+    description:
+      'Which open referrals of the clinic would be decided otherwise under this rule set than under the one in force. For its staff; nothing is stored.',
+    affectsState: false,
+    parameters: ['asOf'],
+    answer: {
+      type: 'Parameters',
+      documentation: 'One part per referral that changes; the counts stand at the end.',
+    },
+  },
+]
+
+export const operationDefinitions = (version: string): OperationDefinition[] =>
+  OPERATIONS.map(({ code, type, title, description, affectsState, parameters, answer }) => ({
+    resourceType: 'OperationDefinition',
+    ...publication('OperationDefinition', `${type}-${code}`, version),
+    name: machineName(`${type}-${code}`),
+    title,
+    description: `${description} ${CAUTION}`,
+    kind: 'operation',
+    affectsState,
+    code,
+    resource: [type],
+    system: false,
+    type: false,
+    instance: true,
+    parameter: [
+      ...parameters.flatMap((name) => PARAMETERS[name] ?? []),
+      { name: 'return', use: 'out', min: 1, max: '1', ...answer },
+    ],
+  }))

@@ -1,0 +1,23 @@
+/** One element of a profile of ours: what it must be beyond R4. */
+export interface ProfileElement {
+  /** Below the resource, `code`. */
+  readonly path: string
+  readonly min?: number
+  readonly max?: '1' | '0'
+  /** What it is for, and what is refused. */
+  readonly short: string
+  readonly fixedCode?: string
+  readonly pattern?: { readonly system: string; readonly code: string }
+  /** A value set that its code is of. */
+  readonly binding?: string
+  /** The rule that refuses what is not so, as an OperationOutcome names it. */
+  readonly rule?: string
+}
+
+export interface Profile {
+  readonly id: string
+  readonly type: string
+  readonly title: string
+  readonly description: string
+  readonly elements: readonly ProfileElement[]
+}

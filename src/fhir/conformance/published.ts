@@ -1,0 +1,26 @@
+import { CANONICAL } from '../codes.ts'
+import { narrative, paragraph } from '../xhtml.ts'
+import type { Resource } from '../r4/types.ts'
+import { codeSystems } from './code-systems.ts'
+import { operationDefinitions } from './operation-definitions.ts'
+import { PROFILES, structureDefinitions } from './structure-definitions.ts'
+import { valueSets } from './value-sets.ts'
+
+/** Everything that the service publishes about itself beside its CapabilityStatement. */
+export const publishedDefinitions = (version: string): Resource[] =>
+  [
+    ...structureDefinitions(version),
+    ...valueSets(version),
+    ...codeSystems(version),
+    ...operationDefinitions(version),
+  ].map(({ resourceType, id, ...rest }) => ({
+    resourceType,
+    id,
+    text: narrative([paragraph(rest.title ?? ''), paragraph(rest.description ?? '')].join('')),
+    ...rest,
+  })) as Resource[]
+
+/** The canonicals of our profiles; they are the same in every version. */
+export const PROFILE_URLS: ReadonlySet<string> = new Set(
+  PROFILES.map(({ id }) => `${CANONICAL}/StructureDefinition/${id}`),
+)

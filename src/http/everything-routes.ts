@@ -1,0 +1,35 @@
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { exportPairs } from '../fhir/export-request.ts'
+import type { Context } from '../services/context.ts'
+import { everything } from '../services/everything.ts'
+import { fhirJson } from './fhir-answer.ts'
+import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
+import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
+
+/** The operation $everything of a Patient. Paths are relative to the FHIR base. */
+export const everythingRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
+  app,
+  { context },
+) => {
+  app.route({
+    method: ['GET', 'POST'],
+    url: '/Patient/:id/$everything',
+    exposeHeadRoute: false,
+    schema: {
+      ...SECURED,
+      params: Target.pick({ id: true }),
+      summary: 'The whole record of a child',
+      description:
+        'The Patient, its compartment with its Tasks, what those refer to, and their Provenance. Parameters: start, end, _since, _type, _count.',
+      response: { 200: resourceAnswer('Bundle of type searchset'), ...outcomes(400, 404, 410) },
+    },
+    handler: async (request, reply) => {
+      const body = rawBody(request).length === 0 ? [] : exportPairs(fhirBody(request).value)
+      const found = await everything(context, request.caller, {
+        patientId: request.params.id,
+        parameters: [...queryPairs(request), ...body],
+      })
+      return fhirJson(request, reply).send(found)
+    },
+  })
+}
