@@ -1,7 +1,7 @@
 import { AppError, type Fault } from '../errors.ts'
 import { type Controls, DEFAULT_PAGE, type Include, readControl } from './query-controls.ts'
 import { filterOf, targetsOf, UNKNOWN } from './query-parameters.ts'
-import { MAX_PARAMETERS, type Pair, type Reading, refuse } from './query-reading.ts'
+import { type Given, MAX_PARAMETERS, type Pair, type Reading, refuse } from './query-reading.ts'
 import { parameterFault } from './query-values.ts'
 import type { ResourceTypeRow } from './registry-row.ts'
 import { type Filter, typesOf } from './search-filter.ts'
@@ -34,40 +34,56 @@ export function parseQueries(
   pairs: readonly Pair[],
   reading: Reading,
 ): Query {
-  const faults: Fault[] = []
-  const controls: Controls = { count: DEFAULT_PAGE, sort: [], includes: [] }
-  const filters = rows.map((): Filter[] => [])
-  const used: Pair[] = []
-  const ignored: string[] = []
+  const read: Read = {
+    faults: [],
+    controls: { count: DEFAULT_PAGE, sort: [], includes: [] },
+    filters: rows.map(() => []),
+    used: [],
+    ignored: [],
+  }
+  const { faults, controls, filters } = read
   if (pairs.length > MAX_PARAMETERS)
     faults.push(
       parameterFault('', 'too-costly', `A search has at most ${MAX_PARAMETERS} parameters.`),
     )
-  for (const [sentAs, value] of pairs.slice(0, MAX_PARAMETERS)) {
-    if (value === '') continue
-    const given = { sentAs, value, reading, faults }
-    const control = readControl(rows, given, controls)
-    if (control === 'used') used.push([sentAs, value])
-    if (control !== undefined) continue
-    if (NEVER.has(sentAs)) {
-      refuse(given, 'not-supported', 'There is no such named query.')
-      continue
-    }
-    const found = rows.map((row) => filterOf(row, sentAs, given))
-    if (found.includes(UNKNOWN)) {
-      if (reading.handling === 'strict') faults.push(unknownParameter(sentAs, rows))
-      ignored.push(sentAs)
-      continue
-    }
-    for (const [index, filter] of found.entries())
-      if (filter !== undefined && filter !== UNKNOWN) filters[index]?.push(filter)
-    used.push([sentAs, value])
-  }
+  for (const [sentAs, value] of pairs.slice(0, MAX_PARAMETERS))
+    if (value !== '') readParameter(rows, { sentAs, value, reading, faults }, read)
   refuseContradictions(controls, faults)
   if (faults.length > 0)
     throw new AppError('invalid-request', 'The search cannot be executed.', distinct(faults))
   const searches = rows.map(({ type }, index) => ({ type, filters: filters[index] ?? [] }))
+  const { used, ignored } = read
   return { ...controls, searches, used, ignored, count: countOf(controls) }
+}
+
+/** What has been understood so far. */
+interface Read {
+  readonly faults: Fault[]
+  readonly controls: Controls
+  /** Of each type. */
+  readonly filters: readonly Filter[][]
+  readonly used: Pair[]
+  readonly ignored: string[]
+}
+
+function readParameter(rows: readonly ResourceTypeRow[], given: Given, read: Read): void {
+  const { sentAs, value, reading, faults } = given
+  const control = readControl(rows, given, read.controls)
+  if (control === 'used') read.used.push([sentAs, value])
+  if (control !== undefined) return
+  if (NEVER.has(sentAs)) {
+    refuse(given, 'not-supported', 'There is no such named query.')
+    return
+  }
+  const found = rows.map((row) => filterOf(row, sentAs, given))
+  if (found.includes(UNKNOWN)) {
+    if (reading.handling === 'strict') faults.push(unknownParameter(sentAs, rows))
+    read.ignored.push(sentAs)
+    return
+  }
+  for (const [index, filter] of found.entries())
+    if (filter !== undefined && filter !== UNKNOWN) read.filters[index]?.push(filter)
+  read.used.push([sentAs, value])
 }
 
 /** `_count=0` is `_summary=count` (3.1.1.5.2). */

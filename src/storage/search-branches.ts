@@ -1,8 +1,9 @@
 import type { Atom } from '../fhir/r4/search-line.ts'
-import type { Filter, TokenCriterion } from '../fhir/search-filter.ts'
+import type { Filter } from '../fhir/search-filter.ts'
 import type { TypedColumns } from '../fhir/search-params.ts'
 import { type Branch, column, rows } from './search-branch.ts'
 import { referenceBranches } from './search-references.ts'
+import { tokenBranches } from './search-tokens.ts'
 import {
   dateCondition,
   numberCondition,
@@ -121,74 +122,4 @@ function dateBranches(
           }),
         ]),
   ]
-}
-
-const BOOLEAN_SYSTEMS: ReadonlySet<string | undefined> = new Set([
-  undefined,
-  '',
-  'http://hl7.org/fhir/special-values',
-])
-
-/**
- * What a criterion asks of values that have no system: a code of a required binding has one that the
- * resource does not repeat, so any is taken; a truth value has one that R4 names.
- */
-function withoutSystem(type: string, criteria: readonly TokenCriterion[]): string[] {
-  return criteria.flatMap(({ system, code }) =>
-    code === undefined || (type === 'boolean' && !BOOLEAN_SYSTEMS.has(system)) ? [] : [code],
-  )
-}
-
-function tokenBranches(
-  sql: SearchStatement,
-  columns: TypedColumns,
-  { atoms, values }: Extract<Filter, { kind: 'token' }>,
-): Branch[] {
-  const branches: Branch[] = []
-  for (const type of ['code', 'boolean'] as const) {
-    const of = atoms.filter((atom) => atom.type === type)
-    const codes = withoutSystem(type, values)
-    if (codes.length === 0 || of.length === 0) continue
-    if (of.some(({ path }) => path === columns.status))
-      branches.push(column((resource) => sql.equals(`${resource}.status`, codes)))
-    const paths = of.map(({ path }) => path).filter((path) => path !== columns.status)
-    if (paths.length > 0)
-      branches.push(
-        rows(
-          'index_tokens',
-          (row) => `${sql.equals(`${row}.path`, paths)} and ${sql.equals(`${row}.code`, codes)}`,
-        ),
-      )
-  }
-  const others = atoms.filter(({ type }) => type !== 'code' && type !== 'boolean')
-  if (others.length === 0) return branches
-  const paths = others.map(({ path }) => path)
-  for (const [system, codes] of bySystem(values)) {
-    const token = (systemColumn: string, codeColumn: string) =>
-      [
-        ...(system === undefined ? [] : [`${systemColumn} = ${sql.value(system)}`]),
-        ...(codes === undefined ? [] : [sql.equals(codeColumn, codes)]),
-      ].join(' and ')
-    if (columns.code !== undefined && paths.includes(columns.code))
-      branches.push(column((resource) => token(`${resource}.code_system`, `${resource}.code`)))
-    branches.push(
-      rows(
-        'index_tokens',
-        (row) => `${sql.equals(`${row}.path`, paths)} and ${token(`${row}.system`, `${row}.code`)}`,
-      ),
-    )
-  }
-  return branches
-}
-
-/** Codes of each system; undefined instead of codes when any will do. */
-function bySystem(
-  criteria: readonly TokenCriterion[],
-): Map<string | undefined, readonly string[] | undefined> {
-  const found = new Map<string | undefined, readonly string[] | undefined>()
-  for (const { system, code } of criteria)
-    if (code === undefined) found.set(system, undefined)
-    else if (!found.has(system) || found.get(system) !== undefined)
-      found.set(system, [...(found.get(system) ?? []), code])
-  return found
 }
