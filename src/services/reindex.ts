@@ -1,11 +1,13 @@
 import { parseText } from '../fhir/json-body.ts'
+import { REGISTRY } from '../fhir/registry.ts'
 import { searchSignature } from '../fhir/search-signature.ts'
 import { searchValues } from '../fhir/search-values.ts'
 import type { Database } from '../storage/database.ts'
 import { serialise } from '../storage/idempotency.ts'
-import { keysAfter, type Rewritten, rewriteIndex } from '../storage/index-rewrites.ts'
+import { placesAfter, type Rewritten, rewriteIndex } from '../storage/index-rewrites.ts'
 import {
   type IndexKey,
+  type IndexPlace,
   listClinicIds,
   readIndexState,
   writeIndexState,
@@ -52,7 +54,7 @@ async function writeBatch(
   const state = await readIndexState(tx, clinicId)
   const ours = state?.signature === signature ? state : undefined
   if (ours !== undefined && ours.reached === undefined) return 'all'
-  const keys = await keysAfter(tx, clinicId, ours?.reached, BATCH)
+  const keys = await nextPlaces(tx, clinicId, ours?.reached)
   await rewriteIndex(tx, clinicId, await currentValues(tx, { clinicId, baseUrl, keys }))
   const reached = keys.length < BATCH ? undefined : keys.at(-1)
   await writeIndexState(
@@ -61,6 +63,23 @@ async function writeBatch(
     reached === undefined ? { signature } : { signature, reached },
   )
   return keys.length
+}
+
+const TYPES = REGISTRY.map(({ type }) => type).toSorted()
+
+/** As many as are written at once, or all that are left; across types. */
+async function nextPlaces(
+  tx: Tx,
+  clinicId: string,
+  reached: IndexPlace | undefined,
+): Promise<IndexPlace[]> {
+  const places: IndexPlace[] = []
+  for (const type of TYPES.filter((one) => reached === undefined || one >= reached.type)) {
+    const after = type === reached?.type ? reached : undefined
+    places.push(...(await placesAfter(tx, clinicId, { type, after }, BATCH - places.length)))
+    if (places.length === BATCH) break
+  }
+  return places
 }
 
 /** Locked against changes as a write does it, and read after that. */

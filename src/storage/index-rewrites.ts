@@ -1,5 +1,5 @@
 import type { SearchValues } from '../fhir/search-index.ts'
-import type { IndexKey } from './index-states.ts'
+import type { IndexKey, IndexPlace } from './index-states.ts'
 import {
   INDEX_TABLES,
   indexArrayCount,
@@ -9,18 +9,21 @@ import {
 } from './index-tables.ts'
 import type { Tx } from './transaction.ts'
 
-/** The next resources in the order of their keys, those that were deleted left out. */
-export async function keysAfter(
+/** The next resources of a type, oldest first, those that were deleted left out. */
+export async function placesAfter(
   tx: Tx,
   clinicId: string,
-  after: IndexKey | undefined,
+  { type, after }: { readonly type: string; readonly after: IndexPlace | undefined },
   limit: number,
-): Promise<IndexKey[]> {
-  return tx.query<{ type: string; id: string }>({
-    text: `select type, id from resources
-      where clinic_id = $1 and (type, id) > ($2, $3) and not deleted
-      order by type, id limit $4`,
-    values: [clinicId, after?.type ?? '', after?.id ?? '', limit],
+): Promise<IndexPlace[]> {
+  return tx.query<{ type: string; id: string; createdAt: string }>({
+    text: `select type, id,
+      to_char(created_at at time zone 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.US"Z"') as "createdAt"
+    from resources
+    where clinic_id = $1 and type = $2 and not deleted
+      and created_at >= $3::timestamptz and (created_at > $3::timestamptz or id > $4)
+    order by created_at, id limit $5`,
+    values: [clinicId, type, after?.createdAt ?? '-infinity', after?.id ?? '', limit],
   })
 }
 
@@ -72,7 +75,8 @@ const WRITE = `with ${indexInserts()}
   from unnest($2::text[], $3::text[], $4::text[], $5::text[], $6::text[], $7::text[],
     $8::timestamptz[], $9::timestamptz[])
     as new(type, id, patient_id, code_system, code, status, date_start, date_end)
-  where r.clinic_id = $1 and r.type = new.type and r.id = new.id`
+  where r.clinic_id = $1 and r.type = any($2::text[]) and r.id = any($3::text[])
+    and r.type = new.type and r.id = new.id`
 
 function indexInserts(): string {
   let parameter = KEY_PARAMETERS + COLUMNS.length + 1

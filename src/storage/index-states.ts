@@ -8,11 +8,17 @@ export interface IndexKey {
   readonly id: string
 }
 
+/** The place of a resource in the order in which the index is written: by type, oldest first. */
+export interface IndexPlace extends IndexKey {
+  /** ISO instant in UTC, to the microsecond. */
+  readonly createdAt: string
+}
+
 /** How far the index of a clinic has been written with the table of this signature. */
 export interface IndexState {
   readonly signature: string
   /** The last resource that was written; none when all are. */
-  readonly reached?: IndexKey
+  readonly reached?: IndexPlace
 }
 
 /** Every clinic that there is; for the owner of the tables. */
@@ -30,10 +36,10 @@ export async function readIndexState(tx: Tx, clinicId: string): Promise<IndexSta
     .from(indexStates)
     .where(eq(indexStates.clinicId, clinicId))
   if (row === undefined) return undefined
-  const [signature = '', type, id] = row.signature.split(/[ /]/)
-  return type === undefined || id === undefined
+  const [signature = '', type, id, createdAt] = row.signature.split(' ')
+  return type === undefined || id === undefined || createdAt === undefined
     ? { signature }
-    : { signature, reached: { type, id } }
+    : { signature, reached: { type, id, createdAt } }
 }
 
 export async function writeIndexState(
@@ -41,7 +47,8 @@ export async function writeIndexState(
   clinicId: string,
   { signature, reached }: IndexState,
 ): Promise<void> {
-  const written = reached === undefined ? signature : `${signature} ${reached.type}/${reached.id}`
+  const place = reached === undefined ? [] : [reached.type, reached.id, reached.createdAt]
+  const written = [signature, ...place].join(' ')
   await tx.drizzle
     .insert(indexStates)
     .values({ clinicId, signature: written })

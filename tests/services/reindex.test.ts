@@ -175,19 +175,22 @@ test('more than one transaction holds is written by two that start together, eac
 test('what was broken off goes on where it was', async () => {
   const { clinicId } = await clinicWith(20)
   const before = await indexOf(clinicId)
-  const keys = await service.sql<{ type: string; id: string }>(
-    'select type, id from resources where clinic_id = $1 and not deleted order by type, id',
+  const keys = await service.sql<{ type: string; id: string; at: string }>(
+    `select type, id, to_char(created_at, 'YYYY-MM-DD"T"HH24:MI:SS.US"Z"') as at
+    from resources where clinic_id = $1 and not deleted
+    order by type collate "C", created_at, id`,
     [clinicId],
   )
-  const middle = keys[Math.floor(keys.length / 2)]
-  await setState(clinicId, `${searchSignature()} ${middle?.type}/${middle?.id}`)
-  await service.sql('delete from index_tokens where clinic_id = $1 and (type, id) > ($2, $3)', [
+  const middle = Math.floor(keys.length / 2)
+  const { type, id, at } = keys[middle] ?? {}
+  await setState(clinicId, `${searchSignature()} ${type} ${id} ${at}`)
+  const after = keys.slice(middle + 1).map((key) => key.id)
+  await service.sql('delete from index_tokens where clinic_id = $1 and id = any($2)', [
     clinicId,
-    middle?.type,
-    middle?.id,
+    after,
   ])
 
-  expect(await now()).toBe(keys.length - Math.floor(keys.length / 2) - 1)
+  expect(await now()).toBe(after.length)
 
   expect(await indexOf(clinicId)).toEqual(before)
   expect(await stateOf(clinicId)).toBe(searchSignature())
