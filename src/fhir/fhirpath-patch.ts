@@ -1,24 +1,32 @@
 import type { Fault } from '../errors.ts'
-import { isObject, type JsonObject } from './element.ts'
-import { elementOfType, elementPlace, type ElementPlace } from './element-place.ts'
+import { writeJson } from './decimal.ts'
+import { changedAt, type Item, itemsOf, withItems } from './element-items.ts'
+import type { JsonObject } from './element.ts'
+import {
+  elementPlace,
+  type ElementPlace,
+  insideOf,
+  type MemberPlace,
+  propertyOf,
+} from './element-place.ts'
 import { fhirPathPlaces } from './fhirpath-places.ts'
-import { applyJsonPatch } from './json-patch.ts'
-import type { PatchResult } from './patches.ts'
+import { checkPatched, Misfit, misfitFault } from './patch-misfit.ts'
 import { patchOperations, type PatchStep } from './patch-parameters.ts'
+import { itemOf, type PatchValue, typeWith, withAdded } from './patch-values.ts'
+import type { PatchResult } from './patches.ts'
 
-/** A step that does not fit the resource. */
-class Misfit extends Error {
-  readonly expression: string
+/**
+ * What the paths of one patch may cost together: the characters of each times those of the resource. Our
+ * judgement: some seconds at most, and a hundred usual paths on a resource of usual size.
+ */
+const MAX_COST = 200_000_000
 
-  constructor(expression: string, text: string) {
-    super(text)
-    this.expression = expression
-  }
-}
+/** To read a path costs about what it costs to evaluate it on this many characters. */
+const READING = 10_000
 
 /**
  * A FHIRPath Patch (R4 3.1.5) of a parsed resource: its operations in their order, all or none. The resource
- * is not changed. No path leads into a contained resource.
+ * is not changed. No path leads into a contained resource; the type and id of a resource stay.
  */
 export async function applyFhirPathPatch(
   resource: unknown,
@@ -29,102 +37,111 @@ export async function applyFhirPathPatch(
   if (faults.length > 0) return { ok: false, kind: 'malformed', faults }
   let value = resource
   try {
-    for (const step of steps) value = await applied(value, step)
+    let costLeft = MAX_COST
+    for (const step of steps) {
+      const text = writeJson(value)
+      costLeft -= step.path.length * (text.length + READING)
+      if (costLeft < 0)
+        throw new Misfit(
+          step.at('path'),
+          'The paths before take all the time there is.',
+          'too-costly',
+        )
+      value = applied(value, step, await fhirPathPlaces(text, step.path))
+    }
+    checkPatched(resource, value, 'Parameters.parameter')
     return { ok: true, value }
   } catch (error) {
     if (!(error instanceof Misfit)) throw error
-    return {
-      ok: false,
-      kind: 'failed',
-      faults: [
-        {
-          severity: 'error',
-          code: 'processing',
-          expression: error.expression,
-          rule: 'fhirpath-patch',
-          text: error.message,
-        },
-      ],
-    }
+    return { ok: false, kind: 'failed', faults: [misfitFault('fhirpath-patch', error)] }
   }
 }
 
-type JsonStep = JsonObject
-
-async function applied(resource: unknown, step: PatchStep): Promise<unknown> {
-  const found = await fhirPathPlaces(resource, step.path)
-  if (found === undefined)
-    throw new Misfit(step.at, 'The path is no FHIRPath that can be evaluated.')
-  const places = found.map((path) => elementPlace(resource, path))
-  if (places.length === 0 && step.type === 'delete') return resource
-  const inside = places.filter((place) => place !== undefined)
-  if (inside.length < places.length)
-    throw new Misfit(step.at, 'The path leads out of the resource itself.')
-  const json = jsonStep(resource, step, inside)
-  const result = applyJsonPatch(resource, [json])
-  if (result.ok) return result.value
-  throw new Misfit(step.at, result.faults[0]?.text ?? 'The patch does not fit the resource.')
-}
-
-function jsonStep(resource: unknown, step: PatchStep, places: readonly ElementPlace[]): JsonStep {
-  const { at, type } = step
-  if (type === 'insert' || type === 'move') return listStep(step, places)
+function applied(
+  resource: unknown,
+  step: PatchStep,
+  found: readonly string[] | undefined,
+): unknown {
+  const at = step.at('path')
+  if (found === undefined) throw new Misfit(at, 'The path is no FHIRPath that finds an element.')
+  const places = found.flatMap((path) => elementPlace(resource, path) ?? [])
+  if (places.length < found.length)
+    throw new Misfit(at, 'The path leads out of the resource itself.')
+  if (step.type === 'insert' || step.type === 'move') return relisted(resource, step, places)
   const [place, ...others] = places
+  if (place === undefined && step.type === 'delete') return resource
   if (place === undefined || others.length > 0)
     throw new Misfit(at, `The path must give exactly one element; it gives ${places.length}.`)
-  const path = pointerText(place.pointer)
-  if (type === 'delete') return { op: 'remove', path }
-  if (type === 'replace') return { op: 'replace', path, value: step.value?.of(place.type) }
-  return addition(resource, step, place)
+  if (step.type === 'add') return added(resource, step, place)
+  if (place.kind === 'root')
+    throw new Misfit(at, 'A resource is not deleted or replaced by a patch.')
+  return changedAt(resource, place.parent, (parent) =>
+    step.type === 'delete' ? without(parent, place) : replaced(parent, place, valueOf(step)),
+  )
 }
 
-/** Of a repeating element a further one; of a single one the first. */
-function addition(
-  resource: unknown,
-  { at, name = '', value }: PatchStep,
-  place: ElementPlace,
-): JsonStep {
-  const element = elementOfType(place.type, name)
-  if (element === undefined) throw new Misfit(at, 'R4 has no element of this name there.')
-  const isChoice = element.name.endsWith('[x]')
-  const use = isChoice ? element.types.find(({ code }) => code === value?.type) : element.types[0]
-  if (use === undefined)
-    throw new Misfit(at, 'The value is of a type that this element does not take.')
-  const { code } = use
-  const property = isChoice ? name + code.charAt(0).toUpperCase() + code.slice(1) : name
-  const parent = place.pointer.reduce<unknown>(
-    (one, key) => (Array.isArray(one) ? one[Number(key)] : isObject(one) ? one[key] : undefined),
-    resource,
-  )
-  const present = isObject(parent) ? parent[property] : undefined
-  const path = pointerText([...place.pointer, property])
-  const content = value?.of(code)
-  if (!element.many) {
-    if (present !== undefined) throw new Misfit(at, 'The element is there already: replace it.')
-    return { op: 'add', path, value: content }
-  }
-  return present === undefined
-    ? { op: 'add', path, value: [content] }
-    : { op: 'add', path: `${path}/-`, value: content }
+function added(resource: unknown, step: PatchStep, place: ElementPlace): unknown {
+  const addition = { name: step.name, at: step.at('name'), value: valueOf(step) }
+  return changedAt(resource, insideOf(place), (parent) => withAdded(parent, place.type, addition))
+}
+
+function without(parent: JsonObject, { property, index = 0, element }: MemberPlace): JsonObject {
+  return withItems(parent, property, itemsOf(parent, property).toSpliced(index, 1), element.many)
+}
+
+/** A choice changes its name with the type of what it holds. */
+function replaced(parent: JsonObject, place: MemberPlace, value: PatchValue): JsonObject {
+  const { property, index = 0, element } = place
+  const type = typeWith(element, value)
+  const renamed = propertyOf(element, type)
+  const items = itemsOf(parent, property).with(index, itemOf(value, type))
+  const emptied = renamed === property ? parent : without(parent, place)
+  return withItems(emptied, renamed, items, element.many)
 }
 
 /** An insertion or a move inside one list, which the path names as a whole. */
-function listStep(step: PatchStep, places: readonly ElementPlace[]): JsonStep {
-  const { at, type, index = 0, source = 0, destination = 0, value } = step
-  const lists = new Set(places.map(({ pointer }) => pointerText(pointer.slice(0, -1))))
-  const [list] = lists
+function relisted(resource: unknown, step: PatchStep, places: readonly ElementPlace[]): unknown {
   const [first] = places
+  const at = step.at('path')
   if (
-    first === undefined ||
-    list === undefined ||
-    lists.size > 1 ||
-    !/^\d+$/.test(first.pointer.at(-1) ?? '')
+    first?.kind !== 'member' ||
+    !first.element.many ||
+    !places.every((one) => isNextTo(first, one))
   )
     throw new Misfit(at, 'The path must give the elements of one list.')
-  if (type === 'move')
-    return { op: 'move', from: `${list}/${source}`, path: `${list}/${destination}` }
-  return { op: 'add', path: `${list}/${index}`, value: value?.of(first.type) }
+  const { parent: steps, property } = first
+  return changedAt(resource, steps, (parent) => {
+    const items = itemsOf(parent, property)
+    if (items.length !== places.length) throw new Misfit(at, 'The path must give the whole list.')
+    const changed = step.type === 'move' ? moved(items, step) : inserted(items, step, first)
+    return withItems(parent, property, changed, true)
+  })
 }
 
-const pointerText = (steps: readonly string[]): string =>
-  steps.map((step) => `/${step.replaceAll('~', '~0').replaceAll('/', '~1')}`).join('')
+const isNextTo = (first: MemberPlace, other: ElementPlace): boolean =>
+  other.kind === 'member' &&
+  other.property === first.property &&
+  other.parent.join('/') === first.parent.join('/')
+
+function inserted(items: readonly Item[], step: PatchStep, place: MemberPlace): readonly Item[] {
+  const value = valueOf(step)
+  const index = within(step.index, items.length, step.at('index'))
+  return items.toSpliced(index, 0, itemOf(value, typeWith(place.element, value)))
+}
+
+/** The destination is counted in the list without the element, as JSON Patch counts it. */
+function moved(items: readonly Item[], step: PatchStep): readonly Item[] {
+  const source = within(step.source, items.length - 1, step.at('source'))
+  const destination = within(step.destination, items.length - 1, step.at('destination'))
+  return items.toSpliced(source, 1).toSpliced(destination, 0, ...items.slice(source, source + 1))
+}
+
+function within(index: number, largest: number, at: string): number {
+  if (index <= largest) return index
+  throw new Misfit(at, `The list ends before this index; the largest here is ${largest}.`)
+}
+
+function valueOf({ value }: PatchStep): PatchValue {
+  if (value === undefined) throw new Error('An operation that needs a value was read without one')
+  return value
+}

@@ -1,7 +1,4 @@
-import { writeJson } from './decimal.ts'
-
-/** The longest path that is evaluated. */
-const MAX_PATH = 500
+import { isPatchPath } from './patch-path.ts'
 
 /** A node that FHIRPath found, and where. */
 interface FoundNode {
@@ -17,21 +14,22 @@ const isFound = (value: unknown): value is FoundNode =>
 /**
  * Where the elements stand that a FHIRPath expression finds, as plain paths, `Patient.name[0].given[1]`.
  * Undefined for what cannot be evaluated, or finds something that is no element of the resource.
+ * The resource is given as JSON text.
  *
  * The engine is loaded when it is first needed: few clients patch so, and it takes memory.
  */
 export async function fhirPathPlaces(
-  resource: unknown,
+  resource: string,
   expression: string,
 ): Promise<string[] | undefined> {
-  if (expression.length > MAX_PATH) return undefined
+  if (!isPatchPath(expression)) return undefined
   const [{ default: fhirpath }, { default: r4 }] = await Promise.all([
     import('fhirpath'),
     import('fhirpath/fhir-context/r4'),
   ])
   try {
-    // The engine may write into what it is given; where something stands is the same in a copy.
-    const copy: unknown = JSON.parse(writeJson(resource))
+    // A copy: the engine may write into what it is given, and knows numbers only.
+    const copy: unknown = JSON.parse(resource)
     const found: unknown = fhirpath.evaluate(copy, expression, {}, r4, {
       resolveInternalTypes: false,
       async: false,

@@ -34,5 +34,6 @@ export function same(one: unknown, other: unknown): boolean {
   return writeJson(one) === writeJson(other)
 }
 
+/** What has members to compare; a decimal with digits is compared as the text that is written. */
 const isPlain = (value: unknown): value is JsonObject =>
   isObject(value) && Object.getPrototypeOf(value) === Object.prototype

@@ -1,5 +1,8 @@
-import { writeJson } from './decimal.ts'
 import { isObject } from './element.ts'
+import { same } from './json-pointer.ts'
+
+/** Narratives that say nothing but what the elements, or these and extensions, say (narrative-status). */
+const FROM_CONTENT: readonly unknown[] = ['generated', 'extensions']
 
 /**
  * A patched resource without the text that was generated from what it said before: it could mislead
@@ -8,9 +11,8 @@ import { isObject } from './element.ts'
 export function withoutStaleNarrative(before: unknown, after: unknown): unknown {
   if (!isObject(before) || !isObject(after)) return after
   const text = after['text']
-  if (!isObject(text) || text['status'] !== 'generated') return after
-  const same = Object.keys({ ...before, ...after }).every((name) => before[name] === after[name])
-  if (same || writeJson(text) !== writeJson(before['text'])) return after
+  if (!isObject(text) || !FROM_CONTENT.includes(text['status'])) return after
+  if (!same(text, before['text']) || same(before, after)) return after
   const { text: _stale, ...rest } = after
   return rest
 }

@@ -191,6 +191,105 @@ test('decimals keep their digits, moved, copied and tested', () => {
   )
 })
 
+test('no step leads into a decimal that carries its digits', () => {
+  const document = read('{"value":6.0}')
+
+  for (const op of ['test', 'replace', 'add', 'remove'])
+    expect(applyJsonPatch(document, [{ op, path: '/value/text', value: '6.0' }])).toMatchObject({
+      kind: 'failed',
+      faults: [{ expression: 'patch[0].path' }],
+    })
+})
+
+test('a decimal is moved and copied as it is, not written anew', () => {
+  const document = read('{"value":6.0}')
+  const result = done(
+    document,
+    { op: 'copy', from: '/value', path: '/copied' },
+    { op: 'move', from: '/value', path: '/moved' },
+  )
+
+  expect(Reflect.get(Object(result), 'copied')).toBe(Reflect.get(Object(document), 'value'))
+  expect(Reflect.get(Object(result), 'moved')).toBe(Reflect.get(Object(document), 'value'))
+})
+
+test('a change of a copy does not show in what was copied, nor the other way round', () => {
+  const document = { a: { list: [1] } }
+  const result = done(
+    document,
+    { op: 'add', path: '/a/list/-', value: 2 },
+    { op: 'copy', from: '/a', path: '/b' },
+    { op: 'add', path: '/a/list/-', value: 3 },
+    { op: 'add', path: '/b/list/-', value: 4 },
+  )
+
+  expect(result).toEqual({ a: { list: [1, 2, 3] }, b: { list: [1, 2, 4] } })
+  expect(document).toEqual({ a: { list: [1] } })
+})
+
+test('the values of a patch are not changed by its later steps', () => {
+  const patch = [
+    { op: 'add', path: '/a', value: { list: [1] } },
+    { op: 'add', path: '/a/list/-', value: 2 },
+  ]
+  const before = structuredClone(patch)
+
+  expect(done({}, ...patch)).toEqual({ a: { list: [1, 2] } })
+  expect(patch).toEqual(before)
+})
+
+test('a move to its own place changes nothing', () => {
+  expect(done({ a: [1, 2] }, { op: 'move', from: '/a/0', path: '/a/0' })).toEqual({ a: [1, 2] })
+})
+
+const DOUBLED = { op: 'copy', from: '/a', path: '/a/-' }
+
+test.each<[string, unknown, readonly unknown[]]>([
+  ['copies into itself', { a: [1] }, Array.from({ length: 60 }, () => DOUBLED)],
+  [
+    'copies of a long text',
+    { a: 'x'.repeat(600_000) },
+    [
+      { op: 'copy', from: '/a', path: '/b' },
+      { op: 'copy', from: '/a', path: '/c' },
+    ],
+  ],
+  [
+    'nesting deeper than a body may have',
+    {},
+    Array.from({ length: 70 }, (_, depth) => ({
+      op: 'add',
+      path: '/a'.repeat(depth + 1),
+      value: {},
+    })),
+  ],
+])('%s: refused as too costly', (_title, document, patch) => {
+  expect(applyJsonPatch(document, patch)).toMatchObject({
+    ok: false,
+    kind: 'failed',
+    faults: [{ code: 'too-costly' }],
+  })
+})
+
+test('64 levels, which a body may have, are taken', () => {
+  const patch = Array.from({ length: 63 }, (_, depth) => ({
+    op: 'add',
+    path: '/a'.repeat(depth + 1),
+    value: {},
+  }))
+
+  expect(applyJsonPatch({}, patch).ok).toBe(true)
+  expect(applyJsonPatch({}, [...patch, { op: 'add', path: '/a'.repeat(64), value: {} }]).ok).toBe(
+    false,
+  )
+})
+
+test('1000 operations are taken', () => {
+  const patch = Array.from({ length: 1000 }, () => ({ op: 'add', path: '/a/-', value: 1 }))
+
+  expect(done({ a: [] }, ...patch)).toEqual({ a: Array.from({ length: 1000 }, () => 1) })
+})
+
 test('the document stays as it was, and what is not touched is the same in both', () => {
   const document = { name: [{ family: 'a' }, { family: 'b' }], contact: { x: 1 } }
   const before = structuredClone(document)
