@@ -1,4 +1,5 @@
 import type { Fault } from '../errors.ts'
+import { DecimalText } from './decimal.ts'
 import { isObject } from './element.ts'
 import { MAX_NESTING } from './json-scan.ts'
 
@@ -32,6 +33,6 @@ export function checkPatched(before: unknown, after: unknown, at: string): void 
 }
 
 function isDeeper(value: unknown, levels: number): boolean {
-  if (typeof value !== 'object' || value === null) return false
+  if (typeof value !== 'object' || value === null || value instanceof DecimalText) return false
   return levels === 0 || Object.values(value).some((inner) => isDeeper(inner, levels - 1))
 }

@@ -352,6 +352,13 @@ describe('FHIRPath Patch (R4 3.1.5)', () => {
   })
 })
 
+test('a name that is a word of FHIRPath stands in backticks: text.`div`', async () => {
+  const resource = { ...PATIENT, text: { status: 'additional', div: '<div>One</div>' } }
+  const step = operation('replace', 'Patient.text.`div`', text('value', '<div>Two</div>'))
+
+  expect(await value(resource, step)).toHaveProperty('text.div', '<div>Two</div>')
+})
+
 test('many paths on a large resource are refused as too costly, one is taken', async () => {
   const large = { ...PATIENT, name: [{ family: 'x'.repeat(3_000_000) }] }
   const step = operation('delete', 'Patient.identifier[0]')

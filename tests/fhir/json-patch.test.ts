@@ -1,6 +1,6 @@
 import * as fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { writeJson } from '../../src/fhir/decimal.ts'
+import { decimal, writeJson } from '../../src/fhir/decimal.ts'
 import { parseText } from '../../src/fhir/json-body.ts'
 import { applyJsonPatch } from '../../src/fhir/json-patch.ts'
 
@@ -281,6 +281,45 @@ test('64 levels, which a body may have, are taken', () => {
   expect(applyJsonPatch({}, patch).ok).toBe(true)
   expect(applyJsonPatch({}, [...patch, { op: 'add', path: '/a'.repeat(64), value: {} }]).ok).toBe(
     false,
+  )
+})
+
+test('a decimal with its digits is no level of nesting', () => {
+  const patch = Array.from({ length: 63 }, (_, depth) => ({
+    op: 'add',
+    path: '/a'.repeat(depth + 1),
+    value: {},
+  }))
+  const last = { op: 'add', path: '/a'.repeat(64), value: decimal('1.0') }
+
+  expect(applyJsonPatch({}, [...patch, last]).ok).toBe(true)
+})
+
+const anyStep = fc.constantFrom('a', 'b', '0', '1', '-', '00', 'text', '', 'toString', 'length')
+const anyPointer = fc
+  .array(anyStep, { maxLength: 4 })
+  .map((steps) => steps.map((step) => `/${step}`).join(''))
+const anyValue = fc.oneof(
+  fc.constantFrom([], {}, decimal('1.0'), { a: [1, { b: 2 }] }),
+  fc.jsonValue(),
+)
+const anyOperation = fc.record({
+  op: fc.constantFrom('add', 'remove', 'replace', 'move', 'copy', 'test'),
+  path: anyPointer,
+  from: anyPointer,
+  value: anyValue,
+})
+
+test('whatever is patched how, it is answered, and neither document nor patch is changed', () => {
+  fc.assert(
+    fc.property(anyValue, fc.array(anyOperation, { maxLength: 10 }), (value, patch) => {
+      const document = { a: value, b: [value] }
+      const before = writeJson([document, patch])
+
+      expect(applyJsonPatch(document, patch).ok).toBeTypeOf('boolean')
+      expect(writeJson([document, patch])).toBe(before)
+    }),
+    { numRuns: 500 },
   )
 })
 
