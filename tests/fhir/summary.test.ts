@@ -8,8 +8,8 @@ import { subsetParameters } from '../../src/fhir/subset-parameters.ts'
 import { type Subset, subset } from '../../src/fhir/summary.ts'
 import { validateResource } from '../../src/fhir/validate.ts'
 
-// Which elements stand in a summary is typed from the pages of the resources (HL7 FHIR R4 4.0.1, the
-// mark of the summary); which part each form holds from R4 3.1.1.5.8 and 3.1.1.5.9.
+// Which elements stand in a summary is typed from memory of the pages of the resources (HL7 FHIR R4 4.0.1,
+// the mark of the summary); which part each form holds from R4 3.1.1.5.8 and 3.1.1.5.9.
 
 const SUBSETTED = {
   system: 'http://terminology.hl7.org/CodeSystem/v3-ObservationValue',

@@ -7,6 +7,7 @@ const STYLE = `
   h1 { font-size: 1.5rem; margin-bottom: 0 } h2 { font-size: 1.15rem; margin-top: 2rem }
   .kind, .url { color: #555; margin: 0.2rem 0; overflow-wrap: anywhere }
   table { border-collapse: collapse; width: 100% } th, td { text-align: left; vertical-align: top; padding: 0.35rem 0.6rem; border-bottom: 1px solid #ccc; overflow-wrap: anywhere }
+  td:first-child { overflow-wrap: normal }
   th { border-bottom: 2px solid #555 } a { color: #0b4f8a }
   @media (max-width: 32rem) { td, th { display: block; border: 0; padding: 0.1rem 0 } tr { display: block; border-bottom: 1px solid #ccc; padding: 0.5rem 0 } }
 `
@@ -60,7 +61,10 @@ function contentOf(resource: Resource): string {
           (resource.differential?.element ?? []).map(
             ({ path, min, max, short, comment, ...more }) => [
               path,
-              min === undefined && max === undefined ? '' : `${min ?? 0}..${max ?? '*'}`,
+              [
+                min === undefined ? '' : `at least ${min}`,
+                max === undefined ? '' : `at most ${max}`,
+              ].join(' '),
               [short ?? '', fixedText(more)].filter((one) => one !== '').join(' — '),
               /`([^`]+)`/.exec(comment ?? '')?.[1] ?? '',
             ],

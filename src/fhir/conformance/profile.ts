@@ -4,6 +4,8 @@ export interface ProfileElement {
   readonly path: string
   readonly min?: number
   readonly max?: '1' | '0'
+  /** Of a choice, the one type that is taken. */
+  readonly type?: string
   /** What it is for, and what is refused. */
   readonly short: string
   readonly fixedCode?: string

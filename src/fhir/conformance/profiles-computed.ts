@@ -19,8 +19,8 @@ export const COMPUTED_PROFILES: readonly Profile[] = [
         rule: 'observation-computed',
       },
       { path: 'subject.reference', min: 1, short: 'The child' },
-      { path: 'effectiveDateTime', min: 1, short: 'The day for which it holds' },
-      { path: 'derivedFrom', short: 'Versions of the facts that it was computed from' },
+      { path: 'effective[x]', min: 1, type: 'dateTime', short: 'The day for which it holds' },
+      { path: 'derivedFrom', short: 'The facts behind it, each in the version that was read' },
     ],
   },
   {
@@ -30,7 +30,7 @@ export const COMPUTED_PROFILES: readonly Profile[] = [
     description: 'The estimated delay and its interval, by the rule set that it names.',
     elements: [
       { path: 'subject.reference', min: 1, short: 'The child' },
-      { path: 'occurrenceDateTime', min: 1, short: 'The day for which it holds' },
+      { path: 'occurrence[x]', min: 1, type: 'dateTime', short: 'The day for which it holds' },
     ],
   },
 ]

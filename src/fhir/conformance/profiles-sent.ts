@@ -89,8 +89,9 @@ export const SENT_PROFILES: readonly Profile[] = [
       },
       { path: 'subject.reference', min: 1, short: 'The child', rule: 'observation-subject' },
       {
-        path: 'effectiveDateTime',
+        path: 'effective[x]',
         min: 1,
+        type: 'dateTime',
         short: 'The day, with year, month and day, not in the future',
         rule: 'observation-date',
       },

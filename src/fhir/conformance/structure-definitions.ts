@@ -39,7 +39,7 @@ const definitionOf = (
 })
 
 function elementOf(type: string, element: ProfileElement): ElementDefinition {
-  const { path, min, max, short, fixedCode, pattern, binding, rule } = element
+  const { path, min, max, short, fixedCode, pattern, binding, rule, type: of } = element
   return {
     id: `${type}.${path}`,
     path: `${type}.${path}`,
@@ -47,6 +47,7 @@ function elementOf(type: string, element: ProfileElement): ElementDefinition {
     ...(rule === undefined ? {} : { comment: `Refused otherwise, by the rule \`${rule}\`.` }),
     ...(min === undefined ? {} : { min }),
     ...(max === undefined ? {} : { max }),
+    ...(of === undefined ? {} : { type: [{ code: of }] }),
     ...(fixedCode === undefined ? {} : { fixedCode }),
     ...(pattern === undefined
       ? {}

@@ -45,7 +45,7 @@ export function summaryText(structures: unknown, supplement: unknown): string {
     ...[...rows]
       .filter(([, names]) => names.length > 0)
       .toSorted(([a], [b]) => (a < b ? -1 : 1))
-      .map(([path, names]) => `  ${quoted(path)}: '${names.join(' ')}',`),
+      .map(([path, names]) => `  ${quoted(path)}: \`${names.join(' ')}\`,`),
     '}',
     '',
   ].join('\n')

@@ -1,0 +1,145 @@
+import { describe, expect, test } from 'vitest'
+import { publishedPage } from '../../src/fhir/conformance/page.ts'
+import { SENT_PROFILES } from '../../src/fhir/conformance/profiles-sent.ts'
+import { PROFILE_URLS, publishedDefinitions } from '../../src/fhir/conformance/published.ts'
+import { PROFILES } from '../../src/fhir/conformance/structure-definitions.ts'
+import { capabilityStatement } from '../../src/fhir/capability.ts'
+import { CANONICAL } from '../../src/fhir/codes.ts'
+import { elementsOfType } from '../../src/fhir/element-place.ts'
+import { OBSERVATION_KINDS } from '../../src/fhir/observation-kinds.ts'
+import { profileFaults } from '../../src/fhir/profiles.ts'
+import type { Resource } from '../../src/fhir/r4/types.ts'
+import { validateResource } from '../../src/fhir/validate.ts'
+import { civilDate } from '../../src/domain/calendar.ts'
+import { type Json, referralParts } from '../helpers/referral.ts'
+import { ruleSetLibrary } from '../helpers/rule-sets.ts'
+import { brokenInvariants } from '../helpers/structure-definitions.ts'
+
+const DAY = civilDate('2026-03-02')
+const ALL = publishedDefinitions('1.2.3')
+const named = (one: Resource) => [`${one.resourceType}/${one.id ?? ''}`, one] as const
+
+test.each(ALL.map(named))('%s is valid R4 and has a text', (_name, resource) => {
+  expect(validateResource(resource)).toEqual([])
+  expect(resource).toHaveProperty('text.status', 'generated')
+})
+
+test.each(ALL.filter(({ resourceType }) => resourceType === 'StructureDefinition').map(named))(
+  '%s keeps the official invariants of a StructureDefinition',
+  (_name, resource) => {
+    expect(brokenInvariants(resource)).toEqual([])
+  },
+)
+
+test('each is called once, by its canonical, and says its version', () => {
+  const urls = ALL.map((one) => ('url' in one ? one.url : undefined))
+
+  expect(new Set(urls).size).toBe(ALL.length)
+  for (const one of ALL)
+    expect(one).toMatchObject({
+      url: `${CANONICAL}/${one.resourceType}/${one.id ?? ''}`,
+      version: '1.2.3',
+      experimental: false,
+    })
+})
+
+test('every element of a profile is one that R4 has', () => {
+  for (const { type, elements } of PROFILES)
+    for (const { path } of elements) {
+      const [name = ''] = path.split('.')
+      expect(
+        elementsOfType(type).map((element) => element.name),
+        `${type}.${path}`,
+      ).toContain(name)
+    }
+})
+
+test('the facts of the value set are those that rules read', () => {
+  const facts = ALL.find(({ id }) => id === 'facts')
+  const listed = JSON.stringify(facts)
+
+  for (const { code } of OBSERVATION_KINDS) expect(listed).toContain(JSON.stringify(code.code))
+})
+
+const parts = referralParts({ key: 'profile' })
+const part = (name: string): Json => parts.get(name)?.resource ?? {}
+
+/** An invented example of each profile that is sent. */
+const EXAMPLES: Readonly<Record<string, Json>> = {
+  'referred-child': part('patient'),
+  'orthotic-referral': part('referral'),
+  'referral-task': part('task'),
+  fact: part('foot-length.left'),
+  'worn-device': {
+    resourceType: 'DeviceUseStatement',
+    status: 'active',
+    subject: { reference: 'Patient/invented' },
+    device: { reference: 'Device/invented' },
+    bodySite: { coding: [{ system: `${CANONICAL}/CodeSystem/side`, code: 'left-foot' }] },
+    timingPeriod: { start: '2026-02-01' },
+  },
+  'rule-set': ruleSetLibrary({ version: 'profile.1' }),
+}
+
+/** What takes the content of an element away. */
+const BROKEN: Readonly<Record<string, Json>> = {
+  'Task focus.reference': { focus: { display: 'somewhere' } },
+  'Task for.reference': { for: { display: 'somebody' } },
+  'ServiceRequest subject.reference': { subject: { display: 'somebody' } },
+  'Observation subject.reference': { subject: { display: 'somebody' } },
+  'Observation effective[x]': { effectiveDateTime: undefined },
+  'Observation code': {
+    code: { coding: [{ system: `${CANONICAL}/CodeSystem/observation`, code: 'none' }] },
+  },
+  'DeviceUseStatement timing[x]': { timingPeriod: undefined },
+  'ServiceRequest status': { status: 'draft' },
+  'ServiceRequest intent': { intent: 'option' },
+  'Task status': { status: 'draft' },
+  'Library type': { type: { text: 'something else' } },
+}
+
+describe.each(SENT_PROFILES)('$id', ({ id, type, elements }) => {
+  const faultsOf = (resource: Json) => profileFaults(resource as unknown as Resource, type, DAY)
+
+  test('its example is valid and taken', () => {
+    expect(EXAMPLES[id]).toHaveProperty('resourceType', type)
+    expect(validateResource(EXAMPLES[id])).toEqual([])
+    expect(faultsOf(EXAMPLES[id] ?? {})).toEqual([])
+  })
+
+  test.each(elements.filter(({ rule }) => rule !== undefined))(
+    '$path: what is not so is refused by the rule that it names',
+    ({ path, rule }) => {
+      const change = BROKEN[`${type} ${path}`] ?? { [path]: undefined }
+      const faults = faultsOf({ ...EXAMPLES[id], ...change })
+
+      expect(faults.map((fault) => fault.rule)).toContain(rule)
+    },
+  )
+})
+
+test('$validate knows every profile', () => {
+  expect([...PROFILE_URLS].toSorted()).toEqual(
+    PROFILES.map(({ id }) => `${CANONICAL}/StructureDefinition/${id}`).toSorted(),
+  )
+})
+
+describe('the page of a resource', () => {
+  const statement = capabilityStatement({ name: 'Footing', version: '1', baseUrl: CANONICAL })
+
+  test.each([...ALL, statement].map(named))(
+    '%s: says its title, runs nothing',
+    (_name, resource) => {
+      const page = publishedPage(resource, '/fhir/x')
+
+      expect(page).toContain(('title' in resource && resource.title) || 'missing')
+      expect(page).not.toMatch(/<script|javascript:|\son\w+=/i)
+    },
+  )
+
+  test('escapes what it is told', () => {
+    const hostile = { ...statement, title: '<b>&"' }
+
+    expect(publishedPage(hostile, '"><script>')).not.toMatch(/<b>&"|"><script>/)
+  })
+})
