@@ -8,6 +8,7 @@ import type { ResourceTypeRow } from '../fhir/registry-row.ts'
 import type { Caller } from '../security/access-token.ts'
 import { allows } from '../security/scopes.ts'
 import type { Context } from './context.ts'
+import { knownValueSet } from './known-value-sets.ts'
 import { keptType } from './resources.ts'
 import type { AddressedQuery } from './search-links.ts'
 
@@ -24,6 +25,7 @@ export interface SearchRequest {
 export const readingOf = (context: Context): Omit<Reading, 'handling'> => ({
   baseUrl: context.baseUrl,
   now: context.now().toISOString(),
+  codesOf: (valueSet) => knownValueSet(context, valueSet),
 })
 
 /** What a request searches, at its address. Throws AppError when that cannot be. */

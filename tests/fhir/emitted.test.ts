@@ -244,6 +244,7 @@ const HL7: Readonly<Record<string, readonly string[]>> = {
   [SYSTEMS.observationCategory]: ['exam'],
   [SYSTEMS.dataAbsentReason]: ['unknown', 'not-applicable'],
   [SYSTEMS.provenanceParticipant]: ['assembler'],
+  'http://terminology.hl7.org/CodeSystem/restful-security-service': ['SMART-on-FHIR'],
 }
 
 function codingsIn(value: unknown): { system: unknown; code: unknown }[] {
