@@ -71,8 +71,10 @@ function seenVersion(
   operation: Exclude<WriteOperation, { kind: 'create' }>,
 ): number | 'any' | undefined {
   const { ifMatch, ifMatchAt, type, kind } = operation
-  if (ifMatch === undefined && rowOf(type)?.needsIfMatch !== true) return undefined
-  if (ifMatch?.trim() === '*') return 'any'
+  const isNeeded = rowOf(type)?.needsIfMatch === true
+  if (ifMatch === undefined && !isNeeded) return undefined
+  // Any version will do, but not where the sender must have seen the one that it replaces.
+  if (ifMatch?.trim() === '*' && !isNeeded) return 'any'
   const [, version] = /^\s*(?:W\/)?"([1-9]\d{0,8})"\s*$/.exec(ifMatch ?? '') ?? []
   if (version !== undefined) return Number(version)
   // A well-formed tag of another service is simply not that of the current version.
