@@ -91,28 +91,3 @@ const fault = (name: string, code: string, text: string): Fault => ({
   rule: 'export-parameter',
   text,
 })
-
-const VALUES = [
-  'valueString',
-  'valueInstant',
-  'valueDate',
-  'valueDateTime',
-  'valueInteger',
-  'valueCode',
-  'valueBoolean',
-  'valueUri',
-] as const
-
-/** The parameters of a kick-off by POST: a Parameters resource says the same as a query. */
-export function exportPairs(body: unknown): Pair[] {
-  const sent =
-    typeof body === 'object' && body !== null && 'parameter' in body ? body.parameter : undefined
-  if (!Array.isArray(sent)) return []
-  return sent.flatMap((one: unknown): Pair[] => {
-    if (typeof one !== 'object' || one === null || !('name' in one)) return []
-    const value = VALUES.flatMap((name) =>
-      name in one ? [String((one as Readonly<Record<string, unknown>>)[name])] : [],
-    )[0]
-    return value === undefined ? [] : [[String(one.name), value]]
-  })
-}

@@ -1,5 +1,5 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
-import { exportPairs } from '../fhir/export-request.ts'
+import { parameterPairs } from '../fhir/parameter-pairs.ts'
 import type { Context } from '../services/context.ts'
 import { everything } from '../services/everything.ts'
 import { fhirJson } from './fhir-answer.ts'
@@ -24,7 +24,7 @@ export const everythingRoutes: FastifyPluginAsyncZod<{ context: Context }> = asy
       response: { 200: resourceAnswer('Bundle of type searchset'), ...outcomes(400, 404, 410) },
     },
     handler: async (request, reply) => {
-      const body = rawBody(request).length === 0 ? [] : exportPairs(fhirBody(request).value)
+      const body = rawBody(request).length === 0 ? [] : parameterPairs(fhirBody(request).value)
       const found = await everything(context, request.caller, {
         patientId: request.params.id,
         parameters: [...queryPairs(request), ...body],

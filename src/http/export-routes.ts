@@ -2,10 +2,12 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { AppError } from '../errors.ts'
-import { type ExportLevel, exportPairs } from '../fhir/export-request.ts'
+import type { ExportLevel } from '../fhir/export-request.ts'
+import { parameterPairs } from '../fhir/parameter-pairs.ts'
 import type { Context } from '../services/context.ts'
-import { endExport, exportManifest, startExport } from '../services/export.ts'
+import { endExport, startExport } from '../services/export.ts'
 import { exportFile } from '../services/export-file.ts'
+import { exportStatus } from '../services/export-manifest.ts'
 import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
 import { preferences } from './preferences.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
@@ -61,14 +63,24 @@ export const exportRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
       ...SECURED,
       summary: 'The manifest of an export',
       params: ExportId,
-      response: { 200: resourceAnswer('The manifest'), ...outcomes(404) },
+      response: {
+        200: resourceAnswer('The manifest'),
+        202: z.undefined().meta({ description: 'Not yet; Retry-After says when to ask again' }),
+        ...outcomes(404),
+      },
     },
     handler: async (request, reply) => {
-      const { body, expiresAt } = await exportManifest(context, request.caller, request.params.id)
+      const status = await exportStatus(context, request.caller, request.params.id)
+      if (!status.isReady)
+        return reply
+          .status(202)
+          .header('x-progress', 'waiting for writes that had begun before')
+          .header('retry-after', String(status.waitS))
+          .send()
       return reply
         .type('application/json')
-        .header('expires', new Date(expiresAt).toUTCString())
-        .send(body)
+        .header('expires', new Date(status.expiresAt).toUTCString())
+        .send(status.body)
     },
   })
 
@@ -125,4 +137,4 @@ function groupIn({ params }: FastifyRequest, level: ExportLevel): string | undef
 }
 
 const pairsInBody = (request: FastifyRequest) =>
-  rawBody(request).length === 0 ? [] : exportPairs(fhirBody(request).value)
+  rawBody(request).length === 0 ? [] : parameterPairs(fhirBody(request).value)

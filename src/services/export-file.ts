@@ -1,15 +1,11 @@
-import { Readable } from 'node:stream'
+import { pipeline, Readable } from 'node:stream'
 import { AppError } from '../errors.ts'
-import { matches } from '../fhir/matches.ts'
-import type { Query } from '../fhir/query.ts'
-import { parseText } from '../fhir/json-body.ts'
-import type { AnyResource } from '../fhir/r4/types.ts'
-import { searchValues } from '../fhir/search-values.ts'
 import type { Caller } from '../security/access-token.ts'
 import { copyOfDeleted, copyOfType, copySettings } from '../storage/export-files.ts'
 import type { Context } from './context.ts'
-import { exportOf, scopeOf } from './export.ts'
+import { exportOf, mayHave, needsOf, scopeOf } from './export.ts'
 import { readFilters } from './export-filters.ts'
+import { matchingLines } from './matching-lines.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
 /**
@@ -30,70 +26,21 @@ export async function exportFile(
   const isDeleted = name === 'deleted' && asked.since !== undefined
   if (!isDeleted && !asked.types.includes(name))
     throw new AppError('not-found', 'There is no such file.')
-  const types = isDeleted ? asked.types : [name]
+  const queries = readFilters(context, asked)
+    .filter(({ type }) => type === name)
+    .map(({ query }) => query)
   // What the token allows now counts, not what it allowed when the export was asked for.
-  await unitOfWork(
-    context,
-    caller,
-    types.flatMap((type) => [
-      { type, letter: 'r' as const },
-      { type, letter: 's' as const },
-    ]),
-    () => Promise.resolve(),
-  )
+  const types = isDeleted ? asked.types.filter((type) => mayHave(caller, type)) : [name]
+  await unitOfWork(context, caller, types.flatMap(needsOf), () => Promise.resolve())
   const stream = await context.copies.copy(caller, {
     text: isDeleted ? copyOfDeleted(scope) : copyOfType(scope),
-    settings: copySettings(scope, types.join(',')),
+    settings: copySettings(scope, types),
   })
   if (stream === undefined)
     throw new AppError('throttled', 'Other files are being read. Try again in a while.')
-  const filters = readFilters(context, asked).filter(({ type }) => type === name)
-  if (filters.length === 0) return stream
-  return Readable.from(
-    narrowed(
-      stream,
-      context,
-      name,
-      filters.map(({ query }) => query),
-    ),
-    {
-      objectMode: false,
-    },
-  )
-}
-
-/** The lines that one of the filters finds. */
-async function* narrowed(
-  stream: Readable,
-  { baseUrl }: Context,
-  type: string,
-  queries: readonly Query[],
-): AsyncGenerator<string> {
-  for await (const line of linesOf(stream)) {
-    const parsed = parseText(line)
-    if (!parsed.ok) throw new Error('A stored resource is not JSON')
-    const resource = parsed.value as AnyResource
-    const id = resource.id ?? ''
-    const values = searchValues({ type, id, baseUrl }, resource)
-    const updatedAt = resource.meta?.lastUpdated ?? ''
-    if (queries.some((query) => matches(query, { type, id, updatedAt, values }))) yield `${line}\n`
-  }
-}
-
-const NEWLINE = 0x0a
-
-/** Each line of a stream; the bytes are split before they are read, since JSON may hold other separators. */
-async function* linesOf(stream: Readable): AsyncGenerator<string> {
-  let rest = Buffer.alloc(0)
-  for await (const chunk of stream) {
-    let data: Buffer = Buffer.concat([rest, chunk as Buffer])
-    for (let end = data.indexOf(NEWLINE); end >= 0; end = data.indexOf(NEWLINE)) {
-      yield data.subarray(0, end).toString('utf8')
-      data = data.subarray(end + 1)
-    }
-    rest = Buffer.from(data)
-  }
-  if (rest.length > 0) yield rest.toString('utf8')
+  if (queries.length === 0) return stream
+  // Either ends with the other; whoever reads hears of a failure by the stream that is read.
+  return pipeline(stream, matchingLines(queries, { ...context, type: name }), () => {})
 }
 
 const outcomes = (ignored: readonly string[]): string[] =>

@@ -1,19 +1,23 @@
 import { AppError } from '../errors.ts'
 import { ownTarget } from '../fhir/literal-reference.ts'
 import type { Caller } from '../security/access-token.ts'
-import { readResource } from '../storage/resources.ts'
+import { readResourceAt } from '../storage/record-history.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
 import { readEntry } from './referral-record.ts'
 
-/** The patients that are members of a Group in sight; those that are inactive are not. */
+/**
+ * The patients that were members of a Group in sight; those that are inactive are not.
+ *
+ * @param at ISO in UTC: the instant of the export, whatever became of the Group since
+ */
 export async function patientsOfGroup(
   tx: Tx,
   { baseUrl }: Context,
   { clinicId }: Caller,
-  groupId: string,
+  { groupId, at }: { readonly groupId: string; readonly at: string },
 ): Promise<string[]> {
-  const stored = await readResource(tx, { clinicId, type: 'Group', id: groupId })
+  const stored = await readResourceAt(tx, { clinicId, type: 'Group', id: groupId, at })
   if (stored === undefined || stored.deleted)
     throw new AppError('not-found', 'There is no such Group.')
   const { resource } = readEntry(stored)

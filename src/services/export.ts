@@ -5,12 +5,12 @@ import type { Handling } from '../fhir/query-reading.ts'
 import { REGISTRY } from '../fhir/registry.ts'
 import type { Caller } from '../security/access-token.ts'
 import { allows } from '../security/scopes.ts'
-import { exportCounts, type ExportScope } from '../storage/export-files.ts'
-import { deleteExport, insertExport, type KeptExport, readExport } from '../storage/exports.ts'
+import type { ExportScope } from '../storage/export-files.ts'
+import { deleteExport, type FoundExport, insertExport, readExport } from '../storage/exports.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
 import { patientsOfGroup } from './export-patients.ts'
-import { type ReadFilter, readFilters } from './export-filters.ts'
+import { readFilters } from './export-filters.ts'
 import { type Need, unitOfWork } from './unit-of-work.ts'
 
 /** How long the files of an export can be fetched. */
@@ -29,7 +29,7 @@ type Kept = z.infer<typeof Kept>
 
 /** An export as it is kept, read. */
 export interface Export {
-  readonly kept: KeptExport
+  readonly kept: FoundExport
   readonly asked: Kept
 }
 
@@ -43,8 +43,13 @@ export interface KickOff {
 }
 
 /** Bulk data asks for reading and searching alike. */
-const mayHave = ({ scopes }: Caller, type: string): boolean =>
-  allows(scopes, type, 'r') && allows(scopes, type, 's')
+export const mayHave = ({ scopes }: Caller, type: string): boolean =>
+  needsOf(type).every(({ letter }) => allows(scopes, type, letter))
+
+export const needsOf = (type: string): Need[] => [
+  { type, letter: 'r' },
+  { type, letter: 's' },
+]
 
 /**
  * Takes a bulk export. Nothing is produced now: the files are read when they are fetched, as everything was
@@ -61,16 +66,14 @@ export function startExport(context: Context, caller: Caller, asked: KickOff): P
       : REGISTRY.map(({ type }) => type as string).filter(
           (type) => isExported(level, type) && mayHave(caller, type),
         )
-  const needs = types.flatMap((type): Need[] => [
-    { type, letter: 'r' },
-    { type, letter: 's' },
-  ])
+  if (types.length === 0) throw new AppError('scope-missing', 'The token allows no export.')
   const group: Need[] = groupId === undefined ? [] : [{ type: 'Group', letter: 'r' }]
   readFilters(context, { types, filters })
-  return unitOfWork(context, caller, [...needs, ...group], async (tx) => {
-    if (groupId !== undefined) await patientsOfGroup(tx, context, caller, groupId)
+  return unitOfWork(context, caller, [...types.flatMap(needsOf), ...group], async (tx) => {
     const exportId = context.newId()
     const at = context.now()
+    if (groupId !== undefined)
+      await patientsOfGroup(tx, context, caller, { groupId, at: at.toISOString() })
     const request: Kept = {
       level,
       url,
@@ -117,45 +120,8 @@ export async function scopeOf(
       ? undefined
       : groupId === undefined
         ? 'all'
-        : await patientsOfGroup(tx, context, caller, groupId)
+        : await patientsOfGroup(tx, context, caller, { groupId, at: kept.at })
   return { clinicId: caller.clinicId, at: kept.at, since, patients }
-}
-
-/** The manifest of an export (Bulk Data Access, STU 2). @returns JSON, and when it expires */
-export function exportManifest(
-  context: Context,
-  caller: Caller,
-  exportId: string,
-): Promise<{ readonly body: string; readonly expiresAt: string }> {
-  return unitOfWork(context, caller, [], async (tx) => {
-    const found = await exportOf(tx, context, caller, exportId)
-    const { kept, asked } = found
-    const types = asked.types.filter((type) => mayHave(caller, type))
-    const counts = await exportCounts(tx, await scopeOf(tx, context, caller, found), types)
-    const filtered = new Set(
-      readFilters(context, asked).map(({ type }: ReadFilter): string => type),
-    )
-    const file = (name: string) => `${context.baseUrl}/$export-file/${exportId}/${name}.ndjson`
-    const manifest = {
-      transactionTime: kept.at,
-      request: asked.url,
-      requiresAccessToken: true,
-      output: counts
-        .filter(({ count }) => count > 0)
-        .map(({ type, count }) => ({
-          type,
-          url: file(type),
-          // How many pass a filter is known when they are read.
-          ...(filtered.has(type) ? {} : { count }),
-        })),
-      deleted:
-        asked.since !== undefined && counts.some(({ deleted }) => deleted > 0)
-          ? [{ type: 'Bundle', url: file('deleted') }]
-          : [],
-      error: asked.ignored.length > 0 ? [{ type: 'OperationOutcome', url: file('outcome') }] : [],
-    }
-    return { body: JSON.stringify(manifest), expiresAt: kept.expiresAt }
-  })
 }
 
 /** Ends an export: its files are to be had no more. */

@@ -1,4 +1,4 @@
-import type { Readable } from 'node:stream'
+import { Readable } from 'node:stream'
 import { Client } from 'pg'
 import { to as copyTo } from 'pg-copy-streams'
 import type { Scope } from './database.ts'
@@ -8,11 +8,14 @@ import { databaseFailure } from './database-failure.ts'
 const MOST_COPIES = 2
 const CONNECT_TIMEOUT_MS = 10_000
 const LONGEST_COPY_MS = 3_600_000
+/** Whoever takes nothing for so long makes room for others. */
+const STALL_MS = 60_000
+const BUFFERED_BYTES = 262_144
 
 export interface Copies {
   /**
    * Streams what a COPY statement gives, in a scope, no faster than it is read; undefined when too many
-   * go on already. Destroy the stream to end it early.
+   * go on already. Destroy the stream to end it early; one that nobody reads is ended.
    */
   readonly copy: (
     scope: Scope,
@@ -20,7 +23,10 @@ export interface Copies {
   ) => Promise<Readable | undefined>
 }
 
-export function openCopies(url: string): Copies {
+export function openCopies(
+  url: string,
+  { stallMs = STALL_MS }: { readonly stallMs?: number } = {},
+): Copies {
   let going = 0
   return {
     copy: async (scope, { text, settings }) => {
@@ -36,20 +42,60 @@ export function openCopies(url: string): Copies {
       client.on('error', () => {})
       const end = () => {
         going -= 1
+        // In the midst of a statement this cuts the connection, and the server gives up.
         client.end().catch(() => {})
       }
       try {
         await client.connect()
         await enter(client, scope, settings)
-        const stream = client.query(copyTo(text))
-        stream.once('close', end)
-        return stream
+        return relayed(client.query(copyTo(text)), { end, stallMs })
       } catch (error) {
         end()
         throw databaseFailure(error)
       }
     },
   }
+}
+
+/**
+ * Passes on what the driver's stream gives. That stream reports a failure without ending, in the server's
+ * own words; this one ends whatever happens, and names the failure by its code alone.
+ */
+function relayed(
+  source: Readable,
+  { end, stallMs }: { readonly end: () => void; readonly stallMs: number },
+): Readable {
+  let stall: NodeJS.Timeout | undefined
+  const wait = () => {
+    clearTimeout(stall)
+    stall = setTimeout(() => relay.destroy(), stallMs)
+  }
+  const relay = new Readable({
+    highWaterMark: BUFFERED_BYTES,
+    read() {
+      clearTimeout(stall)
+      source.resume()
+    },
+    destroy(error, done) {
+      clearTimeout(stall)
+      source.destroy()
+      end()
+      done(error)
+    },
+  })
+  source.on('data', (chunk: Buffer) => {
+    if (relay.push(chunk)) return
+    source.pause()
+    wait()
+  })
+  source.once('end', () => {
+    relay.push(null)
+    wait()
+  })
+  source.on('error', (error: unknown) => relay.destroy(databaseFailure(error)))
+  source.pause()
+  wait()
+  return relay
 }
 
 /** The same scope as every transaction has: a role that owns nothing, one clinic, one partner. */

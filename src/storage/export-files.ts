@@ -17,19 +17,24 @@ export interface ExportScope {
  */
 export const copySettings = (
   { clinicId, at, since, patients }: ExportScope,
-  type: string,
+  types: readonly string[],
 ): Readonly<Record<string, string>> => ({
   'app.export_clinic': clinicId,
-  'app.export_type': type,
+  'app.export_types': types.join(','),
   'app.export_at': at,
   'app.export_since': since ?? '-infinity',
   'app.export_patients': patients === undefined || patients === 'all' ? '' : patients.join(','),
 })
 
-const setting = (name: string) => `current_setting('app.export_${name}')`
-const AT = `${setting('at')}::timestamptz`
-const SINCE = `${setting('since')}::timestamptz`
-const OWN = `r.clinic_id = ${setting('clinic')}::uuid and r.type = ${setting('type')}`
+// In brackets with a select each is read once, not for every row.
+const setting = (name: string, type: string) =>
+  `(select current_setting('app.export_${name}')::${type})`
+const CLINIC = setting('clinic', 'uuid')
+const AT = setting('at', 'timestamptz')
+const SINCE = setting('since', 'timestamptz')
+const listed = (name: string) =>
+  `(select string_to_array(current_setting('app.export_${name}'), ','))::text[]`
+const ANY_TYPE = `any(${listed('types')})`
 
 /** Of a resource that was changed since: the version of then. */
 const VERSION_THEN = `join lateral (
@@ -44,77 +49,71 @@ const FORMAT = String.raw`(format csv, delimiter e'\x02', quote e'\x01', escape 
 function ofPatients(patients: ExportScope['patients']): string {
   if (patients === undefined) return 'true'
   if (patients === 'all') return 'r.patient_id is not null'
-  const among = `string_to_array(${setting('patients')}, ',')`
-  return `(r.patient_id = any(${among}) or exists (select 1 from index_references x
+  const among = `any(${listed('patients')})`
+  return `(r.patient_id = ${among} or exists (select 1 from index_references x
     where x.clinic_id = r.clinic_id and x.type = r.type and x.id = r.id
-      and x.target_type = 'Patient' and x.target_id = any(${among})))`
+      and x.target_type = 'Patient' and x.target_id = ${among}))`
 }
 
-/** The resources of a type, one line each, as they were at the instant of the export. */
-export const copyOfType = ({ patients }: ExportScope): string => `copy (
+/** What was there at the instant of the export: what did not change since, and of the rest what it was. */
+const there = (patients: ExportScope['patients'], type: string): string => `
   select r.body from resources r
-  where ${OWN} and r.updated_at <= ${AT} and r.updated_at > ${SINCE} and not r.deleted
-    and ${ofPatients(patients)}
+  where r.clinic_id = ${CLINIC} and r.type = ${type} and r.updated_at <= ${AT}
+    and r.updated_at > ${SINCE} and not r.deleted and ${ofPatients(patients)}
   union all
   select v.body from resources r ${VERSION_THEN}
-  where ${OWN} and r.updated_at > ${AT} and v.updated_at > ${SINCE} and not v.deleted
-    and ${ofPatients(patients)}
-) to stdout ${FORMAT}`
+  where r.clinic_id = ${CLINIC} and r.type = ${type} and r.updated_at > ${AT}
+    and v.updated_at > ${SINCE} and not v.deleted and ${ofPatients(patients)}`
+
+/** What had been deleted by then. A row is as new as its newest version. */
+const gone = (patients: ExportScope['patients'], type: string): string => `
+  select r.type, r.id from resources r ${VERSION_THEN}
+  where r.clinic_id = ${CLINIC} and r.type = ${type} and r.updated_at > ${SINCE}
+    and v.updated_at > ${SINCE} and v.deleted and ${ofPatients(patients)}`
+
+/** The resources of a type, one line each, as they were at the instant of the export. */
+export const copyOfType = ({ patients }: ExportScope): string =>
+  `copy (${there(patients, ANY_TYPE)}) to stdout ${FORMAT}`
 
 /** What was deleted after the beginning of the export's time, as transactions that delete it elsewhere. */
 export const copyOfDeleted = ({ patients }: ExportScope): string => `copy (
   select '{"resourceType":"Bundle","type":"transaction","entry":[{"request":{"method":"DELETE","url":"'
-    || r.type || '/' || r.id || '"}}]}'
-  from resources r ${VERSION_THEN}
-  where r.clinic_id = ${setting('clinic')}::uuid and v.deleted and v.updated_at > ${SINCE}
-    and r.type = any(string_to_array(${setting('type')}, ',')) and ${ofPatients(patients)}
+    || type || '/' || id || '"}}]}'
+  from (${gone(patients, ANY_TYPE)}) g
 ) to stdout ${FORMAT}`
+
+/** Counting further would cost as much as the files themselves. */
+export const MOST_COUNTED = 10_000
 
 export interface TypeCount {
   readonly type: string
-  readonly count: number
-  readonly deleted: number
+  /** Undefined: more than are counted. */
+  readonly count: number | undefined
+  /** Is something of it in the file of what was deleted? */
+  readonly deleted: boolean
 }
 
 /** How many resources of each type an export has, by the same rules as its files. */
 export async function exportCounts(
   tx: Tx,
-  { clinicId, at, since, patients }: ExportScope,
+  scope: ExportScope,
   types: readonly string[],
 ): Promise<TypeCount[]> {
-  const among =
-    patients === undefined
-      ? 'true'
-      : patients === 'all'
-        ? 'r.patient_id is not null'
-        : `(r.patient_id = any($5::text[]) or exists (select 1 from index_references x
-            where x.clinic_id = r.clinic_id and x.type = r.type and x.id = r.id
-              and x.target_type = 'Patient' and x.target_id = any($5::text[])))`
-  const text = `with found as (
-      select r.type, r.deleted from resources r
-      where r.clinic_id = $1 and r.type = any($2::text[]) and r.updated_at <= $3::timestamptz
-        and r.updated_at > $4::timestamptz and ${among}
-      union all
-      select r.type, v.deleted from resources r join lateral (
-        select v.deleted, v.updated_at from resource_versions v
-        where v.clinic_id = r.clinic_id and v.type = r.type and v.id = r.id
-          and v.updated_at <= $3::timestamptz
-        order by v.version desc limit 1
-      ) v on true
-      where r.clinic_id = $1 and r.type = any($2::text[]) and r.updated_at > $3::timestamptz
-        and v.updated_at > $4::timestamptz and ${among}
-    )
-    select type, count(*) filter (where not deleted)::int as count,
-      count(*) filter (where deleted)::int as deleted
-    from found group by type order by type`
-  return tx.query<TypeCount>({
-    text,
-    values: [
-      clinicId,
-      types,
-      at,
-      since ?? '-infinity',
-      ...(Array.isArray(patients) ? [patients] : []),
-    ],
+  const settings = Object.entries(copySettings(scope, types))
+  await tx.query({
+    text: 'select set_config(name, value, true) from unnest($1::text[], $2::text[]) as s(name, value)',
+    values: [settings.map(([name]) => name), settings.map(([, value]) => value)],
   })
+  const { patients, since } = scope
+  const rows = await tx.query<{ type: string; count: number; deleted: boolean }>({
+    text: `select t.type,
+      (select count(*)::int from (select 1 from (${there(patients, 't.type')}) c limit $2) n) as count,
+      ${since === undefined ? 'false' : `exists (${gone(patients, 't.type')})`} as deleted
+    from unnest($1::text[]) with ordinality as t(type, place) order by t.place`,
+    values: [types, MOST_COUNTED + 1],
+  })
+  return rows.map(({ count, ...row }) => ({
+    ...row,
+    count: count > MOST_COUNTED ? undefined : count,
+  }))
 }

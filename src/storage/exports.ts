@@ -13,6 +13,12 @@ export interface KeptExport {
   readonly expiresAt: string
 }
 
+/** An export that was kept before. */
+export interface FoundExport extends KeptExport {
+  /** Has every transaction ended that had begun to write when the export was kept? */
+  readonly isSettled: boolean
+}
+
 /** Keeps it; those of the clinic that have expired go. */
 export async function insertExport(tx: Tx, clinicId: string, kept: KeptExport): Promise<void> {
   await tx.query({
@@ -41,12 +47,14 @@ export async function readExport(
     readonly clientId: string
     readonly now: string
   },
-): Promise<KeptExport | undefined> {
+): Promise<FoundExport | undefined> {
   const rows = await tx.query<
-    Omit<KeptExport, 'partnerId'> & { readonly partnerId: string | null }
+    Omit<FoundExport, 'partnerId'> & { readonly partnerId: string | null }
   >({
     name: 'read-export',
-    text: `select export_id as "exportId", client_id as "clientId", partner_id as "partnerId", request,
+    // By age: transaction numbers begin again at their end. xmin is the transaction that kept the export.
+    text: `select age(xmin) > age(pg_snapshot_xmin(pg_current_snapshot())::xid) as "isSettled",
+       export_id as "exportId", client_id as "clientId", partner_id as "partnerId", request,
       ${isoInstant('at')} as at, ${isoInstant('expires_at')} as "expiresAt"
     from exports where clinic_id = $1 and export_id = $2 and client_id = $3
       and expires_at > $4::timestamptz`,

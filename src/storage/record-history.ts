@@ -25,3 +25,24 @@ export async function readRecordAt(
   })
   return rows.map(fromRow)
 }
+
+/** The version that was current at an instant, also a deletion; undefined when there was none in sight. */
+export async function readResourceAt(
+  tx: Tx,
+  key: {
+    readonly clinicId: string
+    readonly type: string
+    readonly id: string
+    /** ISO in UTC; what was written at that very instant was there. */
+    readonly at: string
+  },
+): Promise<StoredVersion | undefined> {
+  const rows = await tx.query<StoredRow>({
+    name: 'read-resource-at',
+    text: `select ${VERSION_COLUMNS} from resource_versions
+      where clinic_id = $1 and type = $2 and id = $3 and updated_at <= $4::timestamptz
+      order by version desc limit 1`,
+    values: [key.clinicId, key.type, key.id, key.at],
+  })
+  return rows.map(fromRow)[0]
+}

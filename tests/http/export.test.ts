@@ -1,3 +1,5 @@
+import { setTimeout as delay } from 'node:timers/promises'
+import { Client } from 'pg'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { z } from 'zod'
 import { type Json, smallReferral } from '../helpers/referral.ts'
@@ -52,10 +54,20 @@ async function kickOff(
   expect(answer.status, answer.text).toBe(202)
   return String(answer.headers['content-location'])
 }
+/** Asks until it is ready, as often as it is told to. */
+async function readyAnswer(status: string, who: Who): Promise<Answer> {
+  for (;;) {
+    const answer = await get(status, who)
+    expect(answer.status, answer.text).toBeOneOf([200, 202])
+    if (answer.status === 200) return answer
+    expect(String(answer.headers['x-progress']).length).toBeLessThan(100)
+    expect(answer.text).toBe('')
+    service.clock.advance(1_000 * Number(answer.headers['retry-after']))
+    await delay(20)
+  }
+}
 async function manifestOf(status: string, who = staff) {
-  const answer = await get(status, who)
-  expect(answer.status, answer.text).toBe(200)
-  return Manifest.parse(answer.json)
+  return Manifest.parse((await readyAnswer(status, who)).json)
 }
 const Line = z.record(z.string(), z.unknown())
 async function lines(url: string, who = staff): Promise<Json[]> {
@@ -240,7 +252,9 @@ test('an export that is ended is over: 202, then 404 with an outcome', async () 
 test('an export is to be had for a day, and says until when', async () => {
   const who = await service.who(staff)
   const status = await kickOff('$export?_type=Patient', who)
-  const expires = (await get(status, who)).headers['expires']
+  const answer = await readyAnswer(status, who)
+  const expires = answer.headers['expires']
+  expect(answer.headers['content-type']).toMatch(/^application\/json/)
 
   service.clock.advance(24 * 3_600_000 + 1_000)
 
@@ -280,12 +294,180 @@ test('a type that the token does not allow: 403 when it is named, else left out'
   expect([...(await exported('$export', who)).files.keys()]).toEqual(['Patient'])
 })
 
-test('the parameters may come in a Parameters body', async () => {
-  const answer = await service.send(await service.who(staff), {
-    method: 'POST',
-    url: '/fhir/$export',
-    body: { resourceType: 'Parameters', parameter: [{ name: '_type', valueString: 'Medication' }] },
-  })
+const postExport = async (body: unknown, headers: Record<string, string> = {}) =>
+  service.send(await service.who(staff), { method: 'POST', url: '/fhir/$export', body, headers })
+const named = (name: string, value: Json): Json => ({
+  resourceType: 'Parameters',
+  parameter: [{ name, ...value }],
+})
 
-  expect(answer.status).toBe(400)
+test('the parameters may come in a Parameters body', async () => {
+  const answer = await postExport(named('_type', { valueString: 'Patient' }))
+  const { output } = await manifestOf(
+    String(answer.headers['content-location']),
+    await service.who(staff),
+  )
+
+  expect(answer.status).toBe(202)
+  expect(output.map(({ type }) => type)).toEqual(['Patient'])
+})
+
+test.each([
+  ['a type that is not kept', named('_type', { valueString: 'Medication' }), 'http.query'],
+  [
+    'patients one by one',
+    named('patient', { valueReference: { reference: 'Patient/1' } }),
+    'http.patient',
+  ],
+  ['a body that is no Parameters', { resourceType: 'Patient' }, 'Parameters'],
+  [
+    'a parameter without a name',
+    { resourceType: 'Parameters', parameter: [{}] },
+    'Parameters.parameter[0].name',
+  ],
+  ['a list', [], 'Parameters'],
+])('by POST, %s is refused with 400 rather than left out', async (_, body, expression) => {
+  const answer = await postExport(body)
+
+  expect([answer.status, expressions(answer)[0]]).toEqual([400, expression])
+})
+
+test('a token that allows no type gets no export: 403', async () => {
+  const who = await service.who({ clinicId: staff.clinicId, scope: 'system/Observation.c' })
+
+  expect((await get('/fhir/$export', who)).status).toBe(403)
+})
+
+test('an export waits for what was being written when it was asked for', async () => {
+  const place = (await child(await service.who(partner)))('walking-alone')
+  const who = await service.who(staff)
+  const writer = new Client({ connectionString: service.url })
+  await writer.connect()
+  await writer.query('begin')
+  // A transaction that has written and is not seen yet; what it writes is of no matter.
+  await writer.query('create temporary table unseen ()')
+  const status = await kickOff('$export?_type=Observation', who)
+
+  const early = await get(status, who)
+  service.clock.advance(10_000)
+  const waiting = await get(status, who)
+  await writer.query('rollback')
+  await writer.end()
+  const { output } = await manifestOf(status, who)
+
+  expect([early.status, waiting.status]).toEqual([202, 202])
+  expect(idsOf(await lines(output[0]?.url ?? '', who))).toContain(place.split('/')[1])
+})
+
+test('what never ends holds up no export for good', async () => {
+  const who = await service.who(staff)
+  const writer = new Client({ connectionString: service.url })
+  await writer.connect()
+  await writer.query('begin')
+  await writer.query('create temporary table unseen ()')
+  const status = await kickOff('$export?_type=Patient', who)
+
+  service.clock.advance(120_000)
+  const answer = await get(status, await service.who(staff))
+  await writer.end()
+
+  expect(answer.status).toBe(200)
+})
+
+test('members that come and go after the kick-off change nothing', async () => {
+  const sender = await service.who(partner)
+  const [one, two] = [await child(sender), await child(sender)]
+  const group = (place: string) => ({
+    resourceType: 'Group',
+    type: 'person',
+    actual: true,
+    member: [{ entity: { reference: place } }],
+  })
+  const made = await service.send(sender, {
+    method: 'POST',
+    url: '/fhir/Group',
+    body: group(one('patient')),
+  })
+  const id = String(resource(made)['id'])
+  service.clock.advance(1_000)
+  const status = await kickOff(`Group/${id}/$export?_type=Patient,Observation`, sender)
+  service.clock.advance(1_000)
+  const changed = await service.send(sender, {
+    method: 'PUT',
+    url: `/fhir/Group/${id}`,
+    body: { ...group(two('patient')), id },
+  })
+  await service.send(sender, { method: 'DELETE', url: `/fhir/${one('walking-alone')}` })
+  await service.send(sender, { method: 'DELETE', url: `/fhir/Group/${id}` })
+
+  const { output } = await manifestOf(status, sender)
+  const files = await Promise.all(output.map(({ url }) => lines(url, sender)))
+
+  expect(changed.status).toBe(200)
+  expect(idsOf(files[0])).toEqual([one('patient').split('/')[1]])
+  expect(idsOf(files[1])).toContain(one('walking-alone').split('/')[1])
+})
+
+test('what was deleted in a group since is told of its members alone', async () => {
+  const sender = await service.who(partner)
+  const [one, two] = [await child(sender), await child(sender)]
+  const made = await service.send(sender, {
+    method: 'POST',
+    url: '/fhir/Group',
+    body: {
+      resourceType: 'Group',
+      type: 'person',
+      actual: true,
+      member: [{ entity: { reference: one('patient') } }],
+    },
+  })
+  service.clock.advance(1_000)
+  const since = service.service.context.now().toISOString()
+  service.clock.advance(1_000)
+  for (const place of [one, two])
+    await service.send(sender, { method: 'DELETE', url: `/fhir/${place('walking-alone')}` })
+  service.clock.advance(1_000)
+
+  const { manifest } = await exported(
+    `Group/${String(resource(made)['id'])}/$export?_since=${since}`,
+    sender,
+  )
+  const told = await lines(manifest.deleted[0]?.url ?? '', sender)
+
+  expect(told.map((line) => JSON.stringify(line['entry']))).toEqual([
+    JSON.stringify([{ request: { method: 'DELETE', url: one('walking-alone') } }]),
+  ])
+})
+
+test('the token of the fetch decides, not that of the kick-off', async () => {
+  const clientId = 'one-client'
+  const of = (scope: string) =>
+    service.who({ clinicId: staff.clinicId, clientId, scope: `system/Patient.rs ${scope}` })
+  const status = await kickOff('$export?_type=Patient,Observation', await of('system/*.rs'))
+  const { output } = await manifestOf(status, await of('system/*.rs'))
+  const narrow = await of('system/Observation.s')
+
+  expect(output.map(({ type }) => type)).toEqual(['Patient', 'Observation'])
+  expect((await manifestOf(status, narrow)).output.map(({ type }) => type)).toEqual(['Patient'])
+  expect((await get(output[1]?.url ?? '', narrow)).status).toBe(403)
+  expect((await get(output[0]?.url ?? '', narrow)).status).toBe(200)
+})
+
+test('too many files at once: 429, with the time to wait', async () => {
+  const who = await service.who(staff)
+  const status = await kickOff('$export?_type=Patient', who)
+  const { output } = await manifestOf(status, who)
+  const { copies } = service.service.context
+  const held = await Promise.all(
+    [1, 2].map(() =>
+      copies.copy({ clinicId: who.clinicId }, { text: 'copy (select 1) to stdout', settings: {} }),
+    ),
+  )
+
+  const answer = await get(output[0]?.url ?? '', who)
+  for (const stream of held) stream?.destroy()
+
+  expect([answer.status, issues(answer)[0]?.code]).toEqual([429, 'throttled'])
+  expect(Number(answer.headers['retry-after'])).toBeGreaterThan(0)
+  expect((await get(output[0]?.url ?? '', who)).status).toBe(200)
 })
