@@ -14,7 +14,7 @@ import { formBody, queryPairs } from './fhir-body.ts'
 import { preferences } from './preferences.ts'
 import { outcomes, resourceAnswer, Target, UNCHANGED } from './schemas.ts'
 
-const OPEN = { tags: ['FHIR'], produces: ['application/fhir+json', 'text/html'] }
+const OPEN = { tags: ['FHIR'], produces: ['application/fhir+json'] }
 const Id = Target.pick({ id: true })
 
 /**
@@ -31,6 +31,7 @@ export const publishedRoutes: FastifyPluginAsyncZod<{ context: Context }> = asyn
       url: `/${type}/:id`,
       schema: {
         ...OPEN,
+        produces: ['application/fhir+json', 'text/html'],
         summary: `Read a ${type} of this service, as JSON or as a page`,
         params: Id,
         response: { 200: resourceAnswer(type), ...UNCHANGED, ...outcomes(404) },

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { expect, test } from 'vitest'
 import { z } from 'zod'
+import { REGISTRY } from '../../src/fhir/registry.ts'
 import { interfaceDescription } from '../../src/interface-description.ts'
 
 const COMMITTED = new URL('../../openapi/openapi.json', import.meta.url)
@@ -52,20 +53,37 @@ test('it holds the exchange, its operations and the health of the process', () =
   )
 })
 
-test.each(ofFhir)('$name answers application/fhir+json', ({ operation }) => {
+/** Answered in other forms too: a page for people, a resource a line. */
+const ALSO: readonly (readonly [name: RegExp, kinds: readonly string[]])[] = [
+  [/\$export-file/, ['application/fhir+ndjson']],
+]
+
+test.each(ofFhir)('$name answers application/fhir+json', ({ name, operation }) => {
   const kinds = Object.values(operation.responses).flatMap(({ content }) =>
     Object.keys(content ?? {}),
   )
+  const others = ALSO.find(([which]) => which.test(name))?.[1] ?? []
 
-  expect([...new Set(kinds)]).toEqual(['application/fhir+json'])
+  expect(kinds.filter((kind) => kind !== 'text/html')).toEqual(
+    kinds.filter((kind) => kind === 'application/fhir+json' || others.includes(kind)),
+  )
+  expect(kinds.length).toBeGreaterThan(0)
 })
 
-test.each(ofFhir.filter(({ name }) => !name.includes('metadata')))(
-  '$name needs a token',
+const PUBLISHED = REGISTRY.filter(({ published }) => published === true).map(({ type }) => type)
+const isOpen = (name: string): boolean =>
+  name.includes('metadata') || PUBLISHED.some((type) => name.includes(`/fhir/${type}`))
+
+test.each(ofFhir.filter(({ name }) => isOpen(name)))(
+  '$name is open to everybody',
   ({ operation }) => {
-    expect(operation.security).toEqual([{ bearer: [] }])
+    expect(operation.security).toBeUndefined()
   },
 )
+
+test.each(ofFhir.filter(({ name }) => !isOpen(name)))('$name needs a token', ({ operation }) => {
+  expect(operation.security).toEqual([{ bearer: [] }])
+})
 
 test('no operation has the name of another', () => {
   const names = operations.flatMap(({ operation }) => operation.operationId ?? [])
