@@ -36,8 +36,8 @@ export interface UpdateOperation extends Operation {
   readonly ifMatch: string | undefined
 }
 
-/** What makes a new resource of the current one: null where the patch cannot be applied. */
-export type PatchOf = (current: unknown) => Promise<unknown> | unknown
+/** What makes a new resource of the current one; throws where the patch does not fit. */
+export type PatchOf = (current: unknown) => Promise<unknown>
 
 export interface PatchOperation extends Operation {
   readonly kind: 'patch'
