@@ -30,3 +30,11 @@ export function compartmentFilter(row: ResourceTypeRow, patientId: string): Filt
     ? only
     : { kind: 'any', filters: [...itself, ...filters] }
 }
+
+/** Holds for what is in the compartment of whatever Patient is there. */
+export const aboutAnyPatient = (row: ResourceTypeRow): Filter => ({
+  kind: 'chain',
+  atoms: compartmentParamsOf(row.type).flatMap((name) => paramOf(row, name)?.atoms ?? []),
+  type: 'Patient',
+  filter: { kind: 'all', filters: [] },
+})

@@ -1,3 +1,4 @@
+import type { FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { parameterPairs } from '../fhir/parameter-pairs.ts'
 import type { Context } from '../services/context.ts'
@@ -11,25 +12,33 @@ export const everythingRoutes: FastifyPluginAsyncZod<{ context: Context }> = asy
   app,
   { context },
 ) => {
-  app.route({
-    method: ['GET', 'POST'],
-    url: '/Patient/:id/$everything',
-    exposeHeadRoute: false,
-    schema: {
-      ...SECURED,
-      params: Target.pick({ id: true }),
-      summary: 'The whole record of a child',
-      description:
-        'The Patient, its compartment with its Tasks, what those refer to, and their Provenance. Parameters: start, end, _since, _type, _count.',
-      response: { 200: resourceAnswer('Bundle of type searchset'), ...outcomes(400, 404, 410) },
-    },
-    handler: async (request, reply) => {
-      const body = rawBody(request).length === 0 ? [] : parameterPairs(fhirBody(request).value)
-      const found = await everything(context, request.caller, {
-        patientId: request.params.id,
-        parameters: [...queryPairs(request), ...body],
-      })
-      return fhirJson(request, reply).send(found)
-    },
-  })
+  for (const patient of ['/Patient/:id', '/Patient'])
+    app.route({
+      method: ['GET', 'POST'],
+      url: `${patient}/$everything`,
+      exposeHeadRoute: false,
+      schema: {
+        ...SECURED,
+        ...(patient === '/Patient' ? {} : { params: PatientId }),
+        summary: `The whole record of ${patient === '/Patient' ? 'every child in sight' : 'a child'}`,
+        description:
+          'The Patient, its compartment with its Tasks, what those refer to, and their Provenance. Parameters: start, end, _since, _type, _count.',
+        response: { 200: resourceAnswer('Bundle of type searchset'), ...outcomes(400, 404, 410) },
+      },
+      handler: async (request, reply) => {
+        const body = rawBody(request).length === 0 ? [] : parameterPairs(fhirBody(request).value)
+        const found = await everything(context, request.caller, {
+          patientId: idIn(request),
+          parameters: [...queryPairs(request), ...body],
+        })
+        return fhirJson(request, reply).send(found)
+      },
+    })
+}
+
+const PatientId = Target.pick({ id: true })
+
+/** None at the level of the type. */
+function idIn({ params }: FastifyRequest): string | undefined {
+  return PatientId.safeParse(params).data?.id
 }

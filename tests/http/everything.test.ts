@@ -1,4 +1,4 @@
-import { beforeAll, expect, test } from 'vitest'
+import { beforeAll, describe, expect, test } from 'vitest'
 import { type Json, referralParts } from '../helpers/referral.ts'
 import {
   type Answer,
@@ -6,6 +6,7 @@ import {
   entries,
   keptAs,
   linkOf,
+  resource,
   type TestService,
   testService,
   type Who,
@@ -19,6 +20,7 @@ let partner: Who
 let other: Who
 let patient: string
 let place: (name: string) => string
+let second: (name: string) => string
 
 beforeAll(async () => {
   service = await testService()
@@ -27,7 +29,9 @@ beforeAll(async () => {
   const answer = await service.refer(partner, parts)
   place = (name) => keptAs(answer, parts, name)
   patient = place('patient')
-  await service.refer(partner, referralParts({ key: 'another' }))
+  const others = referralParts({ key: 'another' })
+  const another = await service.refer(partner, others)
+  second = (name) => keptAs(another, others, name)
   return service.close
 })
 
@@ -62,20 +66,138 @@ test('nothing of another child is in it', async () => {
   expect([...children]).toEqual([patient])
 })
 
-test('pages hold as many matches as asked for, and every match once', async () => {
-  const whole = places(await ask('?_count=200'), 'match')
+/** Every match of a walk from link to link, and how many there were on each page. */
+async function walk(path: string, who = partner) {
   const walked: string[] = []
-  let url: string | undefined = `${BASE}/${patient}/$everything?_count=7`
+  const sizes: number[] = []
+  let url: string | undefined = `${BASE}/${path}`
   while (url !== undefined) {
-    const answer: Answer = await service.send(partner, { url: url.replace(BASE, '/fhir') })
-    expect(answer.status).toBe(200)
+    const answer: Answer = await service.send(who, { url: url.replace(BASE, '/fhir') })
+    expect(answer.status, answer.text).toBe(200)
     const page = places(answer, 'match')
-    expect(page.length).toBeLessThanOrEqual(7)
+    sizes.push(page.length)
     walked.push(...page)
     url = linkOf(answer, 'next')
   }
+  return { walked, sizes }
+}
 
-  expect(walked.toSorted()).toEqual(whole.toSorted())
+test.each([1, 7])('pages hold up to %i matches, and every match comes once', async (count) => {
+  const whole = places(await ask('?_count=200'), 'match')
+
+  const { walked, sizes } = await walk(`${patient}/$everything?_count=${count}`)
+
+  expect(walked).toEqual(whole)
+  expect(walked[0]).toBe(patient)
+  expect(Math.max(...sizes)).toBe(count)
+})
+
+describe('of every Patient in sight', () => {
+  test('the Patients come first, then all that is about them, each once', async () => {
+    const { walked } = await walk('Patient/$everything?_count=50')
+    const firstOther = walked.findIndex((one) => !one.startsWith('Patient/'))
+
+    expect(new Set(walked).size).toBe(walked.length)
+    expect(walked.slice(0, firstOther)).toContain(patient)
+    expect(walked.slice(0, firstOther)).toContain(second('patient'))
+    expect(walked.slice(firstOther).filter((one) => one.startsWith('Patient/'))).toEqual([])
+    for (const part of ['task', 'condition', 'walking-alone', 'guardian'])
+      for (const of of [place, second]) expect(walked).toContain(of(part))
+  })
+
+  test('it is what is had of each of them, whatever the size of the pages', async () => {
+    const each = [
+      ...(await walk(`${patient}/$everything?_count=200`)).walked,
+      ...(await walk(`${second('patient')}/$everything?_count=200`)).walked,
+    ]
+
+    for (const count of [1, 2, 200]) {
+      const { walked } = await walk(
+        `Patient/$everything?_count=${count}&_type=Patient,Task,Condition`,
+      )
+      const types = /^(Patient|Task|Condition)\//
+      expect(walked.toSorted()).toEqual(each.filter((one) => types.test(one)).toSorted())
+    }
+    const { walked } = await walk('Patient/$everything?_count=200')
+    expect(walked.toSorted()).toEqual(each.toSorted())
+  })
+
+  test('what is about no Patient is not in it', async () => {
+    const group = await service.send(partner, {
+      method: 'POST',
+      url: '/fhir/Group',
+      body: { resourceType: 'Group', type: 'person', actual: true },
+    })
+
+    const { walked } = await walk('Patient/$everything?_count=200')
+
+    expect(group.status).toBe(201)
+    expect(walked.filter((one) => one.startsWith('Group/'))).toEqual([])
+  })
+
+  test('another partner has none of them; staff have all', async () => {
+    expect((await walk('Patient/$everything', other)).walked).toEqual([])
+    expect((await walk('Patient/$everything?_type=Patient', staff)).walked).toContain(patient)
+  })
+
+  test('it needs the search of Patients', async () => {
+    const reader = await service.who({ clinicId: staff.clinicId, scope: 'system/Patient.r' })
+
+    expect((await service.send(reader, { url: '/fhir/Patient/$everything' })).status).toBe(403)
+  })
+
+  test('it may be asked by POST', async () => {
+    const answer = await service.send(partner, {
+      method: 'POST',
+      url: '/fhir/Patient/$everything',
+      body: { resourceType: 'Parameters', parameter: [{ name: '_count', valueInteger: 1 }] },
+    })
+
+    expect(places(answer, 'match')).toHaveLength(1)
+  })
+})
+
+test('a type that the token does not allow: 403 when it is named, else left out', async () => {
+  const who = await service.who({
+    clinicId: staff.clinicId,
+    scope: 'system/Patient.r system/Condition.rs',
+  })
+  const types = places(await ask('', who)).map((one) => one.split('/')[0])
+
+  expect(new Set(types)).toEqual(new Set(['Patient', 'Condition']))
+  expect((await ask('?_type=Observation', who)).status).toBe(403)
+})
+
+test('a Patient that is not there: 404; one that was deleted: 410', async () => {
+  const made = await service.send(partner, {
+    method: 'POST',
+    url: '/fhir/Patient',
+    body: {
+      resourceType: 'Patient',
+      identifier: [{ system: 'https://partner.example/ids', value: 'everything-alone' }],
+      name: [{ family: 'Musterkind', given: ['Erfunden'] }],
+      gender: 'female',
+      birthDate: '2024-05-01',
+    },
+  })
+  const gone = placeOf(resource(made))
+  const deleted = await service.send(partner, { method: 'DELETE', url: `/fhir/${gone}` })
+
+  expect([made.status, deleted.status], made.text).toEqual([201, 204])
+  expect((await service.send(partner, { url: `/fhir/${gone}/$everything` })).status).toBe(410)
+  expect((await service.send(partner, { url: '/fhir/Patient/nobody/$everything' })).status).toBe(
+    404,
+  )
+})
+
+test('a body that is no Parameters is refused rather than left out', async () => {
+  const answer = await service.send(partner, {
+    method: 'POST',
+    url: `/fhir/${patient}/$everything`,
+    body: { resourceType: 'Patient' },
+  })
+
+  expect(answer.status).toBe(400)
 })
 
 test('_type narrows it', async () => {
