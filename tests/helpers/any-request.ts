@@ -298,7 +298,7 @@ export function anyRequest(dice: Dice, token: string): InjectOptions {
   if (method === 'POST' && dice.chance(2)) {
     // Nearly what an honest client sends: a resource at the address of its type, a little spoiled.
     const example = dice.of(EXAMPLES)
-    const type = /"resourceType":"(\w+)"/.exec(example)?.[1] ?? ''
+    const type = /"resourceType":\s*"(\w+)"/.exec(example)?.[1] ?? ''
     const payload = dice.chance(3) ? example : spoiled(example, dice)
     return { method, url: `/fhir/${type}`, headers, payload }
   }
