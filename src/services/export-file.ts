@@ -30,11 +30,12 @@ export async function exportFile(
     .filter(({ type }) => type === name)
     .map(({ query }) => query)
   // What the token allows now counts, not what it allowed when the export was asked for.
-  const types = isDeleted ? asked.types.filter((type) => mayHave(caller, type)) : [name]
+  const allowed = asked.types.filter((type) => mayHave(caller, type))
+  const types = !isDeleted ? [name] : allowed.length > 0 ? allowed : asked.types
   await unitOfWork(context, caller, types.flatMap(needsOf), () => Promise.resolve())
   const stream = await context.copies.copy(caller, {
-    text: isDeleted ? copyOfDeleted(scope) : copyOfType(scope),
-    settings: copySettings(scope, types),
+    text: isDeleted ? copyOfDeleted(scope, types) : copyOfType(scope, name),
+    settings: copySettings(scope),
   })
   if (stream === undefined)
     throw new AppError('throttled', 'Other files are being read. Try again in a while.')

@@ -109,6 +109,8 @@ async function enter(
     'app.clinic': clinicId,
     'app.partner': partnerId ?? '',
     ...settings,
+    // Rows are sent by one process anyway; the other processors are for those who wait.
+    max_parallel_workers_per_gather: '0',
     role: 'app_service',
   })
   await client.query(
