@@ -18,8 +18,10 @@ export async function refuseDangling(
   { clinicId }: Caller,
   contents: readonly Content[],
 ): Promise<void> {
-  const written = new Set(contents.filter(({ does }) => does !== 'delete').map(placeOf))
-  const deleted = new Set(contents.filter(({ does }) => does === 'delete').map(placeOf))
+  const isDeletion = ({ operation }: Content) => operation.kind === 'delete'
+  const written = new Set(contents.filter((one) => !isDeletion(one)).map(placeOf))
+  // Also of what is not there: a deletion that does nothing makes nothing to refer to.
+  const deleted = new Set(contents.filter(isDeletion).map(placeOf))
   const references = contents.flatMap(({ resource, operation: { resourceAt } }) =>
     resource === undefined ? [] : referencesIn(resource, resourceAt),
   )

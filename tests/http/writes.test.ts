@@ -390,6 +390,24 @@ describe('transaction and batch (3.1.0.11)', () => {
     ])
   })
 
+  test('what never was dangles though an entry deletes it', async () => {
+    const answer = await post(
+      sent(
+        'transaction',
+        { request: { method: 'DELETE', url: 'Organization/never' } },
+        {
+          resource: organisation({ partOf: { reference: 'Organization/never' } }),
+          request: { method: 'POST', url: 'Organization' },
+        },
+      ),
+    )
+
+    expect([answer.status, expressions(answer)]).toEqual([
+      422,
+      ['Bundle.entry[1].resource.partOf.reference'],
+    ])
+  })
+
   test('a batch does each entry alone and tells each its own outcome', async () => {
     const kept = await created(organisation())
 
