@@ -7,7 +7,7 @@ import { type TestService, testService } from '../helpers/service.ts'
  * Random interactions against a model of the specification. MODEL_STEPS sets how many are done; 10,000 were
  * when this was written.
  */
-const STEPS = Number(process.env['MODEL_STEPS'] ?? 2_000)
+const STEPS = Number(process.env['MODEL_STEPS'] ?? 1_000)
 const STEPS_A_RUN = 50
 const SEED = 20_261_125
 

@@ -10,7 +10,7 @@ import { START, type TestService, testService } from '../helpers/service.ts'
  * Random reads, writes and searches against a model of the specification. MODEL_BASED_STEPS sets how many
  * are done.
  */
-const STEPS = Number(process.env['MODEL_BASED_STEPS'] ?? 5_000)
+const STEPS = Number(process.env['MODEL_BASED_STEPS'] ?? 1_000)
 const SEED = Number(process.env['MODEL_BASED_SEED'] ?? 20_261_125)
 const STEPS_A_WALK = 150
 
