@@ -25,7 +25,7 @@ export const DEMO = {
     partner: 'demo-partner',
   },
   /** What the clinic's own tools may do, and what a partner may. */
-  scopes: { staff: 'system/*.crus', partner: 'system/*.crs' },
+  scopes: { staff: 'system/*.cruds', partner: 'system/*.cruds' },
 } as const
 
 interface At {

@@ -112,8 +112,8 @@ test('a client that goes away before there is a line ends it too', async () => {
   while ((await goingOn()).length === 0) await delay(1)
 
   gone.abort()
-  await asked
 
+  expect(await asked).toMatchObject({ name: 'AbortError' })
   await nothingGoesOn()
 })
 

@@ -1,6 +1,6 @@
 import { Readable } from 'node:stream'
 import { pipeline } from 'node:stream/promises'
-import fc from 'fast-check'
+import { array, assert, asyncProperty, nat } from 'fast-check'
 import { expect, test } from 'vitest'
 import { parseQuery, type Query } from '../../src/fhir/query.ts'
 import { rowOf } from '../../src/fhir/registry.ts'
@@ -64,8 +64,8 @@ test('where the chunks are cut makes no difference, not even inside a character'
     observation('c', 'final', '足'),
   ]
   const bytes = Buffer.from(lines.join(''))
-  await fc.assert(
-    fc.asyncProperty(fc.array(fc.nat(bytes.length), { maxLength: 12 }), async (cuts) => {
+  await assert(
+    asyncProperty(array(nat(bytes.length), { maxLength: 12 }), async (cuts) => {
       const at = [0, ...cuts.toSorted((a, b) => a - b), bytes.length]
       const chunks = at.slice(1).map((end, index) => bytes.subarray(at[index], end))
 
