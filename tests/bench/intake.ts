@@ -100,7 +100,8 @@ async function rawWrite(client: PoolClient, rows: Rows): Promise<void> {
   for (const [table, all] of rows) {
     const [first] = all
     if (first === undefined) continue
-    const names = Object.keys(first)
+    // What the database makes of other columns is not written.
+    const names = Object.keys(first).filter((name) => !name.endsWith('_near'))
     const values = all.flatMap((row) =>
       names.map((name) =>
         name === 'id' ? `${String(row[name]).slice(0, 36)}${suffix}` : row[name],
