@@ -1,5 +1,5 @@
 import { beforeAll, expect, test } from 'vitest'
-import { hostileRun } from '../helpers/hostile-run.ts'
+import { anyRequests, hostileRun } from '../helpers/hostile-run.ts'
 import { type TestService, testService, type Who } from '../helpers/service.ts'
 
 /** `npm run fuzz` sends 100,000. */
@@ -18,8 +18,7 @@ beforeAll(async () => {
 test('whatever is sent, it is answered, never with a failure of ours, and a refusal says why', async () => {
   const { token } = staff
   const run = await hostileRun(service.service.app, {
-    token,
-    seed: SEED,
+    source: anyRequests(SEED, token),
     requests: REQUESTS,
     longestMs: 20_000,
   })

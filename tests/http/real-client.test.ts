@@ -1,10 +1,7 @@
 import { Client } from 'fhir-kit-client'
-import { afterAll, beforeAll, expect, test } from 'vitest'
+import { beforeAll, expect, test } from 'vitest'
 import { z } from 'zod'
-import { listeningService } from '../../src/listening.ts'
-import { DEMO } from '../../src/services/clinic-setup.ts'
-import { issueToken } from '../../src/services/token.ts'
-import { testDatabase } from '../helpers/database.ts'
+import { listeningFor } from '../helpers/listening.ts'
 import { bundleOf, identifierOf, referralParts } from '../helpers/referral.ts'
 
 // fhir-kit-client is written by nobody here and speaks FHIR R4 over HTTP: a stand-in for a partner's system.
@@ -31,35 +28,12 @@ const CODES = 'https://footing.example/fhir/CodeSystem/observation'
 const AT = '2026-03-02T09:00:00.000Z'
 const parts = referralParts({ key: 'real-client' })
 let client: Client
-let close: () => Promise<void>
 
 beforeAll(async () => {
-  const { url, drop } = await testDatabase()
-  const service = await listeningService(
-    {
-      host: '127.0.0.1',
-      port: 0,
-      baseUrl: undefined,
-      tokenIssuer: undefined,
-      tokenLifetimeSeconds: 3_600,
-      poolSize: 4,
-      statementTimeoutMs: 10_000,
-      answerLanguage: 'en',
-    },
-    url,
-    { now: () => new Date(AT) },
-  )
-  const token = await issueToken(
-    { ...service.context, tokens: service.tokens },
-    { clientId: DEMO.clients.partner, scope: undefined },
-  )
-  client = new Client({ baseUrl: `${service.origin}/fhir`, bearerToken: token })
-  close = async () => {
-    await service.close()
-    await drop()
-  }
+  const listening = await listeningFor('partner', AT)
+  client = new Client({ baseUrl: listening.base, bearerToken: listening.token })
+  return listening.close
 })
-afterAll(() => close())
 
 const entriesOf = (answer: unknown) => Bundle.parse(answer).entry ?? []
 const idOf = (location: string, type: string) => location.split(`/${type}/`)[1]?.split('/')[0] ?? ''
