@@ -52,8 +52,29 @@ export const clients = pgTable(
     /** The most that may be granted, SMART scopes separated by spaces. */
     scope: text('scope').notNull(),
     createdAt: instant('created_at').notNull(),
+    /** Public keys that its assertions are signed with, a JSON Web Key Set; or where that is read. */
+    jwks: text('jwks'),
+    jwksUrl: text('jwks_url'),
+    /** From then on it gets no token, and what it holds is refused. */
+    revokedAt: instant('revoked_at'),
   },
-  (table) => [primaryKey({ columns: [table.clinicId, table.clientId] })],
+  (table) => [
+    primaryKey({ columns: [table.clinicId, table.clientId] }),
+    check('clients_keys', sql`${table.jwks} is null or ${table.jwksUrl} is null`),
+  ],
+)
+
+/** Signed assertions that a token was given for: each is good once, in whichever process. */
+export const usedAssertions = pgTable(
+  'used_assertions',
+  {
+    clinicId: uuid('clinic_id').notNull(),
+    clientId: text('client_id').notNull(),
+    jti: text('jti').notNull(),
+    /** When it would be refused as expired, so that the row is of no more use. */
+    expiresAt: instant('expires_at').notNull(),
+  },
+  (table) => [primaryKey({ columns: [table.clinicId, table.clientId, table.jti] })],
 )
 
 /** Keys that sign our access tokens; of the service, not of a clinic. Never readable for app_service. */
@@ -61,6 +82,8 @@ export const signingKeys = pgTable('signing_keys', {
   keyId: text('key_id').primaryKey(),
   privateJwk: text('private_jwk').notNull(),
   createdAt: instant('created_at').notNull(),
+  /** From then on nothing that it signed holds. The row stays: links to pages are made of the oldest. */
+  retiredAt: instant('retired_at'),
 })
 
 const version = {

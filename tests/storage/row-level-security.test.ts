@@ -278,7 +278,7 @@ const HEALTH = [
   'resources',
 ]
 /** Names and settings of clinics and of whoever may call; no health data. */
-const REGISTERED = ['clients', 'clinics', 'exports', 'index_states', 'partners']
+const REGISTERED = ['clients', 'clinics', 'exports', 'index_states', 'partners', 'used_assertions']
 /** Belong to the service as a whole: no clinic, and nothing for app_service. */
 const OF_THE_SERVICE = ['signing_keys']
 
@@ -347,7 +347,7 @@ describe('in the database itself', () => {
     )
 
     expect(Object.fromEntries(grants.map(({ name, may }) => [name, may]))).toEqual({
-      clients: 'SELECT',
+      clients: 'INSERT SELECT',
       clinics: 'SELECT',
       exports: 'DELETE INSERT SELECT',
       idempotent_answers: 'INSERT SELECT',
@@ -362,7 +362,15 @@ describe('in the database itself', () => {
       index_states: 'INSERT SELECT UPDATE',
       resource_versions: 'INSERT SELECT',
       resources: 'INSERT SELECT UPDATE',
+      used_assertions: 'DELETE INSERT SELECT',
     })
+    expect(
+      await service.sql(
+        `select column_name as name from information_schema.role_column_grants
+        where grantee = 'app_service' and table_name = 'clients' and privilege_type = 'UPDATE'
+        order by 1`,
+      ),
+    ).toEqual([{ name: 'jwks' }, { name: 'jwks_url' }, { name: 'revoked_at' }])
   })
 
   test('every index begins with the clinic', async () => {
@@ -415,6 +423,39 @@ describe('in the database itself', () => {
       [scope.clinicId, undefined],
     ] as const)
       await expect(write(clinicId, partnerId)).rejects.toMatchObject({ code: '42501' })
+  })
+
+  test('a partner neither registers nor changes a client, and no clinic sees the keys of another', async () => {
+    const { clinicId } = stranger
+    const ofPartner = { clinicId, partnerId: strangersPartner.partnerId ?? '' }
+    const { db } = service.service.context
+    const add = (scope: { clinicId: string; partnerId?: string }, id: string) =>
+      db.inClinic(scope, (tx) =>
+        tx.query({
+          text: `insert into clients (clinic_id, client_id, partner_id, name, scope, created_at, jwks)
+            values ($1, $2, $3, 'Keys', 'system/*.rs', now(), '{"keys":[]}')`,
+          values: [clinicId, id, strangersPartner.partnerId],
+        }),
+      )
+    const revoke = { text: `update clients set revoked_at = now() where client_id = 'with-keys'` }
+    const keys = { text: `select jwks from clients where client_id = 'with-keys'` }
+
+    await expect(add(ofPartner, 'own')).rejects.toMatchObject({ code: '42501' })
+    await expect(add({ clinicId: staff.clinicId }, 'foreign')).rejects.toMatchObject({
+      code: '42501',
+    })
+    await add({ clinicId }, 'with-keys')
+    await expect(db.inClinic(ofPartner, (tx) => tx.query(revoke))).rejects.toMatchObject({
+      code: '42501',
+    })
+    for (const scope of [ofPartner, { clinicId }])
+      expect(await db.inClinic(scope, (tx) => tx.query(keys))).toHaveLength(1)
+    for (const scope of [
+      { clinicId: staff.clinicId },
+      { clinicId, partnerId: partner.partnerId ?? '' },
+    ])
+      expect(await db.inClinic(scope, (tx) => tx.query(keys))).toEqual([])
+    await service.sql(`delete from clients where client_id = 'with-keys'`)
   })
 
   test('a version that is written can be neither changed nor removed', async () => {
