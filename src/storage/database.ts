@@ -2,6 +2,7 @@ import { setTimeout as delay } from 'node:timers/promises'
 import { Pool, type PoolClient, type QueryResultRow } from 'pg'
 import { DatabaseFailure, databaseFailure } from './database-failure.ts'
 import { typeParser } from './database-types.ts'
+import { GatheringSocket } from './gathering-socket.ts'
 import { readTransaction, snapshot, type Statement, transaction, type Tx } from './transaction.ts'
 
 export interface DatabaseOptions {
@@ -113,6 +114,7 @@ function openPool({ url, poolSize, statementTimeoutMs, onIdleFailure }: Database
     max: poolSize,
     // Statements are sent without waiting for the answer to the one before.
     pipeline: true,
+    stream: () => new GatheringSocket(),
     keepAlive: true,
     types: { getTypeParser: typeParser },
     connectionTimeoutMillis: CONNECT_TIMEOUT_MS,
