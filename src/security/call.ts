@@ -1,0 +1,70 @@
+/** What became of a resource in a call. */
+export type Deed = 'read' | 'created' | 'updated' | 'deleted'
+
+export interface Touched {
+  readonly type: string
+  readonly id: string
+  readonly version?: number | undefined
+  readonly did: Deed
+}
+
+/** How far the notes had come at a moment. */
+export interface Mark {
+  readonly touched: number
+  readonly patients: number
+}
+
+/** What one call does, noted while it is done, for its audit record. */
+export class Call {
+  private readonly things: Touched[] = []
+  private readonly children: string[] = []
+  private failed = false
+  private recorded = false
+
+  get touched(): readonly Touched[] {
+    return this.things
+  }
+
+  /** Ids of the Patients whose data came in, changed or went out. */
+  get patients(): readonly string[] {
+    return [...new Set(this.children)]
+  }
+
+  /** Whether part of the call, an entry of a batch, was refused. */
+  get isPartlyRefused(): boolean {
+    return this.failed
+  }
+
+  /** Whether all that was done stands in the log already. */
+  get isRecorded(): boolean {
+    return this.recorded && this.things.length === 0 && this.children.length === 0 && !this.failed
+  }
+
+  touch(touched: Touched, patientId?: string | null): void {
+    this.things.push(touched)
+    this.concern(touched.type === 'Patient' ? touched.id : patientId)
+  }
+
+  /** Data about a child, without naming the resources. */
+  concern(patientId: string | null | undefined): void {
+    if (patientId !== undefined && patientId !== null) this.children.push(patientId)
+  }
+
+  refusePart(): void {
+    this.failed = true
+  }
+
+  mark(): Mark {
+    return { touched: this.things.length, patients: this.children.length }
+  }
+
+  /** What was noted since then did not happen, or stands in the log. */
+  backTo({ touched, patients }: Mark): void {
+    this.things.length = touched
+    this.children.length = patients
+  }
+
+  wasRecorded(): void {
+    this.recorded = true
+  }
+}
