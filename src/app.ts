@@ -2,6 +2,7 @@ import helmet from '@fastify/helmet'
 import Fastify, { type FastifyBaseLogger, type FastifyInstance, LogController } from 'fastify'
 import { serializerCompiler, validatorCompiler } from 'fastify-type-provider-zod'
 import { PROFILE_URLS } from './fhir/conformance/published.ts'
+import { beginCall, installAudit } from './http/audited-calls.ts'
 import type { Authenticate } from './http/authenticate.ts'
 import { installPretty, noteCaching } from './http/answer-form.ts'
 import { binaryRoutes } from './http/binary-routes.ts'
@@ -86,9 +87,12 @@ export async function buildApp(
   await app.register(
     async (fhir) => {
       fhir.decorateRequest('caller')
+      installAudit(fhir, context)
       fhir.addHook('onRequest', async (request, reply) => {
         noteCaching(reply)
-        request.caller = await authenticate(request)
+        const call = beginCall(request)
+        request.identity = await authenticate(request)
+        request.caller = { ...request.identity, call }
         if (request.routeOptions.config.anyAnswer !== true) checkAcceptable(request)
       })
       await fhir.register(operationRoutes, { context })

@@ -17,6 +17,7 @@ const KINDS = {
   'invalid-resource': { status: 422, issue: 'invalid' },
   'business-rule': { status: 422, issue: 'business-rule' },
   throttled: { status: 429, issue: 'throttled' },
+  unavailable: { status: 503, issue: 'transient' },
 } as const
 
 export type ErrorKind = keyof typeof KINDS

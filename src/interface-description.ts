@@ -12,6 +12,7 @@ const NO_DATABASE: Database = {
   inClinic: unused,
   snapshotInClinic: unused,
   readInClinic: unused,
+  writeInClinic: unused,
   asOwner: unused,
   close: async () => {},
 }
@@ -21,6 +22,7 @@ export async function interfaceDescription(): Promise<string> {
   const app = await buildApp(
     {
       db: NO_DATABASE,
+      audit: { sealing: unused, record: unused },
       copies: { copy: unused },
       now: unused,
       newId: unused,

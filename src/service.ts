@@ -7,8 +7,11 @@ import type { Language } from './domain/messages/catalogues.ts'
 import { parseRuleSet, type RuleSet } from './domain/rules/rule-set.ts'
 import { GENERIC_SIZE_CHART } from './domain/tables/generic-size-chart.ts'
 import { bearerAuthentication } from './http/authenticate.ts'
+import { traceOf } from './http/error-handler.ts'
 import { openTokens, type Tokens } from './security/access-token.ts'
 import { pageKeyOf } from './security/page-key.ts'
+import { openAudit } from './services/audit.ts'
+import { keepAudit } from './services/audit-upkeep.ts'
 import { prepare } from './services/clinic-setup.ts'
 import type { Context } from './services/context.ts'
 import { reindex } from './services/reindex.ts'
@@ -16,6 +19,7 @@ import { remembered } from './services/remembered.ts'
 import { readStoredRuleSet } from './services/rule-sets.ts'
 import { readStoredChart } from './services/size-charts.ts'
 import type { SigningKey } from './storage/clients.ts'
+import { makeAuditMonths } from './storage/audit-log.ts'
 import { openCopies } from './storage/copy.ts'
 import { type Database, openDatabase } from './storage/database.ts'
 import { migrate } from './storage/migrate.ts'
@@ -100,6 +104,7 @@ export async function openService(options: ServiceOptions): Promise<Service> {
     onIdleFailure: ({ code }) => logger?.warn({ code }, 'an idle connection failed'),
   })
   try {
+    await db.asOwner((tx) => makeAuditMonths(tx, now().toISOString()))
     const keys = await keysOf(db, now)
     const tokens = await tokensFrom(keys, { ...options, now })
     const baseUrl = `${options.origin}/fhir`
@@ -107,6 +112,7 @@ export async function openService(options: ServiceOptions): Promise<Service> {
     if (indexed > 0) logger?.info({ resources: indexed }, 'the search index was written anew')
     const context: Context = {
       db,
+      audit: openAudit(db, { now, newId }),
       copies: openCopies(databaseUrl),
       now,
       newId,
@@ -123,8 +129,12 @@ export async function openService(options: ServiceOptions): Promise<Service> {
       ...(logger === undefined ? {} : { logger }),
       corsOrigins: options.corsOrigins ?? [],
     })
+    const upkeep = keepAudit(context, (error) =>
+      logger?.warn({ err: traceOf(error) }, 'the upkeep of the audit failed'),
+    )
     const close = async () => {
       await app.close()
+      await upkeep.stop()
       await db.close()
     }
     return { app, context, tokens, close }

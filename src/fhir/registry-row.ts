@@ -28,6 +28,8 @@ export interface ResourceTypeRow {
   readonly staffOnly?: true
   /** Published by the service itself, the same for everybody, kept in no table. */
   readonly published?: true
+  /** Comes only where its type is named: not with a whole clinic's or child's resources. */
+  readonly byNameOnly?: true
   /** An update must name the version that it replaces. */
   readonly needsIfMatch?: true
 }
@@ -55,6 +57,12 @@ export const row = (type: Resource['resourceType']): ResourceTypeRow => rowWith(
 
 /** Written by the service itself. */
 export const computed = (type: Resource['resourceType']): ResourceTypeRow => rowWith(type, READ)
+
+/** The service's own log of what was done. */
+export const logged = (type: Resource['resourceType']): ResourceTypeRow => ({
+  ...computed(type),
+  byNameOnly: true,
+})
 
 /** What a clinic sets for itself; what has been set is not taken back. */
 export const ofClinic = (

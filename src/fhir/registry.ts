@@ -1,4 +1,4 @@
-import { computed, ofClinic, published, type ResourceTypeRow, row } from './registry-row.ts'
+import { computed, logged, ofClinic, published, type ResourceTypeRow, row } from './registry-row.ts'
 
 /**
  * One row per resource type: what may be done with it and how it is found. The router, the search, the
@@ -42,7 +42,7 @@ export const REGISTRY: readonly ResourceTypeRow[] = [
   computed('Subscription'),
   computed('RiskAssessment'),
   computed('Provenance'),
-  computed('AuditEvent'),
+  logged('AuditEvent'),
   ofClinic('DeviceDefinition'),
   ofClinic('Library', 'update'),
   published('StructureDefinition'),

@@ -7,6 +7,7 @@ import {
   jwtVerify,
   SignJWT,
 } from 'jose'
+import type { Call } from './call.ts'
 import { parseScopes, type Scope } from './scopes.ts'
 
 const ALGORITHM = 'ES256'
@@ -14,7 +15,7 @@ const ALGORITHM = 'ES256'
 const CLOCK_TOLERANCE_S = 5
 
 /** Who calls, as the token says it: one clinic, staff of it or one partner, and what is granted. */
-export interface Caller {
+export interface Identity {
   readonly clinicId: string
   /** Absent for the clinic's own staff systems. */
   readonly partnerId?: string
@@ -22,6 +23,11 @@ export interface Caller {
   readonly tokenId: string
   readonly expiresAtMs: number
   readonly scopes: readonly Scope[]
+}
+
+/** Who calls, and what this call does, for the audit. */
+export interface Caller extends Identity {
+  readonly call: Call
 }
 
 export interface Grant {
@@ -47,7 +53,7 @@ interface Key {
 export interface Tokens {
   issue(grant: Grant, at: { readonly tokenId: string; readonly nowS: number }): Promise<string>
   /** Undefined for a token that is not ours, not for us, expired or incomplete. */
-  verify(token: string, at: Date): Promise<Caller | undefined>
+  verify(token: string, at: Date): Promise<Identity | undefined>
 }
 
 /** A new signing key as text, for storage. */
@@ -89,7 +95,7 @@ async function verify(
   keys: readonly Key[],
   { issuer, audience }: TokenSettings,
   at: Date,
-): Promise<Caller | undefined> {
+): Promise<Identity | undefined> {
   try {
     const { payload } = await jwtVerify(
       token,
@@ -114,7 +120,7 @@ async function verify(
   }
 }
 
-function callerOf(claims: Readonly<Record<string, unknown>>): Caller | undefined {
+function callerOf(claims: Readonly<Record<string, unknown>>): Identity | undefined {
   const { clinic, partner, sub, jti, exp, scope } = claims
   if (typeof clinic !== 'string' || typeof sub !== 'string' || typeof jti !== 'string')
     return undefined

@@ -14,12 +14,31 @@ export interface Mark {
   readonly patients: number
 }
 
+/** What is known of a call before it is answered. */
+export interface CallFacts {
+  /** `read`, `search`, `create` …; of an operation its name with `$`. */
+  readonly interaction: string
+  readonly action: 'C' | 'R' | 'U' | 'D' | 'E'
+  /** X-Request-Id */
+  readonly request: string
+  readonly address: string
+  /** As it stands in the address. */
+  readonly query: string
+  /** Code of v3-PurposeOfUse. */
+  readonly purpose: string | undefined
+}
+
 /** What one call does, noted while it is done, for its audit record. */
 export class Call {
+  readonly facts: CallFacts
   private readonly things: Touched[] = []
   private readonly children: string[] = []
   private failed = false
   private recorded = false
+
+  constructor(facts: CallFacts) {
+    this.facts = facts
+  }
 
   get touched(): readonly Touched[] {
     return this.things

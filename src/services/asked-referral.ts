@@ -40,6 +40,10 @@ export async function askedReferral(
   const { knownAt } = asked
   const context = knownAt === undefined ? now : standingAt(now, knownAt)
   const record = await recordOf(tx, context, caller, { referralId, knownAt })
+  caller.call.touch(
+    { type: 'ServiceRequest', id: referralId, did: 'read' },
+    record.referral.stored.patientId,
+  )
   const basis = await basisOf(tx, context, caller, asked)
   const current = currentDay(context, record)
   const day = asOf ?? current

@@ -44,6 +44,7 @@ export async function batch(
       answers.set(index, answer.body)
     } catch (error) {
       repeated = false
+      caller.call.refusePart()
       answers.set(index, failedEntry(error))
     }
   const inOrder = entries.map(({ index }) => answers.get(index) ?? '')

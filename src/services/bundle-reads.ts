@@ -23,7 +23,7 @@ export async function answeredRead(
     const found =
       version === undefined
         ? await readIn(tx, context, caller, { type, id })
-        : await readVersionIn(tx, caller, { type, id, version })
+        : await readVersionIn(tx, context, caller, { type, id, version })
     if (ifNoneMatch !== undefined && ifNoneMatch.includes(`"${found.version}"`))
       return readEntry(undefined, 304, found)
     return readEntry(headOnly ? undefined : found.body, 200, found)

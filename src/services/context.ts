@@ -1,12 +1,14 @@
 import type { Language } from '../domain/messages/catalogues.ts'
 import type { RuleSet } from '../domain/rules/rule-set.ts'
 import type { SizeChart } from '../domain/device/sizing.ts'
+import type { Audit } from './audit.ts'
 import type { Copies } from '../storage/copy.ts'
 import type { Database } from '../storage/database.ts'
 
 /** Everything a service function needs and does not compute itself. State lives nowhere else. */
 export interface Context {
   readonly db: Database
+  readonly audit: Audit
   /** Streams large answers, beside the pool. */
   readonly copies: Copies
   readonly now: () => Date

@@ -94,9 +94,11 @@ function namedTypes(parameters: Pairs): string[] {
 
 /** What is not allowed is left out, unless it is asked for by its name. */
 const allowedTypes = ({ scopes }: Caller): string[] =>
-  COMPARTMENT_ROWS.map(({ type }): string => type).filter(
-    (type) => type === 'Patient' || (allows(scopes, type, 'r') && allows(scopes, type, 's')),
-  )
+  COMPARTMENT_ROWS.filter(({ byNameOnly }) => byNameOnly !== true)
+    .map(({ type }): string => type)
+    .filter(
+      (type) => type === 'Patient' || (allows(scopes, type, 'r') && allows(scopes, type, 's')),
+    )
 
 /** The Patient alone, not those that are linked with it. */
 const itself = ({ type, filters }: TypeSearch, patientId: string): TypeSearch => ({

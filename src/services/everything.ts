@@ -7,6 +7,7 @@ import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
 import { provenanceOf, referredTo } from './everything-company.ts'
 import { type AskedEverything, askedOf, type EverythingRequest } from './everything-request.ts'
+import { noteShown } from './noted.ts'
 import { nextLink, placeOf, selfLink } from './search-links.ts'
 import { searchSetOf } from './search-set.ts'
 import { unitOfWork } from './unit-of-work.ts'
@@ -30,16 +31,18 @@ export function everything(
     const { clinicId } = caller
     if (request.patientId !== undefined) await refuseMissing(tx, clinicId, request.patientId)
     const { found, end } = await pageOf(tx, clinicId, asked, { place, until })
+    const included = [
+      ...(await referredTo(tx, context, caller, found)),
+      ...(await provenanceOf(tx, caller, found)),
+    ]
+    noteShown(caller, [...found, ...included])
     return searchSetOf({
       baseUrl: context.baseUrl,
       self: selfLink(context, asked),
       next: nextLink(context, caller, asked, { end, until }),
       total: place === undefined && end === undefined ? found.length : undefined,
       found,
-      included: [
-        ...(await referredTo(tx, context, caller, found)),
-        ...(await provenanceOf(tx, caller, found)),
-      ],
+      included,
       query: asked.query,
     })
   })

@@ -2,7 +2,7 @@ import { z } from 'zod'
 import { AppError } from '../errors.ts'
 import { exportRequest, type ExportLevel, isExported } from '../fhir/export-request.ts'
 import type { Handling } from '../fhir/query-reading.ts'
-import { REGISTRY } from '../fhir/registry.ts'
+import { REGISTRY, rowOf } from '../fhir/registry.ts'
 import type { Caller } from '../security/access-token.ts'
 import { allows } from '../security/scopes.ts'
 import type { ExportScope } from '../storage/export-files.ts'
@@ -64,7 +64,8 @@ export function startExport(context: Context, caller: Caller, asked: KickOff): P
     wanted.length > 0
       ? wanted
       : REGISTRY.map(({ type }) => type as string).filter(
-          (type) => isExported(level, type) && mayHave(caller, type),
+          (type) =>
+            isExported(level, type) && rowOf(type)?.byNameOnly !== true && mayHave(caller, type),
         )
   if (types.length === 0) throw new AppError('scope-missing', 'The token allows no export.')
   const group: Need[] = groupId === undefined ? [] : [{ type: 'Group', letter: 'r' }]

@@ -16,6 +16,7 @@ import {
   type Walk,
   walkOf,
 } from './history-links.ts'
+import { noteVersions } from './noted-versions.ts'
 import { type Need, unitOfWork } from './unit-of-work.ts'
 
 /** @returns a history Bundle as JSON, newest first, deletions included */
@@ -36,6 +37,7 @@ export function history(
       ...walk,
     })
     const last = more ? found.at(-1) : undefined
+    noteVersions(context, caller, found)
     if (found.length === 0) await refuseUnknown(tx, caller, target)
     return historyBundle({
       baseUrl: context.baseUrl,
@@ -57,7 +59,7 @@ function needsOf({ scopes }: Caller, { type, id }: HistoryTarget): Need[] {
     return [{ type, letter: id === undefined ? 's' : 'r' }]
   }
   const searchable = REGISTRY.filter(
-    (row) => row.published !== true && allows(scopes, row.type, 's'),
+    (row) => row.published !== true && row.byNameOnly !== true && allows(scopes, row.type, 's'),
   )
   if (searchable.length === 0) return [{ type: '*', letter: 's' }]
   return searchable.map((row) => ({ type: row.type, letter: 's' }))

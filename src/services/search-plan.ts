@@ -60,7 +60,9 @@ function rowsOf(
       parameterFault('_type', 'value', '_type names types that can be searched here.'),
     ])
   }
-  const rows = offered.filter((row) => row.published !== true && allows(scopes, row.type, 's'))
+  const rows = offered.filter(
+    (row) => row.published !== true && row.byNameOnly !== true && allows(scopes, row.type, 's'),
+  )
   if (rows.length > 0) return rows
   throw new AppError('scope-missing', 'The token allows no search.')
 }

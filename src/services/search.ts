@@ -11,6 +11,7 @@ import type { StoredVersion } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
 import { type AddressedQuery, nextLink, placeOf, selfLink } from './search-links.ts'
+import { noteShown } from './noted.ts'
 import { planOf, type SearchRequest } from './search-plan.ts'
 import { publishedSet } from './published-set.ts'
 import { searchSetOf } from './search-set.ts'
@@ -56,6 +57,8 @@ async function answer(
       query.count === 0 || kept.length === 0
         ? { found: [] }
         : await searchPage(tx, caller.clinicId, stored.query, place)
+    const company = await included(tx, caller, stored, found)
+    noteShown(caller, [...found, ...company])
     const isWhole = end === undefined && place === undefined && query.count > 0
     const until = place?.until ?? context.now().toISOString()
     return searchSetOf({
@@ -64,7 +67,7 @@ async function answer(
       next: nextLink(context, caller, asked, { end, until }),
       total: isWhole ? found.length : await totalOf(tx, caller, stored),
       found,
-      included: await included(tx, caller, stored, found),
+      included: company,
       query,
     })
   } catch (error) {

@@ -12,6 +12,7 @@ import { askedReferral, type Question } from './asked-referral.ts'
 import type { Basis } from './basis.ts'
 import { collectionOf } from './bundle-text.ts'
 import type { Context } from './context.ts'
+import { noteWritten } from './noted.ts'
 import { firstVersion, newVersion, versionReference } from './new-version.ts'
 import { compute, plausibly, type ReferralRecord } from './referral-record.ts'
 import { unitOfWork } from './unit-of-work.ts'
@@ -36,6 +37,7 @@ export function triageReferral(now: Context, caller: Caller, question: Question)
     const stored = await alreadyStored(tx, caller.clinicId, versions)
     if (stored !== undefined) return collectionOf(context.baseUrl, stored)
     await insertVersions(tx, caller.clinicId, versions)
+    noteWritten(caller, versions)
     return collectionOf(context.baseUrl, versions)
   })
 }

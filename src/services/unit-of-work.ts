@@ -1,9 +1,13 @@
+import type { QueryResultRow } from 'pg'
 import { AppError } from '../errors.ts'
 import { rowOf } from '../fhir/registry.ts'
 import type { Caller } from '../security/access-token.ts'
+import type { Call } from '../security/call.ts'
 import { allows, type Letter } from '../security/scopes.ts'
 import type { Scope } from '../storage/database.ts'
-import type { Tx } from '../storage/transaction.ts'
+import type { Statement, Tx } from '../storage/transaction.ts'
+import { projectAudit } from './audit-projection.ts'
+import { recordOf } from './call-record.ts'
 import type { Context } from './context.ts'
 
 /** One interaction with one type, as SMART scopes name it. */
@@ -24,7 +28,51 @@ export async function unitOfWork<T>(
 ): Promise<T> {
   refuseMissing(caller, needs)
   refusePartner(caller, needs)
-  return context.db.inClinic(scopeOf(caller), work)
+  await makeEvents(context, caller, needs)
+  const { call } = caller
+  const before = call.mark()
+  const sealing = context.audit.sealing(caller.clinicId)
+  try {
+    const result = await context.db.inClinic(scopeOf(caller), async (tx) => {
+      call.backTo(before)
+      const done = await work(tx)
+      if (hasWritten(call)) await sealing.write(tx, recordOf(caller, { outcome: 0 }))
+      return done
+    })
+    if (hasWritten(call)) {
+      sealing.committed()
+      call.backTo(before)
+      call.wasRecorded()
+    }
+    return result
+  } catch (error) {
+    sealing.failed()
+    throw error
+  }
+}
+
+/** Whoever asks for AuditEvents sees all that came into the log until now. */
+async function makeEvents(
+  context: Context,
+  { clinicId }: Caller,
+  needs: readonly Need[],
+): Promise<void> {
+  if (needs.some(({ type }) => type === 'AuditEvent')) await projectAudit(context, clinicId)
+}
+
+/** What changes something is recorded in the transaction that changes it, all else before its answer. */
+const hasWritten = (call: Call): boolean => call.touched.some(({ did }) => did !== 'read')
+
+/** One reading statement, in one round trip. */
+export async function singleRead<Row extends QueryResultRow>(
+  context: Context,
+  caller: Caller,
+  needs: readonly Need[],
+  statement: Statement,
+): Promise<Row[]> {
+  refuseMissing(caller, needs)
+  await makeEvents(context, caller, needs)
+  return context.db.readInClinic<Row>(scopeOf(caller), statement)
 }
 
 /** The same for work that only reads, on one snapshot; it is done once, so it may write its answer. */
@@ -35,6 +83,7 @@ export async function unitOfReading<T>(
   work: (tx: Tx) => Promise<T>,
 ): Promise<T> {
   refuseMissing(caller, needs)
+  await makeEvents(context, caller, needs)
   return context.db.snapshotInClinic(scopeOf(caller), work)
 }
 

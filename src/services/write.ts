@@ -17,6 +17,7 @@ import { currentVersions } from './current-versions.ts'
 import { type Change, triageOfIntake } from './intake-triage.ts'
 import { type Content, newContents, refuseSubset } from './new-contents.ts'
 import { readEntry } from './referral-record.ts'
+import { noteWritten } from './noted.ts'
 import { refuseDangling, refuseReferredTo } from './reference-checks.ts'
 import { refuseNewRuleSets, ruleSetChange } from './rule-set-states.ts'
 import { refuseRepeatedChart } from './size-charts.ts'
@@ -64,7 +65,9 @@ export async function write(
   await refuseReferredTo(tx, caller, contents)
   const derived = await triageOfIntake(tx, context, caller, changes)
   const versions = changes.map(({ written }) => written.stored)
-  await insertVersions(tx, clinicId, [...besides, ...versions, ...derived])
+  const all = [...besides, ...versions, ...derived]
+  await insertVersions(tx, clinicId, all)
+  noteWritten(caller, all)
   return contents.map((content) => doneOf(content, changes))
 }
 

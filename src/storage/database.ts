@@ -3,7 +3,14 @@ import { Pool, type PoolClient, type QueryResultRow } from 'pg'
 import { DatabaseFailure, databaseFailure } from './database-failure.ts'
 import { typeParser } from './database-types.ts'
 import { GatheringSocket } from './gathering-socket.ts'
-import { readTransaction, snapshot, type Statement, transaction, type Tx } from './transaction.ts'
+import {
+  readTransaction,
+  snapshot,
+  type Statement,
+  transaction,
+  type Tx,
+  writeTransaction,
+} from './transaction.ts'
 
 export interface DatabaseOptions {
   readonly url: string
@@ -36,6 +43,8 @@ export interface Database {
     scope: Scope,
     statement: Statement,
   ) => Promise<Row[]>
+  /** One writing statement in a scope, committed, in one round trip. */
+  readonly writeInClinic: (scope: Scope, statement: Statement) => Promise<void>
   /** For the start of the service and its commands: as the login role, which may own the tables. */
   readonly asOwner: <T>(work: (tx: Tx) => Promise<T>) => Promise<T>
   readonly close: () => Promise<void>
@@ -80,6 +89,8 @@ export function openDatabase(options: DatabaseOptions): Database {
       withClient((client) => snapshot(client, [entryTo(scope)], work)),
     readInClinic: (scope, statement) =>
       withClient((client) => readTransaction(client, [entryTo(scope)], statement)),
+    writeInClinic: (scope, statement) =>
+      withClient((client) => writeTransaction(client, [entryTo(scope)], statement)),
     asOwner: (work) => repeated(() => withClient((client) => transaction(client, [], work))),
     close: () => pool.end(),
   }

@@ -16,11 +16,7 @@ export class GatheringSocket extends Socket {
   }
 
   override write(chunk: Uint8Array | string, written?: Written): boolean
-  override write(
-    chunk: Uint8Array | string,
-    encoding?: BufferEncoding,
-    written?: Written,
-  ): boolean
+  override write(chunk: Uint8Array | string, encoding?: BufferEncoding, written?: Written): boolean
   override write(
     chunk: Uint8Array | string,
     encoding?: BufferEncoding | Written,

@@ -1,5 +1,5 @@
 import { isoInstant } from './instant.ts'
-import type { Tx } from './transaction.ts'
+import type { Statement, Tx } from './transaction.ts'
 
 /** A version as it is kept: the body is the exact JSON that is returned. */
 export interface StoredVersion {
@@ -7,6 +7,8 @@ export interface StoredVersion {
   readonly id: string
   readonly version: number
   readonly partnerId: string | undefined
+  /** The child that it is about; not known of a past version. */
+  readonly patientId?: string | undefined
   readonly deleted: boolean
   readonly body: string
   /** ISO instant in UTC. */
@@ -18,13 +20,22 @@ export async function readResource(
   tx: Tx,
   key: { readonly clinicId: string; readonly type: string; readonly id: string },
 ): Promise<StoredVersion | undefined> {
-  const rows = await tx.query<StoredRow>({
-    name: 'read-resource',
-    text: `${SELECT} from resources ${KEY}`,
-    values: [key.clinicId, key.type, key.id],
-  })
-  return rows[0] === undefined ? undefined : fromRow(rows[0])
+  return fromFirst(await tx.query<StoredRow>(resourceStatement(key)))
 }
+
+/** Reads the newest version; its rows are read by `fromFirst`. */
+export const resourceStatement = (key: {
+  readonly clinicId: string
+  readonly type: string
+  readonly id: string
+}): Statement => ({
+  name: 'read-resource',
+  text: `${SELECT} from resources ${KEY}`,
+  values: [key.clinicId, key.type, key.id],
+})
+
+export const fromFirst = ([first]: readonly StoredRow[]): StoredVersion | undefined =>
+  first === undefined ? undefined : fromRow(first)
 
 export async function readVersion(
   tx: Tx,
@@ -37,7 +48,7 @@ export async function readVersion(
 ): Promise<StoredVersion | undefined> {
   const rows = await tx.query<StoredRow>({
     name: 'read-version',
-    text: `${SELECT} from resource_versions ${KEY} and version = $4`,
+    text: `select ${VERSION_COLUMNS} from resource_versions ${KEY} and version = $4`,
     values: [key.clinicId, key.type, key.id, key.version],
   })
   return rows[0] === undefined ? undefined : fromRow(rows[0])
@@ -119,15 +130,19 @@ export async function readOfChild(
   return rows.map(fromRow)
 }
 
-export type StoredRow = Omit<StoredVersion, 'partnerId'> & { readonly partnerId: string | null }
+export type StoredRow = Omit<StoredVersion, 'partnerId' | 'patientId'> & {
+  readonly partnerId: string | null
+  readonly patientId?: string | null
+}
 
-export const fromRow = ({ partnerId, ...row }: StoredRow): StoredVersion => ({
+export const fromRow = ({ partnerId, patientId, ...row }: StoredRow): StoredVersion => ({
   ...row,
   partnerId: partnerId ?? undefined,
+  ...(typeof patientId === 'string' ? { patientId } : {}),
 })
 
 /** What a stored version is read from. */
 export const VERSION_COLUMNS = `type, id, version, partner_id as "partnerId", deleted, body,
   ${isoInstant('updated_at')} as "updatedAt"`
-const SELECT = `select ${VERSION_COLUMNS}`
+const SELECT = `select ${VERSION_COLUMNS}, patient_id as "patientId"`
 const KEY = 'where clinic_id = $1 and type = $2 and id = $3'

@@ -43,6 +43,7 @@ const versionOf = (row: FoundRow): StoredVersion =>
     id: row.id,
     version: row.version,
     partnerId: row.partnerId,
+    ...(row.patientId === undefined ? {} : { patientId: row.patientId }),
     deleted: row.deleted,
     body: row.body,
     updatedAt: row.updatedAt,
@@ -87,9 +88,10 @@ export function pageStatement(
   }
 }
 
-const COLUMNS = `r.type, r.id, r.version, r.partner_id as "partnerId", r.deleted, r.body,
+const COLUMNS = `r.type, r.id, r.version, r.partner_id as "partnerId", r.patient_id as "patientId", r.deleted, r.body,
   ${isoInstant('r.updated_at')} as "updatedAt"`
-const FOUND = 'r.type, r.id, r.version, r."partnerId", r.deleted, r.body, r."updatedAt", r.keys'
+const FOUND =
+  'r.type, r.id, r.version, r."partnerId", r."patientId", r.deleted, r.body, r."updatedAt", r.keys'
 
 export async function countMatches(tx: Tx, clinicId: string, { searches }: Query): Promise<number> {
   const sql = new SearchStatement()

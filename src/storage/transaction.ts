@@ -75,12 +75,40 @@ export async function readTransaction<Row extends QueryResultRow>(
   entry: readonly Statement[],
   statement: Statement,
 ): Promise<Row[]> {
-  const opened = [command(client, BEGIN_READ), ...entry.map((step) => send(client, step))]
-  const answer = send<Row>(client, statement)
+  const { result } = await inOneTrip(client, [{ text: BEGIN_READ }, ...entry], () =>
+    send<Row>(client, statement),
+  )
+  return result.rows
+}
+
+/** One writing statement, committed, all in one round trip. Throws without parameters. */
+export async function writeTransaction(
+  client: PoolClient,
+  entry: readonly Statement[],
+  statement: Statement,
+): Promise<void> {
+  try {
+    const { ended } = await inOneTrip(client, [{ text: BEGIN }, ...entry], () =>
+      send(client, statement),
+    )
+    if (ended !== 'COMMIT') throw new DatabaseFailure(FAILED_TRANSACTION)
+  } catch (error) {
+    throw withoutParameters(error)
+  }
+}
+
+async function inOneTrip<Result>(
+  client: PoolClient,
+  [begin, ...entry]: readonly [Statement, ...Statement[]],
+  ask: () => Promise<Result>,
+): Promise<{ readonly result: Result; readonly ended: string }> {
+  const opened = [command(client, begin.text), ...entry.map((step) => send(client, step))]
+  const answer = ask()
+  const end = command(client, COMMIT)
   // All have ended before the connection goes back, also when an early one failed.
-  await Promise.allSettled([...opened, answer, command(client, COMMIT)])
+  await Promise.allSettled([...opened, answer, end])
   await Promise.all(opened)
-  return (await answer).rows
+  return { result: await answer, ended: await end }
 }
 
 /** The loan of a connection to one unit of work: what is called after its end is refused. */

@@ -353,7 +353,7 @@ describe('what cannot be searched, 3.1.1.3 and 3.1.1.4.4', () => {
   test('injected SQL finds nothing and breaks nothing', async () => {
     const { staff } = await service.clinic()
     const id = await create(staff, patient('inject'))
-    const before = await service.sql('select 1 from resources')
+    const before = await service.sql("select 1 from resources where type <> 'AuditEvent'")
 
     for (const text of [
       "' or '1'='1",
@@ -369,7 +369,7 @@ describe('what cannot be searched, 3.1.1.3 and 3.1.1.4.4', () => {
       }
 
     expect(ids(await find('Patient', staff))).toEqual([id])
-    expect(await service.sql('select 1 from resources')).toHaveLength(before.length)
+    expect(await service.sql("select 1 from resources where type <> 'AuditEvent'")).toHaveLength(before.length)
   })
 })
 

@@ -1,11 +1,11 @@
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import type { SizeChart } from '../../src/domain/device/sizing.ts'
 import { GENERIC_SIZE_CHART } from '../../src/domain/tables/generic-size-chart.ts'
-import { parseScopes } from '../../src/security/scopes.ts'
 import { type Asked, type Basis, basisOf } from '../../src/services/basis.ts'
 import { byLength } from '../../src/domain/device/size-chart.ts'
 import { chartOf, size, THREE_SIZES } from '../helpers/plans.ts'
 import { type TestService, testService, type Who } from '../helpers/service.ts'
+import { newCall } from '../helpers/calls.ts'
 import { chartBundle } from '../helpers/size-charts.ts'
 
 let service: TestService
@@ -18,7 +18,8 @@ afterAll(() => service.close())
 function basis({ clinicId, partnerId, clientId }: Who, asked?: Asked): Promise<Basis> {
   const { context } = service.service
   const scope = { clinicId, ...(partnerId === undefined ? {} : { partnerId }) }
-  const caller = { ...scope, clientId, tokenId: 'a', expiresAtMs: 0, scopes: parseScopes('') ?? [] }
+  const identity = { ...scope, clientId, tokenId: 'a', expiresAtMs: 0, scopes: [] }
+  const caller = { ...identity, call: newCall() }
   return context.db.inClinic(scope, (tx) => basisOf(tx, context, caller, asked))
 }
 const chartFor = async (who: Who, asked?: Asked) => (await basis(who, asked)).chart

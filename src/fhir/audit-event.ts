@@ -1,0 +1,127 @@
+import {
+  DEED,
+  DESTINATION,
+  DOMAIN_RESOURCE,
+  HUMAN,
+  KIND,
+  PATIENT,
+  patternOf,
+  PERSON,
+  PROVIDER,
+  PURPOSE_SYSTEM,
+  QUERY,
+  REQUEST_ID,
+  SERVER,
+  SOURCE,
+  subtypesOf,
+  THING,
+} from './audit-codes.ts'
+import type { AuditRecord } from './audit-record.ts'
+import { CANONICAL, SYSTEMS } from './codes.ts'
+import type { AuditEvent, AuditEventAgent, AuditEventEntity, Coding } from './r4/types.ts'
+
+/** A record at its place in the log. */
+export interface PlacedRecord {
+  readonly id: string
+  /** ISO instant in UTC. */
+  readonly recorded: string
+  readonly clinicId: string
+  readonly record: AuditRecord
+}
+
+/** A record of the log as the AuditEvent that it stands for; the same record gives the same resource. */
+export function auditEvent({ id, recorded, clinicId, record }: PlacedRecord): AuditEvent {
+  const { purpose, status, reason } = record
+  const pattern = patternOf(record)
+  const why = [status === undefined ? [] : `HTTP ${status}`, reason ?? []].flat().join(', ')
+  const purposes =
+    purpose === undefined ? [] : [{ coding: [{ system: PURPOSE_SYSTEM, code: purpose }] }]
+  const entities = entitiesOf(record)
+  return {
+    resourceType: 'AuditEvent',
+    id,
+    ...(pattern === undefined ? {} : { meta: { profile: [pattern] } }),
+    type: KIND[record.interaction.startsWith('$export') ? 'export' : record.kind],
+    subtype: subtypesOf(record),
+    action: record.action,
+    recorded,
+    outcome: record.outcome === 0 ? '0' : record.outcome === 4 ? '4' : '8',
+    ...(why === '' ? {} : { outcomeDesc: why }),
+    ...(purposes.length === 0 ? {} : { purposeOfEvent: purposes }),
+    agent: agentsOf(record),
+    source: {
+      site: clinicId,
+      observer: { identifier: { system: SYSTEMS.clinic, value: clinicId } },
+      type: [SERVER],
+    },
+    ...(entities.length === 0 ? {} : { entity: entities }),
+  }
+}
+
+export const CLIENT_SYSTEM = `${CANONICAL}/NamingSystem/client`
+export const PARTNER_SYSTEM = `${CANONICAL}/NamingSystem/partner`
+const SERVICE_SYSTEM = `${CANONICAL}/NamingSystem/service`
+
+const typed = (coding: Coding) => ({ coding: [coding] })
+
+function agentsOf(record: AuditRecord): readonly AuditEventAgent[] {
+  const { client, token, partner, user, address, action, purpose } = record
+  // What is read goes to the client, what is written comes from it.
+  const writes = action === 'C' || action === 'U' || action === 'D'
+  const known =
+    client === undefined
+      ? {}
+      : { who: { identifier: { system: CLIENT_SYSTEM, value: client } }, altId: client }
+  const purposes =
+    purpose === undefined
+      ? {}
+      : { purposeOfUse: [typed({ system: PURPOSE_SYSTEM, code: purpose })] }
+  const agents: AuditEventAgent[] = [
+    {
+      type: typed(writes ? SOURCE : DESTINATION),
+      ...known,
+      requestor: user === undefined,
+      ...(token === undefined
+        ? {}
+        : { policy: [`urn:footing:token:${encodeURIComponent(token)}`] }),
+      ...(address === undefined ? {} : { network: { address, type: '2' } }),
+      ...purposes,
+    },
+    {
+      type: typed(writes ? DESTINATION : SOURCE),
+      who: { identifier: { system: SERVICE_SYSTEM, value: 'footing' } },
+      requestor: false,
+    },
+  ]
+  if (user !== undefined)
+    agents.push({ type: typed(HUMAN), who: { reference: user }, requestor: true })
+  if (partner !== undefined)
+    agents.push({
+      type: typed(PROVIDER),
+      who: { identifier: { system: PARTNER_SYSTEM, value: partner } },
+      requestor: false,
+    })
+  return agents
+}
+
+function entitiesOf({ about, patients, query, request }: AuditRecord): AuditEventEntity[] {
+  return [
+    ...about.map(
+      ({ ref, version, did }): AuditEventEntity => ({
+        what: { reference: version === undefined ? ref : `${ref}/_history/${version}` },
+        type: THING,
+        role: DOMAIN_RESOURCE,
+        lifecycle: DEED[did],
+      }),
+    ),
+    ...patients.map(
+      (id): AuditEventEntity => ({
+        what: { reference: `Patient/${id}` },
+        type: PERSON,
+        role: PATIENT,
+      }),
+    ),
+    ...(query === undefined ? [] : [{ type: THING, role: QUERY, query }]),
+    { what: { identifier: { value: request } }, type: REQUEST_ID },
+  ]
+}

@@ -1,0 +1,40 @@
+/** DICOM audit event types that are made here; RFC 3881 and FHIR name `rest` for everything over HTTP. */
+export type AuditKind = 'rest' | 'signin' | 'export' | 'configuration' | 'notification' | 'review'
+
+/** What the log keeps of one call: identifiers and codes, no name and no clinical content. */
+export interface AuditRecord {
+  readonly v: 1
+  readonly kind: AuditKind
+  /** `read`, `search-type`, `create`, an operation's name … */
+  readonly interaction: string
+  readonly action: 'C' | 'R' | 'U' | 'D' | 'E'
+  /** AuditEvent.outcome: 0 success, 4 refused, 8 failed. */
+  readonly outcome: 0 | 4 | 8
+  /** Of the answer, where it is known. */
+  readonly status?: number | undefined
+  readonly client?: string | undefined
+  /** The id of the access token. */
+  readonly token?: string | undefined
+  readonly partner?: string | undefined
+  /** The practitioner behind a staff token, as a reference. */
+  readonly user?: string | undefined
+  /** Of the network, as the service saw it. */
+  readonly address?: string | undefined
+  /** X-Request-Id */
+  readonly request: string
+  /** Code of v3-PurposeOfUse. */
+  readonly purpose?: string | undefined
+  /** The query of a search in base64. */
+  readonly query?: string | undefined
+  readonly about: readonly AuditedThing[]
+  /** Ids of Patients. */
+  readonly patients: readonly string[]
+  /** Why, in a constant of ours: `consent`, `unknown-key` … */
+  readonly reason?: string | undefined
+}
+
+export interface AuditedThing {
+  readonly ref: string
+  readonly version?: number | undefined
+  readonly did: 'read' | 'created' | 'updated' | 'deleted'
+}

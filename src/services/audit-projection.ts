@@ -1,0 +1,78 @@
+import { z } from 'zod'
+import { auditEvent } from '../fhir/audit-event.ts'
+import type { AuditRecord } from '../fhir/audit-record.ts'
+import { type LoggedRow, pendingAudit, wasProjected } from '../storage/audit-reading.ts'
+import { serialise } from '../storage/idempotency.ts'
+import { insertVersions, type NewVersion } from '../storage/resource-writes.ts'
+import type { Context } from './context.ts'
+import { firstVersion } from './new-version.ts'
+
+/** So many AuditEvents are written in one transaction. */
+const BATCH = 500
+
+const Thing = z.object({
+  ref: z.string(),
+  version: z.number().optional(),
+  did: z.enum(['read', 'created', 'updated', 'deleted']),
+})
+
+const Kept = z.object({
+  v: z.literal(1),
+  kind: z.enum(['rest', 'signin', 'export', 'configuration', 'notification', 'review']),
+  interaction: z.string(),
+  action: z.enum(['C', 'R', 'U', 'D', 'E']),
+  outcome: z.union([z.literal(0), z.literal(4), z.literal(8)]),
+  status: z.number().optional(),
+  client: z.string().optional(),
+  token: z.string().optional(),
+  partner: z.string().optional(),
+  user: z.string().optional(),
+  address: z.string().optional(),
+  request: z.string(),
+  purpose: z.string().optional(),
+  query: z.string().optional(),
+  about: z.array(Thing),
+  patients: z.array(z.string()),
+  reason: z.string().optional(),
+})
+
+/** A record as it stands in the log, read. Throws when it is none of ours. */
+export const readAuditRecord = (text: string): AuditRecord => Kept.parse(JSON.parse(text))
+
+/**
+ * Makes AuditEvents of what came into a clinic's log, so that the usual search finds them. Several processes
+ * may ask at once; each record is made once.
+ */
+export async function projectAudit(
+  context: Pick<Context, 'db' | 'baseUrl'>,
+  clinicId: string,
+): Promise<number> {
+  let count = 0
+  for (;;) {
+    const made = await context.db.inClinic({ clinicId }, async (tx) => {
+      await serialise(tx, [`audit projection ${clinicId}`])
+      const rows = await pendingAudit(tx, clinicId, BATCH)
+      await insertVersions(
+        tx,
+        clinicId,
+        rows.map((row) => eventVersion(context, clinicId, row)),
+      )
+      await wasProjected(tx, clinicId, rows)
+      return rows.length
+    })
+    count += made
+    if (made < BATCH) return count
+  }
+}
+
+/** The AuditEvent of a row, as it is written into the store. */
+export const eventVersion = (
+  { baseUrl }: Pick<Context, 'baseUrl'>,
+  clinicId: string,
+  { id, recorded, record }: LoggedRow,
+): NewVersion =>
+  firstVersion(auditEvent({ id, recorded, clinicId, record: readAuditRecord(record) }), {
+    partnerId: undefined,
+    updatedAt: recorded,
+    baseUrl,
+  })

@@ -1,0 +1,110 @@
+import type { AuditRecord } from '../fhir/audit-record.ts'
+import type { Database } from '../storage/database.ts'
+import type { Tx } from '../storage/transaction.ts'
+import { type Appended, type Lane, Lanes } from './audit-lanes.ts'
+
+/** Of records that belong to no clinic: a token that was refused. */
+export const NO_CLINIC = '00000000-0000-0000-0000-000000000000'
+
+/** Records that are written in the transaction of what they are about. */
+export interface Sealing {
+  /** The last statement of the transaction; again when the transaction is done again. */
+  readonly write: (tx: Tx, record: AuditRecord) => Promise<void>
+  /** The transaction was committed, or it was not. */
+  readonly committed: () => void
+  readonly failed: () => void
+}
+
+/** The way into the log; there is no other. */
+export interface Audit {
+  readonly sealing: (clinicId: string) => Sealing
+  /** Durable once it returns. Records of calls that come together are written together. */
+  readonly record: (clinicId: string, record: AuditRecord) => Promise<void>
+}
+
+interface Waiting {
+  readonly clinicId: string
+  readonly record: AuditRecord
+  readonly durable: () => void
+  readonly failed: (error: unknown) => void
+}
+
+interface Made {
+  readonly now: () => Date
+  readonly newId: () => string
+}
+
+/** So many records are written in one statement at most. */
+const TOGETHER = 500
+
+export function openAudit(db: Pick<Database, 'writeInClinic'>, made: Made): Audit {
+  const lanes = new Lanes(made.newId)
+  let waiting: Waiting[] = []
+  let isWriting = false
+
+  const write = async (clinicId: string, group: readonly Waiting[]): Promise<void> => {
+    const lane = lanes.take()
+    try {
+      const records = group.map(({ record }) => record)
+      const appended = lane.next(clinicId, records, stamp(made))
+      await db.writeInClinic({ clinicId }, appended.statement)
+      lane.advance(clinicId, appended)
+      lanes.giveBack(lane)
+      for (const { durable } of group) durable()
+    } catch (error) {
+      for (const { failed } of group) failed(error)
+    }
+  }
+
+  const writeAll = async (): Promise<void> => {
+    while (waiting.length > 0) {
+      const batch = waiting.slice(0, TOGETHER)
+      waiting = waiting.slice(TOGETHER)
+      const clinics = [...new Set(batch.map(({ clinicId }) => clinicId))]
+      await Promise.all(
+        clinics.map((clinicId) =>
+          write(
+            clinicId,
+            batch.filter((one) => one.clinicId === clinicId),
+          ),
+        ),
+      )
+    }
+    isWriting = false
+  }
+
+  return {
+    sealing: (clinicId) => sealing(lanes, clinicId, made),
+    record: (clinicId, record) =>
+      new Promise<void>((durable, failed) => {
+        waiting.push({ clinicId, record, durable, failed })
+        if (isWriting) return
+        isWriting = true
+        // What else comes in this turn goes with it.
+        setImmediate(() => void writeAll())
+      }),
+  }
+}
+
+const stamp = ({ now, newId }: Made) => ({ recorded: now().toISOString(), newId })
+
+function sealing(lanes: Lanes, clinicId: string, made: Made): Sealing {
+  let lane: Lane | undefined
+  let appended: Appended | undefined
+  return {
+    write: async (tx, record) => {
+      lane ??= lanes.take()
+      appended = lane.next(clinicId, [record], stamp(made))
+      await tx.query(appended.statement)
+    },
+    committed: () => {
+      if (lane === undefined || appended === undefined) return
+      lane.advance(clinicId, appended)
+      lanes.giveBack(lane)
+    },
+    // Whether its last row stands is not known: the chain of this lane ends.
+    failed: () => {
+      lane = undefined
+    },
+  }
+}

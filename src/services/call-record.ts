@@ -1,0 +1,42 @@
+import type { AuditRecord } from '../fhir/audit-record.ts'
+import type { Identity } from '../security/access-token.ts'
+import type { Call } from '../security/call.ts'
+
+export interface CallEnd {
+  readonly outcome: AuditRecord['outcome']
+  readonly status?: number
+  /** The form of a search that was posted. */
+  readonly form?: string | undefined
+}
+
+type Who = Partial<Pick<Identity, 'clientId' | 'tokenId' | 'partnerId'>> & { readonly call: Call }
+
+/** What the log keeps of a call that was made, by whom as far as it is known. */
+export function recordOf(
+  { call, clientId, tokenId, partnerId }: Who,
+  { outcome, status, form = '' }: CallEnd,
+): AuditRecord {
+  const { interaction, action, request, address, query, purpose } = call.facts
+  const asked = [query, form].filter((part) => part !== '').join('&')
+  return {
+    v: 1,
+    kind: 'rest',
+    interaction,
+    action,
+    outcome,
+    status,
+    client: clientId,
+    token: tokenId,
+    partner: partnerId,
+    address,
+    request,
+    purpose,
+    query: asked === '' ? undefined : Buffer.from(asked).toString('base64'),
+    about: call.touched.map(({ type, id, version, did }) => ({
+      ref: `${type}/${id}`,
+      version,
+      did,
+    })),
+    patients: call.patients,
+  }
+}

@@ -1,0 +1,59 @@
+import type { AuditRow } from './audit-log.ts'
+import type { Tx } from './transaction.ts'
+
+/** A row of the log with the chain it stands in. */
+export interface LoggedRow extends AuditRow {
+  readonly writer: string
+}
+
+type Row = Omit<LoggedRow, 'sequence'> & { readonly sequence: string }
+
+const COLUMNS = `a.writer, a.sequence, a.id, a.record, a.previous, a.hash,
+  to_char(a.recorded at time zone 'utc', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"') as recorded`
+
+const fromRow = (row: Row): LoggedRow => ({ ...row, sequence: Number(row.sequence) })
+
+/** What was not made into AuditEvents yet, chain by chain. */
+export async function pendingAudit(
+  tx: Tx,
+  clinicId: string,
+  limit: number,
+): Promise<readonly LoggedRow[]> {
+  const rows = await tx.query<Row>({
+    name: 'pending-audit',
+    text: `select ${COLUMNS} from audit_writers w
+      cross join lateral (select * from audit_log
+        where clinic_id = w.clinic_id and writer = w.writer and sequence > w.projected
+        order by sequence limit $2) a
+      where w.clinic_id = $1
+      order by a.writer, a.sequence limit $2`,
+    values: [clinicId, limit],
+  })
+  return rows.map(fromRow)
+}
+
+export async function wasProjected(
+  tx: Tx,
+  clinicId: string,
+  rows: readonly LoggedRow[],
+): Promise<void> {
+  const reached = new Map(rows.map(({ writer, sequence }) => [writer, sequence]))
+  if (reached.size === 0) return
+  await tx.query({
+    name: 'was-projected',
+    text: `update audit_writers w set projected = reached.sequence
+      from unnest($2::uuid[], $3::bigint[]) as reached(writer, sequence)
+      where w.clinic_id = $1 and w.writer = reached.writer`,
+    values: [clinicId, [...reached.keys()], [...reached.values()]],
+  })
+}
+
+/** The chains of a clinic that have something in them that is no AuditEvent yet. As the owner: any clinic's. */
+export async function clinicsWithPending(tx: Tx): Promise<readonly string[]> {
+  const rows = await tx.query<{ clinic: string }>({
+    text: `select distinct w.clinic_id as clinic from audit_writers w
+      where exists (select from audit_log a
+        where a.clinic_id = w.clinic_id and a.writer = w.writer and a.sequence > w.projected)`,
+  })
+  return rows.map(({ clinic }) => clinic)
+}

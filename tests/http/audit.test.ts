@@ -1,0 +1,168 @@
+import { beforeAll, describe, expect, test } from 'vitest'
+import { z } from 'zod'
+import {
+  kept,
+  resource,
+  type Sent,
+  type TestService,
+  testService,
+  type Who,
+} from '../helpers/service.ts'
+import { bundleOf, type Parts, referralParts } from '../helpers/referral.ts'
+
+// IHE BALP 1.1.5 (FHIR 4.0.1): one AuditEvent per call, identifiers only, the query in base64.
+
+let service: TestService
+let staff: Who
+let partner: Who
+const parts: Parts = referralParts({ key: 'audit' })
+let places: string[]
+
+beforeAll(async () => {
+  service = await testService()
+  ;({ staff, partner } = await service.clinic())
+  await service.sql(
+    `insert into clinics (clinic_id, name, created_at) values ($1, 'An invented clinic', now())`,
+    [staff.clinicId],
+  )
+  places = kept(await service.refer(partner, parts))
+  return service.close
+})
+
+const place = (name: string) => places[[...parts.keys()].indexOf(name)] ?? ''
+
+const Reference = z.object({ reference: z.string().optional() })
+const Event = z.object({
+  id: z.string(),
+  type: z.object({ code: z.string() }),
+  subtype: z.array(z.object({ code: z.string() })),
+  action: z.string(),
+  outcome: z.string(),
+  agent: z.array(
+    z.object({
+      altId: z.string().optional(),
+      requestor: z.boolean(),
+      policy: z.array(z.string()).optional(),
+    }),
+  ),
+  entity: z.array(
+    z.object({
+      what: Reference.extend({ identifier: z.object({ value: z.string() }).optional() }).optional(),
+      query: z.string().optional(),
+      lifecycle: z.object({ code: z.string() }).optional(),
+    }),
+  ),
+})
+type Event = z.infer<typeof Event>
+const Found = z.object({ entry: z.array(z.object({ resource: Event })).optional() })
+
+async function events(query: string, who: Who = staff): Promise<Event[]> {
+  const answer = await service.send(who, { url: `/fhir/AuditEvent?${query}` })
+  expect(answer.status, answer.text).toBe(200)
+  return (Found.parse(answer.json).entry ?? []).map((entry) => entry.resource)
+}
+
+let count = 0
+/** Sends a request under a name of its own and finds the record of it. */
+async function recordOf(who: Who | undefined, sent: Sent): Promise<Event[]> {
+  count += 1
+  const name = `call-${count}`
+  await service.send(who, { ...sent, headers: { ...sent.headers, 'x-request-id': name } })
+  const all = await events(`_count=1000`)
+  return all.filter((event) => event.entity.some(({ what }) => what?.identifier?.value === name))
+}
+
+const references = (event: Event | undefined): string[] =>
+  (event?.entity ?? []).flatMap(({ what }) => what?.reference ?? [])
+
+describe('every call makes one record', () => {
+  test('a read names the version that was read and the child', async () => {
+    const id = place('gestation') || places.find((one) => one.startsWith('Observation/')) || ''
+    const found = await recordOf(partner, { url: `/fhir/${id}` })
+
+    expect(found).toHaveLength(1)
+    expect(found[0]).toMatchObject({ action: 'R', outcome: '0', subtype: [{ code: 'read' }] })
+    const patient = places.find((one) => one.startsWith('Patient/'))
+    expect(references(found[0])).toEqual([`${id}/_history/1`, patient])
+    expect(found[0]?.agent[0]).toMatchObject({ altId: partner.clientId, requestor: true })
+  })
+
+  test('a search keeps its query in base64, and the children that were found', async () => {
+    const patient = places.find((one) => one.startsWith('Patient/')) ?? ''
+    const query = `subject=${patient}&_count=2`
+    const [found, ...more] = await recordOf(partner, { url: `/fhir/Observation?${query}` })
+
+    expect(more).toEqual([])
+    expect(found).toMatchObject({ action: 'E', outcome: '0', subtype: [{ code: 'search' }] })
+    const kept64 = found?.entity.find((one) => one.query !== undefined)?.query ?? ''
+    expect(Buffer.from(kept64, 'base64').toString()).toBe(query)
+    expect(references(found)).toEqual([patient])
+  })
+
+  test('a transaction names all that it wrote, in one record', async () => {
+    const body = bundleOf(referralParts({ key: 'audit-second' }))
+    const found = await recordOf(partner, { method: 'POST', url: '/fhir', body })
+
+    expect(found).toHaveLength(1)
+    expect(
+      found[0]?.entity.filter(({ lifecycle }) => lifecycle?.code === '1').length,
+    ).toBeGreaterThan(11)
+  })
+
+  test('what is refused is recorded: no such resource, no scope, no token', async () => {
+    const reader = await service.who({ ...staff, clientId: 'reader', scope: 'system/Patient.r' })
+    const missing = await recordOf(partner, { url: '/fhir/Patient/never-was' })
+    const forbidden = await recordOf(reader, { url: '/fhir/Observation/x' })
+    const nobody = await recordOf(
+      { ...staff, token: `${staff.token}x` },
+      { url: '/fhir/Patient/x' },
+    )
+
+    expect([...missing, ...forbidden, ...nobody].map(({ outcome }) => outcome)).toEqual([
+      '4',
+      '4',
+      '4',
+    ])
+  })
+
+  test('an update is recorded with the version that it made', async () => {
+    const id = places.find((one) => one.startsWith('Patient/')) ?? ''
+    const patient = resource(await service.send(staff, { url: `/fhir/${id}` }))
+    const found = await recordOf(staff, { method: 'PUT', url: `/fhir/${id}`, body: patient })
+
+    expect(found).toHaveLength(1)
+    expect(found[0]).toMatchObject({ action: 'U', outcome: '0', subtype: [{ code: 'update' }] })
+    expect(references(found[0])).toContain(`${id}/_history/2`)
+  })
+
+  test('reading the log is in the log', async () => {
+    const found = await recordOf(staff, { url: '/fhir/AuditEvent?action=R' })
+
+    expect(found).toHaveLength(1)
+  })
+})
+
+test('a partner sees no record', async () => {
+  expect(await events('_count=10', partner)).toEqual([])
+})
+
+test('an operation, a history, an export and everything of a child are recorded', async () => {
+  const referral = places.find((one) => one.startsWith('ServiceRequest/')) ?? ''
+  const patient = places.find((one) => one.startsWith('Patient/')) ?? ''
+  const calls: [Sent, string][] = [
+    [{ method: 'POST', url: `/fhir/${referral}/$triage` }, 'triage'],
+    [{ url: `/fhir/${patient}/_history` }, 'history-instance'],
+    [{ url: `/fhir/${patient}/$everything` }, 'everything'],
+    [{ url: '/fhir/$export', headers: { prefer: 'respond-async' } }, 'export'],
+    [{ url: `/fhir/${patient}/$validate` }, 'validate'],
+  ]
+  for (const [sent, name] of calls) {
+    const found = await recordOf(staff, sent)
+    expect(found, name).toHaveLength(1)
+    expect(
+      found[0]?.subtype.map(({ code }) => code),
+      name,
+    ).toContain(name)
+    if (name !== 'export') expect(references(found[0]), name).toContain(patient)
+  }
+})
