@@ -22,7 +22,7 @@ export async function interfaceDescription(): Promise<string> {
   const app = await buildApp(
     {
       db: NO_DATABASE,
-      audit: { sealing: unused, record: unused },
+      audit: { sealing: unused, record: unused, count: unused },
       copies: { copy: unused },
       now: unused,
       newId: unused,
@@ -35,7 +35,12 @@ export async function interfaceDescription(): Promise<string> {
       language: 'en',
       software: softwareName(),
     },
-    () => Promise.reject(new AppError('unauthenticated', 'There is nobody to call.')),
+    {
+      authenticate: () =>
+        Promise.reject(new AppError('unauthenticated', 'There is nobody to call.')),
+      requestToken: unused,
+      publicKeys: unused,
+    },
   )
   await app.ready()
   const description = app.swagger()

@@ -6,23 +6,30 @@ import { buildApp } from './app.ts'
 import type { Language } from './domain/messages/catalogues.ts'
 import { parseRuleSet, type RuleSet } from './domain/rules/rule-set.ts'
 import { GENERIC_SIZE_CHART } from './domain/tables/generic-size-chart.ts'
+import { tokenUrl } from './fhir/smart-configuration.ts'
 import { bearerAuthentication } from './http/authenticate.ts'
 import { traceOf } from './http/error-handler.ts'
-import { openTokens, type Tokens } from './security/access-token.ts'
+import type { Tokens } from './security/access-token.ts'
 import { pageKeyOf } from './security/page-key.ts'
 import { openAudit } from './services/audit.ts'
 import { keepAudit } from './services/audit-upkeep.ts'
+import { clientActivity } from './services/client-activity.ts'
+import { clientKeys } from './services/client-keys.ts'
 import { prepare } from './services/clinic-setup.ts'
 import type { Context } from './services/context.ts'
+import { openKeyFetch } from './services/key-fetch.ts'
 import { reindex } from './services/reindex.ts'
 import { remembered } from './services/remembered.ts'
 import { readStoredRuleSet } from './services/rule-sets.ts'
+import { rotatingTokens } from './services/signing-keys.ts'
 import { readStoredChart } from './services/size-charts.ts'
-import type { SigningKey } from './storage/clients.ts'
+import { requestToken, type TokenEndpoint } from './services/token-endpoint.ts'
+import type { Pairs } from './services/token-request.ts'
 import { makeAuditMonths } from './storage/audit-log.ts'
 import { openCopies } from './storage/copy.ts'
 import { type Database, openDatabase } from './storage/database.ts'
 import { migrate } from './storage/migrate.ts'
+import { listSigningKeys } from './storage/signing-keys.ts'
 
 export interface ServiceOptions {
   readonly databaseUrl: string
@@ -35,6 +42,8 @@ export interface ServiceOptions {
   readonly answerLanguage: Language
   /** Whose scripts in a browser may call the service; `*` for everybody's. */
   readonly corsOrigins?: readonly string[]
+  /** Where keys of clients may be read although it is no HTTPS, or not on the open Internet. */
+  readonly jwksOrigins?: readonly string[]
   readonly logger?: FastifyBaseLogger
   readonly now?: () => Date
   readonly newId?: () => string
@@ -78,18 +87,20 @@ interface TokenSettings {
 const keysOf = (db: Database, now: () => Date) => prepare(db, { newId: randomUUID, now })
 
 const tokensFrom = (
-  keys: readonly SigningKey[],
-  { tokenIssuer = LOCAL_ISSUER, tokenLifetimeSeconds }: TokenSettings,
-): Promise<Tokens> =>
-  openTokens(keys, {
-    issuer: tokenIssuer,
-    audience: tokenIssuer,
-    lifetimeS: tokenLifetimeSeconds,
-  })
+  db: Database,
+  { tokenIssuer = LOCAL_ISSUER, tokenLifetimeSeconds, now }: TokenSettings,
+): Tokens =>
+  rotatingTokens(
+    () => db.asOwner(listSigningKeys),
+    { issuer: tokenIssuer, audience: tokenIssuer, lifetimeS: tokenLifetimeSeconds },
+    now,
+  )
 
 /** Tokens of a database. */
-export const tokensOf = async (db: Database, settings: TokenSettings): Promise<Tokens> =>
-  tokensFrom(await keysOf(db, settings.now), settings)
+export async function tokensOf(db: Database, settings: TokenSettings): Promise<Tokens> {
+  await keysOf(db, settings.now)
+  return tokensFrom(db, settings)
+}
 
 /** Migrates, opens and assembles the service; it does not listen yet. */
 export async function openService(options: ServiceOptions): Promise<Service> {
@@ -106,7 +117,7 @@ export async function openService(options: ServiceOptions): Promise<Service> {
   try {
     await db.asOwner((tx) => makeAuditMonths(tx, now().toISOString()))
     const keys = await keysOf(db, now)
-    const tokens = await tokensFrom(keys, { ...options, now })
+    const tokens = tokensFrom(db, { ...options, now })
     const baseUrl = `${options.origin}/fhir`
     const indexed = await reindex(db, baseUrl)
     if (indexed > 0) logger?.info({ resources: indexed }, 'the search index was written anew')
@@ -125,7 +136,13 @@ export async function openService(options: ServiceOptions): Promise<Service> {
       software: softwareName(),
       language: options.answerLanguage,
     }
-    const app = await buildApp(context, bearerAuthentication(tokens, now), {
+    const endpoint = tokenEndpoint(context, tokens, options)
+    const access = {
+      authenticate: bearerAuthentication(tokens, clientActivity(db, now), now),
+      requestToken: (pairs: Pairs) => requestToken(endpoint, pairs),
+      publicKeys: () => tokens.publicKeys(),
+    }
+    const app = await buildApp(context, access, {
       ...(logger === undefined ? {} : { logger }),
       corsOrigins: options.corsOrigins ?? [],
     })
@@ -141,5 +158,20 @@ export async function openService(options: ServiceOptions): Promise<Service> {
   } catch (error) {
     await db.close()
     throw error
+  }
+}
+
+function tokenEndpoint(
+  context: Context,
+  tokens: Tokens,
+  { origin, tokenLifetimeSeconds, jwksOrigins = [], logger }: ServiceOptions,
+): TokenEndpoint {
+  return {
+    ...context,
+    tokens,
+    findKey: clientKeys(openKeyFetch(jwksOrigins), context.now),
+    tokenUrl: tokenUrl(origin),
+    lifetimeS: tokenLifetimeSeconds,
+    record: async (outcome) => logger?.info(outcome, 'token'),
   }
 }

@@ -4,6 +4,10 @@ import { projectAudit } from './audit-projection.ts'
 import type { Context } from './context.ts'
 
 const EVERY_MS = 5_000
+/** With more calls than this since the last look, AuditEvents are made later: they cost more than a read. */
+const BUSY = 100
+/** But not longer than this: who asks for them then waits for what was not made. */
+const POSTPONED_AT_MOST = 60
 const MONTHS_EVERY_MS = 12 * 3_600_000
 
 export interface Upkeep {
@@ -12,16 +16,22 @@ export interface Upkeep {
 
 /** Every few seconds makes AuditEvents of what came into the log; twice a day the months to come. */
 export function keepAudit(
-  context: Pick<Context, 'db' | 'baseUrl' | 'now'>,
+  context: Pick<Context, 'db' | 'audit' | 'baseUrl' | 'now'>,
   onFailure: (error: unknown) => void,
 ): Upkeep {
   let isStopped = false
   let sinceMonths = 0
+  let counted = 0
+  let postponed = 0
   let timer: NodeJS.Timeout | undefined
   let running: Promise<void> = Promise.resolve()
 
   const once = async (): Promise<void> => {
     try {
+      const isBusy = context.audit.count() - counted > BUSY
+      counted = context.audit.count()
+      postponed = isBusy ? postponed + 1 : 0
+      if (isBusy && postponed < POSTPONED_AT_MOST) return
       for (const clinicId of await context.db.asOwner(clinicsWithPending))
         if (!isStopped) await projectAudit(context, clinicId)
       sinceMonths += EVERY_MS

@@ -20,6 +20,8 @@ export interface Audit {
   readonly sealing: (clinicId: string) => Sealing
   /** Durable once it returns. Records of calls that come together are written together. */
   readonly record: (clinicId: string, record: AuditRecord) => Promise<void>
+  /** How many records this process has written. */
+  readonly count: () => number
 }
 
 interface Waiting {
@@ -41,6 +43,7 @@ export function openAudit(db: Pick<Database, 'writeInClinic'>, made: Made): Audi
   const lanes = new Lanes(made.newId)
   let waiting: Waiting[] = []
   let isWriting = false
+  let written = 0
 
   const write = async (clinicId: string, group: readonly Waiting[]): Promise<void> => {
     const lane = lanes.take()
@@ -50,6 +53,7 @@ export function openAudit(db: Pick<Database, 'writeInClinic'>, made: Made): Audi
       await db.writeInClinic({ clinicId }, appended.statement)
       lane.advance(clinicId, appended)
       lanes.giveBack(lane)
+      written += group.length
       for (const { durable } of group) durable()
     } catch (error) {
       for (const { failed } of group) failed(error)
@@ -74,6 +78,7 @@ export function openAudit(db: Pick<Database, 'writeInClinic'>, made: Made): Audi
   }
 
   return {
+    count: () => written,
     sealing: (clinicId) => sealing(lanes, clinicId, made),
     record: (clinicId, record) =>
       new Promise<void>((durable, failed) => {

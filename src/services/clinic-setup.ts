@@ -1,15 +1,8 @@
 import { newPrivateJwk } from '../security/access-token.ts'
-import {
-  hasClinics,
-  insertClient,
-  insertClinic,
-  insertPartner,
-  insertSigningKey,
-  listSigningKeys,
-  type SigningKey,
-} from '../storage/clients.ts'
+import { hasClinics, insertClient, insertClinic, insertPartner } from '../storage/clients.ts'
 import type { Database } from '../storage/database.ts'
 import { serialise } from '../storage/idempotency.ts'
+import { insertSigningKey, listSigningKeys, type SigningKey } from '../storage/signing-keys.ts'
 
 /** An invented clinic with one partner, so that a newcomer can send a referral. */
 export const DEMO = {
