@@ -278,12 +278,12 @@ const HEALTH = [
   'resources',
 ]
 /** The log, in its parts by month; the parts are reached through it alone. */
-const LOG = ['audit_log', 'audit_writers']
+const LOG = ['audit_checkpoints', 'audit_log', 'audit_ranges', 'audit_writers']
 const LOG_PARTS = ['audit_log_2026_03', 'audit_log_2026_04', 'audit_log_2026_05', 'audit_log_other']
 /** Names and settings of clinics and of whoever may call; no health data. */
 const REGISTERED = ['clients', 'clinics', 'exports', 'index_states', 'partners', 'used_assertions']
 /** Belong to the service as a whole: no clinic, and nothing for app_service. */
-const OF_THE_SERVICE = ['signing_keys']
+const OF_THE_SERVICE = ['audit_keys', 'signing_keys']
 
 describe('in the database itself', () => {
   test('every table has row-level security, forced where it holds health data', async () => {
@@ -355,7 +355,9 @@ describe('in the database itself', () => {
     )
 
     expect(Object.fromEntries(grants.map(({ name, may }) => [name, may]))).toEqual({
+      audit_checkpoints: 'INSERT SELECT',
       audit_log: 'INSERT SELECT',
+      audit_ranges: 'INSERT SELECT',
       audit_writers: 'INSERT SELECT',
       clients: 'INSERT SELECT',
       clinics: 'SELECT',
@@ -491,6 +493,7 @@ describe('in the database itself', () => {
         ($1, 'c', null, 'Staff', 'x', now())`,
       [clinicId, partner.partnerId, other.partnerId],
     )
+    // Beside them are the systems of those who called before: a clinic's three, a partner's one.
     const names = (scope: { clinicId: string; partnerId?: string }) =>
       service.service.context.db.inClinic(scope, (tx) =>
         tx.query<{ name: string }>({
@@ -500,11 +503,12 @@ describe('in the database itself', () => {
 
     expect(
       (await names({ clinicId, partnerId: partner.partnerId ?? '' })).map((row) => row.name),
-    ).toEqual(['One', 'One'])
-    expect(await names({ clinicId })).toHaveLength(5)
+    ).toEqual(['An invented system', 'One', 'One'])
+    expect(await names({ clinicId })).toHaveLength(8)
     expect((await names({ clinicId: stranger.clinicId })).map((row) => row.name)).toEqual([
       'An invented partner',
       'An invented partner',
+      ...Array.from({ length: 3 }, () => 'An invented system'),
     ])
   })
 })
