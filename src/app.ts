@@ -18,9 +18,11 @@ import { installOpenapi } from './http/openapi.ts'
 import { libraryRoutes } from './http/library-routes.ts'
 import { operationRoutes } from './http/operation-routes.ts'
 import { publishedRoutes } from './http/published-routes.ts'
+import { type OAuth, oauthRoutes } from './http/oauth-routes.ts'
 import { installRequestId, requestId } from './http/request-id.ts'
 import { patchRoutes } from './http/patch-routes.ts'
 import { searchRoutes } from './http/search-routes.ts'
+import { smartRoutes } from './http/smart-routes.ts'
 import { validateRoute } from './http/validate-route.ts'
 import { writeRoutes } from './http/write-routes.ts'
 import { healthRoutes, metadataRoute } from './http/system-routes.ts'
@@ -35,7 +37,7 @@ const MAX_PARAM_LENGTH = 200
 /** Everything the server consists of, in the order it takes effect. Starts nothing. */
 export async function buildApp(
   context: Context,
-  authenticate: Authenticate,
+  access: OAuth & { readonly authenticate: Authenticate },
   {
     logger,
     corsOrigins = [],
@@ -78,6 +80,8 @@ export async function buildApp(
   await installOpenapi(app, context.software.split(' ')[1] ?? '')
 
   await app.register(healthRoutes, { context })
+  await app.register(oauthRoutes, { oauth: access, prefix: '/oauth' })
+  await app.register(smartRoutes, { baseUrl: context.baseUrl, prefix: '/fhir' })
   await app.register(publishedRoutes, { context, prefix: '/fhir' })
   await app.register(metadataRoute, {
     context,
@@ -91,7 +95,7 @@ export async function buildApp(
       fhir.addHook('onRequest', async (request, reply) => {
         noteCaching(reply)
         const call = beginCall(request)
-        request.identity = await authenticate(request)
+        request.identity = await access.authenticate(request)
         request.caller = { ...request.identity, call }
         if (request.routeOptions.config.anyAnswer !== true) checkAcceptable(request)
       })

@@ -23,6 +23,8 @@ export interface Config {
   readonly answerLanguage: Language
   /** Whose scripts in a browser may call the service; `*` for everybody's, none by default. */
   readonly corsOrigins: readonly string[]
+  /** Where keys of clients may be read although it is no HTTPS, or not on the open Internet. */
+  readonly jwksOrigins: readonly string[]
 }
 
 const HIGHEST_PORT = 65_535
@@ -80,6 +82,7 @@ const Environment = z.object({
     .enum(LANGUAGES, { error: `must be one of ${LANGUAGES.join(', ')}` })
     .default('en'),
   CORS_ORIGINS: origins,
+  JWKS_ORIGINS: origins.refine((parts) => !parts.includes('*'), { error: 'must name each origin' }),
 })
 
 /** Read once, by main.ts and the commands. Reports every problem at once. */
@@ -104,5 +107,6 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     statementTimeoutMs: data.STATEMENT_TIMEOUT_MS,
     answerLanguage: data.ANSWER_LANGUAGE,
     corsOrigins: data.CORS_ORIGINS,
+    jwksOrigins: data.JWKS_ORIGINS,
   }
 }

@@ -87,10 +87,12 @@ test('.env.example names every setting, each with what holds without it', () => 
   const shown = Object.fromEntries(
     [...example.matchAll(/^#([A-Z_]+)=(.*)$/gm)].map(([, name, value]) => [name ?? '', value]),
   )
-  const { DATABASE_URL, BASE_URL, TOKEN_ISSUER, CORS_ORIGINS, ...presets } = shown
+  const { DATABASE_URL, BASE_URL, TOKEN_ISSUER, CORS_ORIGINS, JWKS_ORIGINS, ...presets } = shown
 
   expect(Object.keys(shown).length).toBe(Object.keys(readConfig({})).length)
-  expect([DATABASE_URL, BASE_URL, TOKEN_ISSUER, CORS_ORIGINS].every(Boolean)).toBe(true)
+  expect([DATABASE_URL, BASE_URL, TOKEN_ISSUER, CORS_ORIGINS, JWKS_ORIGINS].every(Boolean)).toBe(
+    true,
+  )
   expect(readConfig(presets)).toEqual(readConfig({}))
 })
 
@@ -108,3 +110,10 @@ test.for(['app.example', 'https://app.example/', 'https://app.example/path', 'nu
     expect(() => readConfig({ CORS_ORIGINS: text })).toThrow('CORS_ORIGINS must list origins')
   },
 )
+
+test('JWKS_ORIGINS names each origin', () => {
+  expect(readConfig({ JWKS_ORIGINS: 'http://127.0.0.1:8080' }).jwksOrigins).toEqual([
+    'http://127.0.0.1:8080',
+  ])
+  expect(() => readConfig({ JWKS_ORIGINS: '*' })).toThrow('JWKS_ORIGINS must name each origin')
+})

@@ -5,6 +5,7 @@ import { PROFILES } from './conformance/structure-definitions.ts'
 import { REGISTRY } from './registry.ts'
 import type { Interaction, ResourceTypeRow } from './registry-row.ts'
 import { DEFINITION_BASE } from './search-params.ts'
+import { originOf, tokenUrl } from './smart-configuration.ts'
 import type { CapabilityStatement, CapabilityStatementRestResource } from './r4/types.ts'
 
 /** What the service can do, from the table that drives it. */
@@ -48,8 +49,13 @@ export const capabilityStatement = (software: {
             ],
           },
         ],
-        description:
-          'A bearer token with SMART system scopes is needed for everything but what the service publishes about itself.',
+        description: `A bearer token with SMART system scopes is needed for everything but what the service publishes about itself. A registered system gets one by SMART Backend Services (private_key_jwt); ${software.baseUrl}/.well-known/smart-configuration names the endpoint.`,
+        extension: [
+          {
+            url: 'http://fhir-registry.smarthealthit.org/StructureDefinition/oauth-uris',
+            extension: [{ url: 'token', valueUri: tokenUrl(originOf(software.baseUrl)) }],
+          },
+        ],
       },
       resource: REGISTRY.map(resourceOf),
       interaction: [

@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto'
 import type { FastifyRequest } from 'fastify'
 import { AppError } from '../errors.ts'
 import type { Identity, Tokens } from '../security/access-token.ts'
@@ -13,23 +14,41 @@ export const bearerIn = ({ headers }: FastifyRequest): string | undefined =>
 /** Who sent this request. */
 export type Authenticate = (request: FastifyRequest) => Promise<Identity>
 
-/** Reads the bearer token; throws `unauthenticated` when there is none that holds. */
-export function bearerAuthentication(tokens: Tokens, now: () => Date): Authenticate {
-  const verified = new Map<string, { readonly caller: Identity; readonly until: number }>()
+const refused = () =>
+  new AppError('unauthenticated', 'The bearer token is expired or not valid here.')
+
+/**
+ * Reads the bearer token; throws `unauthenticated` when there is none that holds.
+ *
+ * @param isActive is its client still registered? Asked for each request, so it remembers.
+ */
+export function bearerAuthentication(
+  tokens: Pick<Tokens, 'verify'>,
+  isActive: (identity: Identity) => Promise<boolean>,
+  now: () => Date,
+): Authenticate {
+  /** By the hash of the token: what lies in memory is of no use to anybody. */
+  const verified = new Map<string, { readonly identity: Identity; readonly until: number }>()
+
+  const identityIn = async (token: string): Promise<Identity> => {
+    const key = createHash('sha256').update(token).digest('base64')
+    const moment = now()
+    const at = moment.getTime()
+    const cached = verified.get(key)
+    if (cached !== undefined && cached.until > at) return cached.identity
+    const identity = await tokens.verify(token, moment)
+    verified.delete(key)
+    if (identity === undefined) throw refused()
+    if (verified.size >= CACHED_TOKENS) verified.clear()
+    verified.set(key, { identity, until: Math.min(at + CACHED_MS, identity.expiresAtMs) })
+    return identity
+  }
 
   return async (request) => {
     const token = bearerIn(request)
     if (token === undefined) throw new AppError('unauthenticated', 'A bearer token is needed.')
-    const moment = now()
-    const at = moment.getTime()
-    const cached = verified.get(token)
-    if (cached !== undefined && cached.until > at) return cached.caller
-    const caller = await tokens.verify(token, moment)
-    verified.delete(token)
-    if (caller === undefined)
-      throw new AppError('unauthenticated', 'The bearer token is expired or not valid here.')
-    if (verified.size >= CACHED_TOKENS) verified.clear()
-    verified.set(token, { caller, until: Math.min(at + CACHED_MS, caller.expiresAtMs) })
-    return caller
+    const identity = await identityIn(token)
+    if (!(await isActive(identity))) throw refused()
+    return identity
   }
 }

@@ -16,6 +16,7 @@ export async function installOpenapi(app: FastifyInstance, version: string): Pro
       },
       tags: [
         { name: 'FHIR', description: 'The exchange' },
+        { name: 'SMART', description: 'How a system gets a token' },
         { name: 'System', description: 'For whatever watches the process' },
       ],
       components: {

@@ -11,8 +11,6 @@ import type { Call } from './call.ts'
 import { parseScopes, type Scope } from './scopes.ts'
 
 const ALGORITHM = 'ES256'
-/** Clocks of a balancer's machines differ by this much at most. */
-const CLOCK_TOLERANCE_S = 5
 
 /** Who calls, as the token says it: one clinic, staff of it or one partner, and what is granted. */
 export interface Identity {
@@ -47,13 +45,29 @@ interface Key {
   readonly keyId: string
   readonly privateKey: CryptoKey
   readonly publicKey: CryptoKey
+  readonly published: PublicKey
 }
 
-/** Signs with the newest key and verifies with any. */
+/** Signs with the first of its keys and verifies with any. */
 export interface Tokens {
   issue(grant: Grant, at: { readonly tokenId: string; readonly nowS: number }): Promise<string>
   /** Undefined for a token that is not ours, not for us, expired or incomplete. */
   verify(token: string, at: Date): Promise<Identity | undefined>
+  /** With what others can verify them, a JSON Web Key Set. */
+  publicKeys(): Promise<PublicKeySet>
+}
+
+export interface PublicKeySet {
+  readonly keys: readonly PublicKey[]
+}
+export interface PublicKey {
+  readonly kty: string
+  readonly crv: string
+  readonly x: string
+  readonly y: string
+  readonly kid: string
+  readonly use: 'sig'
+  readonly alg: typeof ALGORITHM
 }
 
 /** A new signing key as text, for storage. */
@@ -62,14 +76,14 @@ export async function newPrivateJwk(): Promise<string> {
   return JSON.stringify(await exportJWK(privateKey))
 }
 
-/** @param keys newest first, at least one */
+/** @param keys at least one; the first signs */
 export async function openTokens(
   keys: readonly { readonly keyId: string; readonly privateJwk: string }[],
   settings: TokenSettings,
 ): Promise<Tokens> {
   const opened = await Promise.all(keys.map(openKey))
-  const [newest] = opened
-  if (newest === undefined) throw new Error('There is no key to sign access tokens with')
+  const [first] = opened
+  if (first === undefined) throw new Error('There is no key to sign access tokens with')
   return {
     issue: (grant, { tokenId, nowS }) =>
       new SignJWT({
@@ -78,15 +92,16 @@ export async function openTokens(
         client_id: grant.clientId,
         scope: grant.scope,
       })
-        .setProtectedHeader({ alg: ALGORITHM, kid: newest.keyId, typ: 'at+jwt' })
+        .setProtectedHeader({ alg: ALGORITHM, kid: first.keyId, typ: 'at+jwt' })
         .setIssuer(settings.issuer)
         .setAudience(settings.audience)
         .setSubject(grant.clientId)
         .setJti(tokenId)
         .setIssuedAt(nowS)
         .setExpirationTime(nowS + settings.lifetimeS)
-        .sign(newest.privateKey),
+        .sign(first.privateKey),
     verify: (token, at) => verify(token, opened, settings, at),
+    publicKeys: () => Promise.resolve({ keys: opened.map(({ published }) => published) }),
   }
 }
 
@@ -109,7 +124,6 @@ async function verify(
         issuer,
         audience,
         typ: 'at+jwt',
-        clockTolerance: CLOCK_TOLERANCE_S,
         currentDate: at,
         requiredClaims: ['sub', 'jti', 'iat', 'exp', 'clinic', 'scope'],
       },
@@ -143,10 +157,13 @@ async function openKey(stored: {
   readonly privateJwk: string
 }): Promise<Key> {
   const jwk = JSON.parse(stored.privateJwk) as JWK
-  const { d: _private, ...publicJwk } = jwk
+  const { kty = '', crv = '', x = '', y = '' } = jwk
+  const publicJwk = { kty, crv, x, y }
   const privateKey = await importJWK(jwk, ALGORITHM)
   const publicKey = await importJWK(publicJwk, ALGORITHM)
   if (privateKey instanceof Uint8Array || publicKey instanceof Uint8Array)
     throw new Error('A signing key must be an elliptic curve key')
-  return { keyId: stored.keyId, privateKey, publicKey }
+  const kid = stored.keyId
+  const published: PublicKey = { ...publicJwk, kid, use: 'sig', alg: ALGORITHM }
+  return { keyId: kid, privateKey, publicKey, published }
 }

@@ -26,7 +26,8 @@ export async function issueToken(
   { clientId, scope }: TokenRequest,
 ): Promise<string> {
   const client = await db.asOwner((tx) => findClient(tx, clientId))
-  if (client === undefined) throw new AppError('not-found', `There is no client ${clientId}.`)
+  if (client === undefined || client.revokedAt !== null)
+    throw new AppError('not-found', `There is no client ${clientId}.`)
   const registered = parseScopes(client.scope) ?? []
   const asked = scope === undefined ? registered : parseScopes(scope)
   if (asked === undefined || !within(asked, registered))

@@ -1,7 +1,7 @@
 import { and, eq } from 'drizzle-orm'
 import type { Regime } from '../domain/law/consent-gate.ts'
-import type { Tx } from './transaction.ts'
-import { clients, clinics, partners, signingKeys } from './schema.ts'
+import { clients, clinics, partners } from './schema.ts'
+import type { Statement, Tx } from './transaction.ts'
 
 export interface Clinic {
   readonly clinicId: string
@@ -19,19 +19,72 @@ export interface Client {
   readonly name: string
   readonly scope: string
 }
-export interface SigningKey {
-  readonly keyId: string
-  readonly privateJwk: string
+/** Where the keys are that its assertions are signed with: a JSON Web Key Set, or where one is read. */
+export interface KeySource {
+  readonly jwks: string | null
+  readonly jwksUrl: string | null
+}
+export interface RegisteredClient extends Client, KeySource {
+  readonly createdAt: string
+  readonly revokedAt: string | null
 }
 
 type At = { readonly createdAt: string }
 
-export const listClients = (tx: Tx): Promise<Client[]> =>
+/** In sight: of the clinic whose transaction it is, of all clinics as the owner. */
+export const listClients = (tx: Tx): Promise<RegisteredClient[]> =>
   tx.drizzle.select().from(clients).orderBy(clients.name, clients.clientId)
 
-export async function findClient(tx: Tx, clientId: string): Promise<Client | undefined> {
-  const [found] = await tx.drizzle.select().from(clients).where(eq(clients.clientId, clientId))
-  return found
+/** A client names itself without its clinic, so a name that two clinics gave is nobody's. */
+export async function findClient(tx: Tx, clientId: string): Promise<RegisteredClient | undefined> {
+  const [found, ...others] = await tx.drizzle
+    .select()
+    .from(clients)
+    .where(eq(clients.clientId, clientId))
+    .limit(2)
+  return others.length === 0 ? found : undefined
+}
+
+/** Is it registered, and not revoked? One statement, for every check of a token that was issued. */
+export const activeClient = ({
+  clinicId,
+  clientId,
+  partnerId = null,
+}: {
+  readonly clinicId: string
+  readonly clientId: string
+  readonly partnerId?: string | null
+}): Statement => ({
+  name: 'active-client',
+  text: `select 1 from clients where clinic_id = $1 and client_id = $2
+    and partner_id is not distinct from $3::uuid and revoked_at is null`,
+  values: [clinicId, clientId, partnerId],
+})
+
+/** @returns whether there is such a client, revoked by now or before */
+export async function revokeClient(
+  tx: Tx,
+  { clinicId, clientId, at }: { clinicId: string; clientId: string; at: string },
+): Promise<boolean> {
+  const found = await tx.query({
+    text: `update clients set revoked_at = coalesce(revoked_at, $3)
+      where clinic_id = $1 and client_id = $2 returning 1`,
+    values: [clinicId, clientId, at],
+  })
+  return found.length > 0
+}
+
+/** @returns whether there is such a client */
+export async function setClientKeys(
+  tx: Tx,
+  client: KeySource & { readonly clinicId: string; readonly clientId: string },
+): Promise<boolean> {
+  const found = await tx.query({
+    text: `update clients set jwks = $3, jwks_url = $4
+      where clinic_id = $1 and client_id = $2 and revoked_at is null returning 1`,
+    values: [client.clinicId, client.clientId, client.jwks, client.jwksUrl],
+  })
+  return found.length > 0
 }
 
 export async function insertClinic(tx: Tx, clinic: Clinic & At): Promise<void> {
@@ -71,20 +124,19 @@ export async function setRegime(
   return changed.length > 0
 }
 
-export async function insertClient(tx: Tx, client: Client & At): Promise<void> {
-  await tx.drizzle.insert(clients).values(client).onConflictDoNothing()
+/** @returns whether it is new */
+export async function insertClient(
+  tx: Tx,
+  client: Client & At & Partial<KeySource>,
+): Promise<boolean> {
+  const added = await tx.drizzle
+    .insert(clients)
+    .values(client)
+    .onConflictDoNothing()
+    .returning({ clientId: clients.clientId })
+  return added.length > 0
 }
 
 export async function hasClinics(tx: Tx): Promise<boolean> {
   return (await tx.drizzle.select().from(clinics).limit(1)).length > 0
-}
-
-/** Newest first: the first signs, all verify. */
-export const listSigningKeys = async (tx: Tx): Promise<SigningKey[]> => {
-  const rows = await tx.drizzle.select().from(signingKeys)
-  return rows.toSorted((a, b) => b.createdAt.localeCompare(a.createdAt))
-}
-
-export async function insertSigningKey(tx: Tx, key: SigningKey & At): Promise<void> {
-  await tx.drizzle.insert(signingKeys).values(key)
 }

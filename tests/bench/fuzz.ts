@@ -49,7 +49,7 @@ const token = await service.tokens.issue(
   {
     clinicId: DEMO.clinic.clinicId,
     partnerId: undefined,
-    clientId: 'fuzz',
+    clientId: DEMO.clients.staff,
     scope: 'system/*.cruds',
   },
   { tokenId: 'fuzz', nowS: Math.floor(Date.now() / 1000) },

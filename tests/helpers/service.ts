@@ -70,11 +70,13 @@ export async function testService({
   logger,
   newId,
   corsOrigins = [],
+  jwksOrigins = [],
 }: {
   readonly statementTimeoutMs?: number
   readonly logger?: FastifyBaseLogger
   readonly newId?: () => string
   readonly corsOrigins?: readonly string[]
+  readonly jwksOrigins?: readonly string[]
 } = {}): Promise<TestService> {
   const { url, drop } = await testDatabase()
   let at = Date.parse(START)
@@ -87,6 +89,7 @@ export async function testService({
     statementTimeoutMs,
     answerLanguage: 'en',
     corsOrigins,
+    jwksOrigins,
     now: () => new Date(at),
     ...(logger === undefined ? {} : { logger }),
     ...(newId === undefined ? {} : { newId }),
@@ -108,6 +111,11 @@ export async function testService({
         [clinicId, partnerId, regime],
       )
     const client = clientId ?? `client-of-${partnerId ?? clinicId}`
+    await owner.query(
+      `insert into clients (clinic_id, client_id, partner_id, name, scope, created_at)
+      values ($1, $2, $3, 'An invented system', $4, now()) on conflict do nothing`,
+      [clinicId, client, partnerId ?? null, scope],
+    )
     const token = await service.tokens.issue(
       { clinicId, partnerId, clientId: client, scope },
       { tokenId: randomUUID(), nowS: Math.floor(at / 1000) },

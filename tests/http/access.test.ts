@@ -33,6 +33,11 @@ beforeAll(async () => {
   const text: unknown = JSON.parse(stored?.private_jwk ?? '')
   jwk = z.record(z.string(), z.string()).parse(text)
   key = await importJWK(jwk, 'ES256')
+  await service.who({
+    clinicId: partner.clinicId,
+    partnerId: partner.partnerId ?? '',
+    clientId: 'a',
+  })
   return service.close
 })
 

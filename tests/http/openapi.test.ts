@@ -47,6 +47,9 @@ test('it holds the exchange, its operations and the health of the process', () =
       'GET /fhir/{type}/{id}/_history/{version}',
       'POST /fhir/ServiceRequest/{id}/$triage',
       'GET /fhir/ServiceRequest/{id}/$fitting-plan',
+      'GET /fhir/.well-known/smart-configuration',
+      'POST /oauth/token',
+      'GET /oauth/jwks',
       'GET /health/live',
       'GET /health/ready',
     ]),
@@ -56,6 +59,7 @@ test('it holds the exchange, its operations and the health of the process', () =
 /** Answered in other forms too: a page for people, a resource a line. */
 const ALSO: readonly (readonly [name: RegExp, kinds: readonly string[]])[] = [
   [/\$export-file/, ['application/fhir+ndjson']],
+  [/smart-configuration/, ['application/json']],
 ]
 
 test.each(ofFhir)('$name answers application/fhir+json', ({ name, operation }) => {
@@ -72,7 +76,8 @@ test.each(ofFhir)('$name answers application/fhir+json', ({ name, operation }) =
 
 const PUBLISHED = REGISTRY.filter(({ published }) => published === true).map(({ type }) => type)
 const isOpen = (name: string): boolean =>
-  name.includes('metadata') || PUBLISHED.some((type) => name.includes(`/fhir/${type}`))
+  /metadata|smart-configuration/.test(name) ||
+  PUBLISHED.some((type) => name.includes(`/fhir/${type}`))
 
 test.each(ofFhir.filter(({ name }) => isOpen(name)))(
   '$name is open to everybody',

@@ -1,6 +1,14 @@
 import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
-import { allows, type Letter, parseScopes, within } from '../../src/security/scopes.ts'
+import {
+  allows,
+  allowsAdministration,
+  common,
+  type Letter,
+  parseScopes,
+  scopeText,
+  within,
+} from '../../src/security/scopes.ts'
 
 // SMART App Launch 2.2, scope grammar: letters are a subset of `cruds`, in this order.
 
@@ -68,4 +76,46 @@ test('what is asked for is within what is registered, letter by letter and type 
   expect(within(scopes('system/Observation.rs'), registered)).toBe(false)
   expect(within(scopes('system/*.r'), registered)).toBe(false)
   expect(within(scopes('system/Task.r'), scopes('system/*.r'))).toBe(true)
+})
+
+test.each([
+  ['system/Patient.rs', 'system/*.cruds', 'system/Patient.rs'],
+  ['system/*.rs', 'system/Patient.r system/Task.us', 'system/Patient.r system/Task.s'],
+  ['system/*.cruds', 'system/*.rs', 'system/*.rs'],
+  ['system/Patient.c', 'system/Patient.rs', ''],
+  ['system/Patient.rs system/Patient.c', 'system/Patient.crs', 'system/Patient.crs'],
+  ['system/Patient.rs admin', 'system/*.cruds', 'system/Patient.rs'],
+  ['admin', 'system/*.cruds admin', 'admin'],
+  ['system/*.r', 'admin', ''],
+])('asked %s of registered %s, granted is %j', (asked, registered, granted) => {
+  expect(scopeText(common(parseScopes(asked) ?? [], parseScopes(registered) ?? []))).toBe(granted)
+})
+
+test('what is granted is within both what was asked and what is registered', () => {
+  const one = fc.record({ letters: subset, type })
+  const list = fc.array(one, { minLength: 1, maxLength: 4 })
+  fc.assert(
+    fc.property(list, list, fc.constantFrom('Patient', 'Task'), (asked, registered, name) => {
+      const granted = common(asked, registered)
+
+      expect(within(granted, asked) && within(granted, registered)).toBe(true)
+      for (const letter of ORDER)
+        expect(allows(granted, name, letter)).toBe(
+          allows(asked, name, letter) && allows(registered, name, letter),
+        )
+    }),
+  )
+})
+
+test('administration is a word of its own: no type holds it and it holds no type', () => {
+  const all = parseScopes('system/*.cruds') ?? []
+  const admin = parseScopes('admin') ?? []
+
+  expect([allowsAdministration(all), allowsAdministration(admin)]).toEqual([false, true])
+  expect([within(admin, all), within(all, admin), within(admin, admin)]).toEqual([
+    false,
+    false,
+    true,
+  ])
+  for (const letter of ORDER) expect(allows(admin, 'Patient', letter)).toBe(false)
 })
