@@ -23,6 +23,7 @@ export async function interfaceDescription(): Promise<string> {
     {
       db: NO_DATABASE,
       audit: { sealing: unused, record: unused, count: unused },
+      checkpointKeys: { sign: unused, verify: unused, published: [] },
       copies: { copy: unused },
       now: unused,
       newId: unused,

@@ -13,6 +13,8 @@ import type { Tokens } from './security/access-token.ts'
 import { pageKeyOf } from './security/page-key.ts'
 import { openAudit } from './services/audit.ts'
 import { keepAudit } from './services/audit-upkeep.ts'
+import { keepCheckpoints } from './services/checkpoint-upkeep.ts'
+import { checkpointKeysOf } from './services/checkpoints.ts'
 import { clientActivity } from './services/client-activity.ts'
 import { clientKeys } from './services/client-keys.ts'
 import { prepare } from './services/clinic-setup.ts'
@@ -124,6 +126,7 @@ export async function openService(options: ServiceOptions): Promise<Service> {
     const context: Context = {
       db,
       audit: openAudit(db, { now, newId }),
+      checkpointKeys: await checkpointKeysOf(db, { now, newId: randomUUID }),
       copies: openCopies(databaseUrl),
       now,
       newId,
@@ -149,9 +152,15 @@ export async function openService(options: ServiceOptions): Promise<Service> {
     const upkeep = keepAudit(context, (error) =>
       logger?.warn({ err: traceOf(error) }, 'the upkeep of the audit failed'),
     )
+    const checkpoints = keepCheckpoints(context, {
+      // Kept where the log goes, so that not even the owner of the database can go back behind it.
+      onSealed: (sealed) => logger?.info(sealed, 'audit checkpoint'),
+      onFailure: (error) => logger?.warn({ err: traceOf(error) }, 'a checkpoint failed'),
+    })
     const close = async () => {
       await app.close()
       await upkeep.stop()
+      await checkpoints.stop()
       await db.close()
     }
     return { app, context, tokens, close }

@@ -1,6 +1,7 @@
 import type { Language } from '../domain/messages/catalogues.ts'
 import type { RuleSet } from '../domain/rules/rule-set.ts'
 import type { SizeChart } from '../domain/device/sizing.ts'
+import type { CheckpointKeys } from '../security/checkpoint-keys.ts'
 import type { Audit } from './audit.ts'
 import type { Copies } from '../storage/copy.ts'
 import type { Database } from '../storage/database.ts'
@@ -9,6 +10,7 @@ import type { Database } from '../storage/database.ts'
 export interface Context {
   readonly db: Database
   readonly audit: Audit
+  readonly checkpointKeys: CheckpointKeys
   /** Streams large answers, beside the pool. */
   readonly copies: Copies
   readonly now: () => Date
