@@ -2,6 +2,7 @@ import helmet from '@fastify/helmet'
 import Fastify, { type FastifyBaseLogger, type FastifyInstance, LogController } from 'fastify'
 import { serializerCompiler, validatorCompiler } from 'fastify-type-provider-zod'
 import { PROFILE_URLS } from './fhir/conformance/published.ts'
+import { auditRoutes } from './http/audit-routes.ts'
 import { beginCall, installAudit } from './http/audited-calls.ts'
 import type { Authenticate } from './http/authenticate.ts'
 import { installPretty, noteCaching } from './http/answer-form.ts'
@@ -100,6 +101,7 @@ export async function buildApp(
         if (request.routeOptions.config.anyAnswer !== true) checkAcceptable(request)
       })
       await fhir.register(operationRoutes, { context })
+      await fhir.register(auditRoutes, { context })
       await fhir.register(libraryRoutes, { context })
       await fhir.register(validateRoute, { context, knownProfiles: PROFILE_URLS })
       await fhir.register(binaryRoutes, { context })

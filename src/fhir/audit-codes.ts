@@ -21,7 +21,15 @@ const RESTFUL = 'http://hl7.org/fhir/restful-interaction'
 export const OPERATION_SYSTEM = `${CANONICAL}/CodeSystem/operation`
 
 /** What was done: an interaction of R4, or an operation by its name; else a word of ours. */
-export function subtypesOf({ kind, interaction }: AuditRecord): readonly Coding[] {
+export function subtypesOf(record: AuditRecord): readonly Coding[] {
+  const { consent } = record
+  return [
+    ...interactionsOf(record),
+    ...(consent === undefined ? [] : [{ system: OPERATION_SYSTEM, code: `consent-${consent}` }]),
+  ]
+}
+
+function interactionsOf({ kind, interaction }: AuditRecord): readonly Coding[] {
   if (interaction.startsWith('$'))
     return [
       { system: RESTFUL, code: 'operation' },

@@ -45,6 +45,7 @@ export function auditEvent({ id, recorded, clinicId, record }: PlacedRecord): Au
     subtype: subtypesOf(record),
     action: record.action,
     recorded,
+    ...(record.period === undefined ? {} : { period: record.period }),
     outcome: record.outcome === 0 ? '0' : record.outcome === 4 ? '4' : '8',
     ...(why === '' ? {} : { outcomeDesc: why }),
     ...(purposes.length === 0 ? {} : { purposeOfEvent: purposes }),

@@ -29,6 +29,10 @@ export interface AuditRecord {
   readonly about: readonly AuditedThing[]
   /** Ids of Patients. */
   readonly patients: readonly string[]
+  /** What the consent gate decided. */
+  readonly consent?: 'permit' | 'deny' | undefined
+  /** Of what a review looked at, ISO instants. */
+  readonly period?: { readonly start: string; readonly end: string } | undefined
   /** Why, in a constant of ours: `consent`, `unknown-key` … */
   readonly reason?: string | undefined
 }

@@ -35,6 +35,7 @@ export class Call {
   private readonly children: string[] = []
   private failed = false
   private recorded = false
+  private decided: 'permit' | 'deny' | undefined
 
   constructor(facts: CallFacts) {
     this.facts = facts
@@ -57,6 +58,16 @@ export class Call {
   /** Whether all that was done stands in the log already. */
   get isRecorded(): boolean {
     return this.recorded && this.things.length === 0 && this.children.length === 0 && !this.failed
+  }
+
+  /** What the consent gate said of it. */
+  get consent(): 'permit' | 'deny' | undefined {
+    return this.decided
+  }
+
+  /** One refusal outweighs all that was permitted. */
+  decide(consent: 'permit' | 'deny'): void {
+    if (this.decided !== 'deny') this.decided = consent
   }
 
   touch(touched: Touched, patientId?: string | null): void {

@@ -33,6 +33,8 @@ const Kept = z.object({
   query: z.string().optional(),
   about: z.array(Thing),
   patients: z.array(z.string()),
+  consent: z.enum(['permit', 'deny']).optional(),
+  period: z.object({ start: z.string(), end: z.string() }).optional(),
   reason: z.string().optional(),
 })
 

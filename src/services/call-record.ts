@@ -38,5 +38,6 @@ export function recordOf(
       did,
     })),
     patients: call.patients,
+    consent: call.consent,
   }
 }

@@ -78,7 +78,7 @@ const childOf = ({ entry }: Incoming): string | undefined => entry.stored.search
 async function faultsOfChild(
   tx: Tx,
   context: Context,
-  { clinicId }: Caller,
+  { clinicId, call }: Caller,
   received: {
     readonly child: string
     readonly contentAt: string
@@ -104,6 +104,7 @@ async function faultsOfChild(
   const around = { baseUrl: context.baseUrl, clinicId, patientId: child, find }
   const read = consentsOnRecord(consents, around)
   const decision = consentGate(exchangeUnder(regime), read, today(context))
+  call.decide(decision.holds === 'yes' ? 'permit' : 'deny')
   if (decision.holds === 'yes') return []
   const nearest = incoming.find(({ entry }) => entry.reference === decision.nearest)
   const consentAt = nearest?.resourceAt ?? 'Consent'

@@ -98,6 +98,10 @@ export async function insertPartner(tx: Tx, partner: Partner & At): Promise<void
 export const listPartners = (tx: Tx): Promise<Partner[]> =>
   tx.drizzle.select().from(partners).orderBy(partners.name, partners.partnerId)
 
+/** Those of a clinic. */
+export const partnersOf = (tx: Tx, clinicId: string): Promise<Partner[]> =>
+  tx.drizzle.select().from(partners).where(eq(partners.clinicId, clinicId))
+
 /** The law that a partner's content is under; `unknown` too for one that is not registered. */
 export async function regimeOf(
   tx: Tx,

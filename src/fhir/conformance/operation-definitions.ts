@@ -1,58 +1,7 @@
-import type { OperationDefinition, OperationDefinitionParameter } from '../r4/types.ts'
+import type { OperationDefinition } from '../r4/types.ts'
+import { type Operation, PARAMETERS } from './operation.ts'
+import { AUDIT_OPERATIONS } from './operations-audit.ts'
 import { CAUTION, machineName, publication } from './publication.ts'
-
-interface Operation {
-  readonly code: string
-  readonly type: 'ServiceRequest' | 'Library'
-  readonly title: string
-  readonly description: string
-  readonly affectsState: boolean
-  readonly parameters: readonly string[]
-  readonly answer: { readonly type: 'Bundle' | 'Parameters'; readonly documentation: string }
-}
-
-const PARAMETERS: Readonly<Record<string, OperationDefinitionParameter>> = {
-  asOf: {
-    name: 'asOf',
-    use: 'in',
-    min: 0,
-    max: '1',
-    documentation: 'The day for which the answer holds; today when it is not given.',
-    type: 'date',
-  },
-  ruleset: {
-    name: 'ruleset',
-    use: 'in',
-    min: 0,
-    max: '1',
-    documentation: 'Another rule set than the one in force: its version, or id|version.',
-    type: 'string',
-  },
-  chart: {
-    name: 'chart',
-    use: 'in',
-    min: 0,
-    max: '1',
-    documentation: 'Another size chart than the one in force: id|version.',
-    type: 'string',
-  },
-  language: {
-    name: 'language',
-    use: 'in',
-    min: 0,
-    max: '1',
-    documentation: 'Of the sentences: en or es.',
-    type: 'code',
-  },
-  knownAt: {
-    name: 'knownAt',
-    use: 'in',
-    min: 0,
-    max: '1',
-    documentation: 'Record, rule set and chart as they were known at this instant.',
-    type: 'instant',
-  },
-}
 
 const ASKED = ['asOf', 'ruleset', 'chart', 'language', 'knownAt']
 
@@ -107,10 +56,11 @@ export const OPERATIONS: readonly Operation[] = [
       documentation: 'One part per referral that changes; the counts stand at the end.',
     },
   },
+  ...AUDIT_OPERATIONS,
 ]
 
 export const operationDefinitions = (version: string): OperationDefinition[] =>
-  OPERATIONS.map(({ code, type, title, description, affectsState, parameters, answer }) => ({
+  OPERATIONS.map(({ code, type, level, title, description, affectsState, parameters, answer }) => ({
     resourceType: 'OperationDefinition',
     ...publication('OperationDefinition', `${type}-${code}`, version),
     name: machineName(`${type}-${code}`),
@@ -121,8 +71,8 @@ export const operationDefinitions = (version: string): OperationDefinition[] =>
     code,
     resource: [type],
     system: false,
-    type: false,
-    instance: true,
+    type: level === 'type',
+    instance: level !== 'type',
     parameter: [
       ...parameters.flatMap((name) => PARAMETERS[name] ?? []),
       { name: 'return', use: 'out', min: 1, max: '1', ...answer },

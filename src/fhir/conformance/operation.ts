@@ -1,0 +1,121 @@
+import type { OperationDefinitionParameter } from '../r4/types.ts'
+
+export interface Operation {
+  readonly code: string
+  readonly type: 'ServiceRequest' | 'Library' | 'Patient' | 'AuditEvent'
+  /** Of one resource, unless it is said to be of the type. */
+  readonly level?: 'type'
+  readonly title: string
+  readonly description: string
+  readonly affectsState: boolean
+  readonly parameters: readonly string[]
+  readonly answer: { readonly type: 'Bundle' | 'Parameters'; readonly documentation: string }
+}
+
+/** The parameters that operations of ours take, by name. */
+export const PARAMETERS: Readonly<Record<string, OperationDefinitionParameter>> = {
+  asOf: {
+    name: 'asOf',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'The day for which the answer holds; today when it is not given.',
+    type: 'date',
+  },
+  ruleset: {
+    name: 'ruleset',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'Another rule set than the one in force: its version, or id|version.',
+    type: 'string',
+  },
+  chart: {
+    name: 'chart',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'Another size chart than the one in force: id|version.',
+    type: 'string',
+  },
+  language: {
+    name: 'language',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'Of the sentences: en or es.',
+    type: 'code',
+  },
+  knownAt: {
+    name: 'knownAt',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'Record, rule set and chart as they were known at this instant.',
+    type: 'instant',
+  },
+  start: {
+    name: 'start',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'From this day or instant on.',
+    type: 'dateTime',
+  },
+  end: {
+    name: 'end',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'To the end of this day or instant; now when it is not given.',
+    type: 'dateTime',
+  },
+  calls: {
+    name: 'calls',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'More calls than this a day are unusual.',
+    type: 'integer',
+  },
+  children: {
+    name: 'children',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'More children than this a day are unusual.',
+    type: 'integer',
+  },
+  refused: {
+    name: 'refused',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'More refused calls than this a day are unusual.',
+    type: 'integer',
+  },
+  atNight: {
+    name: 'atNight',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'More calls than this by night are unusual.',
+    type: 'integer',
+  },
+  result: {
+    name: 'result',
+    use: 'in',
+    min: 1,
+    max: '1',
+    documentation: 'no-finding or finding.',
+    type: 'code',
+  },
+  event: {
+    name: 'event',
+    use: 'in',
+    min: 0,
+    max: '*',
+    documentation: 'An event that was looked at.',
+    type: 'Reference',
+  },
+}
