@@ -1,5 +1,5 @@
-import { randomUUID } from 'node:crypto'
-import { generateKeyPair, importJWK, SignJWT, UnsecuredJWT } from 'jose'
+import { createPrivateKey, createSign, randomUUID } from 'node:crypto'
+import { exportJWK, generateKeyPair, importJWK, SignJWT, UnsecuredJWT } from 'jose'
 import { beforeAll, expect, test } from 'vitest'
 import { z } from 'zod'
 import { bundleOf, smallReferral } from '../helpers/referral.ts'
@@ -118,6 +118,78 @@ const WRONG: Readonly<Record<string, () => Promise<string>>> = {
       .setIssuedAt(now())
       .setExpirationTime(now() + 60)
       .encode(),
+  'with an extension that must be understood': () =>
+    payload()
+      .setProtectedHeader(header())
+      .sign(key)
+      .then((token) => withHeader(token, { ...header(), crit: ['urn:x'], 'urn:x': 1 })),
+  'signed by the key in its own header': async () => {
+    const { privateKey, publicKey } = await generateKeyPair('ES256')
+    return payload()
+      .setProtectedHeader({ ...header(), jwk: await exportJWK(publicKey) })
+      .sign(privateKey)
+  },
+  'whose header says where its key is': async () => {
+    const { privateKey } = await generateKeyPair('ES256')
+    return payload()
+      .setProtectedHeader({
+        ...header(),
+        jku: 'https://keys.example/jwks',
+        x5u: 'https://keys.example',
+      })
+      .sign(privateKey)
+  },
+  'of another curve': async () => {
+    const { privateKey } = await generateKeyPair('ES384')
+    return payload()
+      .setProtectedHeader({ ...header(), alg: 'ES384' })
+      .sign(privateKey)
+  },
+  'that is not valid yet': () =>
+    payload()
+      .setNotBefore(now() + 1)
+      .setProtectedHeader(header())
+      .sign(key),
+  'that never expires': () =>
+    new SignJWT(claims())
+      .setIssuer(LOCAL)
+      .setAudience(LOCAL)
+      .setSubject('a')
+      .setJti('a')
+      .setIssuedAt(now())
+      .setProtectedHeader(header())
+      .sign(key),
+  'that is an ID token': () =>
+    new SignJWT({ fhirUser: 'Practitioner/a', nonce: 'n' })
+      .setIssuer(LOCAL)
+      .setAudience('a')
+      .setSubject('a')
+      .setIssuedAt(now())
+      .setExpirationTime(now() + 60)
+      .setProtectedHeader({ alg: 'ES256', kid: keyId, typ: 'JWT' })
+      .sign(key),
+  'of a client that is not registered': () =>
+    payload().setSubject('nobody').setProtectedHeader(header()).sign(key),
+  'of a client of another clinic': () =>
+    new SignJWT({ ...claims(), clinic: randomUUID() })
+      .setIssuer(LOCAL)
+      .setAudience(LOCAL)
+      .setSubject('a')
+      .setJti('a')
+      .setIssuedAt(now())
+      .setExpirationTime(now() + 60)
+      .setProtectedHeader(header())
+      .sign(key),
+  'of a client of another partner': () =>
+    new SignJWT({ ...claims(), partner: randomUUID() })
+      .setIssuer(LOCAL)
+      .setAudience(LOCAL)
+      .setSubject('a')
+      .setJti('a')
+      .setIssuedAt(now())
+      .setExpirationTime(now() + 60)
+      .setProtectedHeader(header())
+      .sign(key),
   'without a clinic': () =>
     new SignJWT({ scope: 'system/*.crs' })
       .setIssuer(LOCAL)
@@ -151,6 +223,23 @@ const WRONG: Readonly<Record<string, () => Promise<string>>> = {
   },
 }
 
+/** The signing library refuses to make what the service must refuse to take. */
+async function withHeader(token: string, head: Readonly<Record<string, unknown>>): Promise<string> {
+  const [, body] = token.split('.')
+  const signed = [Buffer.from(JSON.stringify(head)).toString('base64url'), body].join('.')
+  const privateKey = createPrivateKey({ key: jwk, format: 'jwk' })
+  const signature = createSign('sha256')
+    .update(signed)
+    .sign({ key: privateKey, dsaEncoding: 'ieee-p1363' })
+  return `${signed}.${signature.toString('base64url')}`
+}
+
+test('what is signed by hand is taken too, so that a refusal is of what was changed', async () => {
+  const token = await withHeader(await payload().setProtectedHeader(header()).sign(key), header())
+
+  expect((await get(`Bearer ${token}`)).status).toBe(200)
+})
+
 for (const [title, make] of Object.entries(WRONG))
   test(`a token ${title} is refused with 401`, async () => {
     expectRefusal(await get(`Bearer ${await make()}`))
@@ -173,6 +262,14 @@ test('a token that was taken is refused once it has expired', async () => {
 
   expect(before.status).toBe(200)
   expectRefusal(after)
+})
+
+test('all refusals of a token say the same', async () => {
+  const texts = await Promise.all(
+    Object.values(WRONG).map(async (make) => (await get(`Bearer ${await make()}`)).text),
+  )
+
+  expect(new Set(texts).size).toBe(1)
 })
 
 test('every address below /fhir but metadata needs a token', async () => {

@@ -129,7 +129,7 @@ test('the signing key is rotated while both run: nothing that holds is ever refu
   const before = await tokenFrom(one.service)
   const next = await rotateSigningKey(two.context.db, made)
   advance(20_000)
-  expect((await published(one.service)).toSorted()).toEqual([first, next].toSorted())
+  expect(new Set(await published(one.service))).toEqual(new Set([first, next]))
   // Known everywhere before it signs anywhere.
   expect(signerOf(await tokenFrom(one.service))).toBe(first)
 
