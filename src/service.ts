@@ -25,6 +25,7 @@ import { remembered } from './services/remembered.ts'
 import { readStoredRuleSet } from './services/rule-sets.ts'
 import { rotatingTokens } from './services/signing-keys.ts'
 import { readStoredChart } from './services/size-charts.ts'
+import { recordToken, type TokenCall } from './services/token-audit.ts'
 import { requestToken, type TokenEndpoint } from './services/token-endpoint.ts'
 import type { Pairs } from './services/token-request.ts'
 import { makeAuditMonths } from './storage/audit-log.ts'
@@ -142,7 +143,11 @@ export async function openService(options: ServiceOptions): Promise<Service> {
     const endpoint = tokenEndpoint(context, tokens, options)
     const access = {
       authenticate: bearerAuthentication(tokens, clientActivity(db, now), now),
-      requestToken: (pairs: Pairs) => requestToken(endpoint, pairs),
+      requestToken: (pairs: Pairs, call: TokenCall) =>
+        requestToken(
+          { ...endpoint, record: (outcome) => recordToken(context.audit, outcome, call) },
+          pairs,
+        ),
       publicKeys: () => tokens.publicKeys(),
     }
     const app = await buildApp(context, access, {
@@ -173,14 +178,13 @@ export async function openService(options: ServiceOptions): Promise<Service> {
 function tokenEndpoint(
   context: Context,
   tokens: Tokens,
-  { origin, tokenLifetimeSeconds, jwksOrigins = [], logger }: ServiceOptions,
-): TokenEndpoint {
+  { origin, tokenLifetimeSeconds, jwksOrigins = [] }: ServiceOptions,
+): Omit<TokenEndpoint, 'record'> {
   return {
     ...context,
     tokens,
     findKey: clientKeys(openKeyFetch(jwksOrigins), context.now),
     tokenUrl: tokenUrl(origin),
     lifetimeS: tokenLifetimeSeconds,
-    record: async (outcome) => logger?.info(outcome, 'token'),
   }
 }

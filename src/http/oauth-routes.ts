@@ -2,6 +2,7 @@ import type { FastifyError } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import type { PublicKeySet } from '../security/access-token.ts'
+import type { TokenCall } from '../services/token-audit.ts'
 import type { TokenAnswer } from '../services/token-endpoint.ts'
 import type { Pairs, TokenError } from '../services/token-request.ts'
 import { traceOf } from './error-handler.ts'
@@ -32,7 +33,7 @@ const Keys = z.object({ keys: z.array(z.record(z.string(), z.string())) })
 const refusal = (error: keyof typeof SAID) => ({ error, error_description: SAID[error] })
 
 export interface OAuth {
-  readonly requestToken: (pairs: Pairs) => Promise<TokenAnswer>
+  readonly requestToken: (pairs: Pairs, call: TokenCall) => Promise<TokenAnswer>
   readonly publicKeys: () => Promise<PublicKeySet>
 }
 
@@ -69,7 +70,10 @@ export const oauthRoutes: FastifyPluginAsyncZod<{ oauth: OAuth }> = async (app, 
         reply.header('www-authenticate', /^basic\b/i.test(authorization) ? 'Basic' : 'Bearer')
         return reply.status(401).send(refusal('invalid_client'))
       }
-      const answer = await oauth.requestToken(formBody(request))
+      const answer = await oauth.requestToken(formBody(request), {
+        request: request.id,
+        address: request.ip,
+      })
       if ('error' in answer) return reply.status(400).send(refusal(answer.error))
       return reply.send({
         access_token: answer.accessToken,

@@ -28,8 +28,8 @@ export interface TokenEndpoint {
   readonly lifetimeS: number
   readonly now: () => Date
   readonly newId: () => string
-  /** Told of every outcome; of a grant in the transaction that uses up the assertion. */
-  readonly record: (outcome: TokenOutcome, tx?: Tx) => Promise<void>
+  /** Told of every outcome, before it is answered and after its transaction has ended. */
+  readonly record: (outcome: TokenOutcome) => Promise<void>
 }
 
 export type TokenAnswer =
@@ -77,26 +77,37 @@ async function granted(
     { tokenId, nowS: Math.floor(at.getTime() / 1000) },
   )
   const partner = partnerId === null ? {} : { partnerId }
-  return endpoint.db.inClinic({ clinicId, ...partner }, async (tx): Promise<TokenAnswer> => {
-    const refuse = (error: TokenError, reason: string) =>
-      refused(endpoint, error, { clinicId, clientId, reason }, tx)
-    if ((await tx.query(activeClient({ clinicId, clientId, ...partner }))).length === 0)
-      return refuse('invalid_client', 'revoked-client')
-    const first = await useAssertion(tx, {
-      clinicId,
-      clientId,
-      jti: asked.jti,
-      expiresAt: new Date(asked.goneAtMs).toISOString(),
-      at: at.toISOString(),
-    })
-    if (!first) return refuse('invalid_client', 'used-assertion')
-    if (scope === '') return refuse('invalid_scope', 'nothing-granted')
-    await endpoint.record(
-      { outcome: 'granted', reason: 'granted', clinicId, clientId, tokenId },
-      tx,
-    )
-    return { accessToken, expiresInS: endpoint.lifetimeS, scope }
+  const refusal = await endpoint.db.inClinic({ clinicId, ...partner }, (tx) =>
+    refusalOf(tx, { ...client, ...asked, granted: scope, at }),
+  )
+  if (refusal !== undefined)
+    return refused(endpoint, refusal.error, { clinicId, clientId, reason: refusal.reason })
+  await endpoint.record({ outcome: 'granted', reason: 'granted', clinicId, clientId, tokenId })
+  return { accessToken, expiresInS: endpoint.lifetimeS, scope }
+}
+
+/** Uses the assertion up; says why there is no token for it. */
+async function refusalOf(
+  tx: Tx,
+  asked: Pick<RegisteredClient, 'clinicId' | 'clientId' | 'partnerId'> & {
+    readonly jti: string
+    readonly goneAtMs: number
+    readonly granted: string
+    readonly at: Date
+  },
+): Promise<{ readonly error: TokenError; readonly reason: string } | undefined> {
+  const { clinicId, clientId, partnerId, jti } = asked
+  if ((await tx.query(activeClient({ clinicId, clientId, partnerId }))).length === 0)
+    return { error: 'invalid_client', reason: 'revoked-client' }
+  const first = await useAssertion(tx, {
+    clinicId,
+    clientId,
+    jti,
+    expiresAt: new Date(asked.goneAtMs).toISOString(),
+    at: asked.at.toISOString(),
   })
+  if (!first) return { error: 'invalid_client', reason: 'used-assertion' }
+  return asked.granted === '' ? { error: 'invalid_scope', reason: 'nothing-granted' } : undefined
 }
 
 /** No more than was asked and no more than is registered; nothing for what cannot be read. */
@@ -112,8 +123,7 @@ async function refused(
   endpoint: TokenEndpoint,
   error: TokenError,
   known: Omit<TokenOutcome, 'outcome'>,
-  tx?: Tx,
 ): Promise<TokenAnswer> {
-  await endpoint.record({ ...known, outcome: 'refused' }, tx)
+  await endpoint.record({ ...known, outcome: 'refused' })
   return { error }
 }

@@ -1,5 +1,6 @@
 import { beforeAll, expect, test } from 'vitest'
 import { z } from 'zod'
+import { ask, assertionOf, formOf, newKeys, register } from '../helpers/assertions.ts'
 import { type Parts, referralParts } from '../helpers/referral.ts'
 import { kept, type Sent, type TestService, testService, type Who } from '../helpers/service.ts'
 
@@ -225,4 +226,28 @@ test('a partner is told none of it', async () => {
     '/fhir/AuditEvent/$awaiting-review',
   ])
     expect((await service.send(practice, { url })).status, url).toBe(404)
+})
+
+test('AQ-04: a system that was revoked asks for a token', async () => {
+  const keys = await newKeys()
+  const { clinicId } = staff
+  const client = await register(service, { clinicId, jwks: [keys.publicJwk] })
+  const nowS = Math.floor(service.service.context.now().getTime() / 1000)
+  const asked = async () => ask(service, formOf(await assertionOf(client, keys, { nowS })))
+  expect((await asked()).status).toBe(200)
+  await service.sql('update clients set revoked_at = now() where client_id = $1', [client.clientId])
+  expect((await asked()).status).toBe(400)
+
+  expect(await found(`type=110114&altid=${client.clientId}&outcome=0`)).toBe(1)
+  expect(await found(`type=110114&altid=${client.clientId}&outcome=4`)).toBe(1)
+})
+
+test('a token that names nobody is refused in the log of no clinic, without what was sent', async () => {
+  expect((await ask(service, formOf('not-a-token'))).status).toBe(400)
+
+  const [row] = await service.sql<{ record: string }>(
+    `select record from audit_log where record like '%no-assertion%'`,
+  )
+  expect(row?.record).toContain('token-refused')
+  expect(row?.record).not.toContain('not-a-token')
 })
