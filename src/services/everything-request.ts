@@ -50,13 +50,12 @@ export function askedOf(
     if (!KNOWN.has(name))
       faults.push(parameterFault(name, 'not-supported', '$everything has no such parameter.'))
   const limits = [careDate('start', parameters, faults), careDate('end', parameters, faults)]
+  const since = sinceOf(parameters, faults)
   if (faults.length > 0) throw new AppError('invalid-request', 'This cannot be asked so.', faults)
   const named = namedTypes(parameters)
   const search: Pairs = [
     ...parameters.filter(([name]) => ['_count', '_cursor'].includes(name)),
-    ...parameters.flatMap(([name, value]) =>
-      name === '_since' && value !== '' ? [['_lastUpdated', `gt${value}`] as const] : [],
-    ),
+    ...since.map((value) => ['_lastUpdated', `gt${value}`] as const),
     ['_type', (named.length > 0 ? named : allowedTypes(caller)).join(',')],
   ]
   const of = patientId === undefined ? {} : { patientId }
@@ -122,6 +121,15 @@ function careDate(
   if (span !== undefined) return { prefix: name === 'start' ? 'ge' : 'le', ...span }
   faults.push(parameterFault(name, 'value', 'A day is needed, YYYY-MM-DD.'))
   return undefined
+}
+
+function sinceOf(parameters: Pairs, faults: Fault[]): string[] {
+  const since = parameters.flatMap(([name, value]) =>
+    name === '_since' && value !== '' ? [value] : [],
+  )
+  if (since.some((value) => instantRange(value) === undefined))
+    faults.push(parameterFault('_since', 'value', 'An instant is needed, YYYY-MM-DDThh:mm:ssZ.'))
+  return since
 }
 
 /** What has no date of care belongs to all of it. */

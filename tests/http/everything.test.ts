@@ -4,6 +4,7 @@ import {
   type Answer,
   BASE,
   entries,
+  expressions,
   keptAs,
   linkOf,
   resource,
@@ -226,7 +227,10 @@ test('another partner does not find the child; staff do', async () => {
 test.each(['?start=yesterday', '?_since=x', '?nothing=1', '?_type=Medication'])(
   '%s is refused with 400',
   async (query) => {
-    expect((await ask(query)).status).toBe(400)
+    const answer = await ask(query)
+
+    expect(answer.status).toBe(400)
+    expect(expressions(answer)).toEqual([`http.${/\w+/.exec(query)?.[0]}`])
   },
 )
 
