@@ -23,8 +23,9 @@ export function changesOf(
     const before = current === undefined || current.deleted ? undefined : readEntry(current)
     const owner = current === undefined ? partnerId : current.partnerId
     const key = { id, version: (current?.version ?? 0) + 1, partnerId: owner, updatedAt }
+    // What was deleted stays about its child too, should it be written again.
     const child =
-      before === undefined ? undefined : childOf(context, before.stored, before.resource)
+      before === undefined ? current?.patientId : childOf(context, before.stored, before.resource)
     const stored =
       resource === undefined
         ? deletion(operation.type, key, child)

@@ -551,6 +551,26 @@ describe('a resource stays about its child', () => {
       'child-moved',
     ])
   })
+
+  test('also when it was deleted: it comes back about its own child, and about no other', async () => {
+    const one = smallReferral({ key: newKey() })
+    const two = smallReferral({ key: newKey() })
+    const first = await service.refer(partner, one)
+    const second = await service.refer(partner, two)
+    const place = keptAs(first, one, 'walking-alone')
+    const fact = resource(await read(place, partner))
+    await send('DELETE', place, undefined, {}, partner)
+    const put = (subject: unknown) => send('PUT', place, { ...fact, subject }, {}, partner)
+
+    const moved = await put({ reference: keptAs(second, two, 'patient') })
+    const back = await put(fact['subject'])
+
+    expect([moved.status, issues(moved)[0]?.details.coding?.[0]?.code]).toEqual([
+      422,
+      'child-moved',
+    ])
+    expect([back.status, versionOf(back)]).toEqual([201, 'W/"3"'])
+  })
 })
 
 describe('the consent of the sender', () => {
