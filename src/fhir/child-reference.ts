@@ -43,10 +43,14 @@ export function childFaults(
   kept: readonly string[],
   baseUrl: string,
 ): Fault[] {
+  const placeOf = (reference: string | undefined): string | undefined => {
+    const target = ownTarget(reference, baseUrl)
+    return target && `${target.type}/${target.id}`
+  }
   const subjects = new Map(
     linked.flatMap(({ resource }, index) =>
       resource.resourceType === 'ServiceRequest'
-        ? [[kept[index] ?? '', resource.subject.reference] as const]
+        ? [[kept[index], placeOf(resource.subject.reference)] as const]
         : [],
     ),
   )
@@ -57,8 +61,8 @@ export function childFaults(
     if (ownTarget(child.reference, baseUrl)?.type !== 'Patient')
       return [profileFault(at, 'child-reference', 'A Patient that is kept here is needed.')]
     if (resource.resourceType !== 'Task') return []
-    const asked = subjects.get(resource.focus?.reference ?? '')
-    return asked === undefined || asked === child.reference
+    const asked = subjects.get(placeOf(resource.focus?.reference))
+    return asked === undefined || asked === placeOf(child.reference)
       ? []
       : [profileFault(at, 'task-for', 'The Task is about another child than its ServiceRequest.')]
   })

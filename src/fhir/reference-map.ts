@@ -34,12 +34,20 @@ export function referencesIn(value: unknown, at: string): FoundReference[] {
   )
 }
 
-/** From the full URL of an entry of a Bundle to where it is kept, `Type/id`. */
-export type KeptEntries = ReadonlyMap<string, string>
+export interface KeptEntry {
+  /** `Type/id` */
+  readonly place: string
+  /** The one that the Bundle makes or found; undefined where a version that is named is one of ours already. */
+  readonly version?: number | undefined
+}
+
+/** From the full URL of an entry of a Bundle to where it is kept. */
+export type KeptEntries = ReadonlyMap<string, KeptEntry>
 
 /**
  * The resource with the full URLs of a Bundle replaced by where its entries are kept (R4 3.1.0.11): in
- * references, in elements of type uri, url, oid and uuid, and in links of the narrative.
+ * references, in elements of type uri, url, oid and uuid, and in links of the narrative. What names a version
+ * of an entry gets the version that is kept.
  *
  * @param fullUrl of the entry the resource stands in: a relative reference is read beside it (2.36.4.1)
  */
@@ -49,8 +57,17 @@ export function withReferences<R extends AnyResource>(
   fullUrl?: string,
 ): R {
   const base = /^(https?:.*\/)[A-Z][A-Za-z]+\/[A-Za-z0-9\-.]{1,64}$/.exec(fullUrl ?? '')?.[1]
-  const target = (reference: string): string | undefined =>
-    kept.get(reference) ?? (base === undefined ? undefined : kept.get(`${base}${reference}`))
+  const entry = (url: string): KeptEntry | undefined =>
+    kept.get(url) ?? (base === undefined ? undefined : kept.get(`${base}${url}`))
+  const target = (reference: string): string | undefined => {
+    const whole = entry(reference)
+    if (whole !== undefined) return whole.place
+    const [url, version] = reference.split('/_history/', 2)
+    const versioned = url === undefined || version === undefined ? undefined : entry(url)
+    return versioned?.version === undefined
+      ? undefined
+      : `${versioned.place}/_history/${versioned.version}`
+  }
   return replaced(resource, target) as R
 }
 

@@ -1,5 +1,5 @@
 import { AppError } from '../errors.ts'
-import { withReferences } from '../fhir/reference-map.ts'
+import { type KeptEntries, withReferences } from '../fhir/reference-map.ts'
 import type { AnyResource, Resource } from '../fhir/r4/types.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { Tx } from '../storage/transaction.ts'
@@ -34,20 +34,29 @@ export async function newContents(
       return { ...one, resource: operation.resource }
     }),
   )
-  const named = new Map(
-    contents.flatMap(({ operation, id }) =>
-      'fullUrl' in operation && operation.fullUrl !== undefined
-        ? [[operation.fullUrl, `${operation.type}/${id}`] as const]
-        : [],
-    ),
-  )
-  const found = await conditionalReferences(tx, context, caller, contents)
-  const kept = new Map([...found, ...named])
+  const places = await conditionalReferences(tx, context, caller, contents)
+  const found = [...places].map(([reference, place]) => [reference, { place }] as const)
+  const kept = new Map([...found, ...namedEntries(context, contents)])
   if (kept.size === 0) return contents
   return contents.map((content) => linked(content, kept))
 }
 
-function linked(content: Content, kept: ReadonlyMap<string, string>): Content {
+/** What entries are called in their Bundle. */
+function namedEntries({ baseUrl }: Context, contents: readonly Content[]): KeptEntries {
+  return new Map(
+    contents.flatMap(({ operation, id, does, found, current }) => {
+      const fullUrl = 'fullUrl' in operation ? operation.fullUrl : undefined
+      if (fullUrl === undefined) return []
+      const place = `${operation.type}/${id}`
+      // Under its own address an entry is known already, and a version that is named is one that exists.
+      if (fullUrl === `${baseUrl}/${place}`) return [[fullUrl, { place }] as const]
+      const version = does === 'nothing' ? found?.version : (current?.version ?? 0) + 1
+      return [[fullUrl, { place, version }] as const]
+    }),
+  )
+}
+
+function linked(content: Content, kept: KeptEntries): Content {
   const { resource, operation } = content
   if (resource === undefined) return content
   const fullUrl = 'fullUrl' in operation ? operation.fullUrl : undefined

@@ -4,8 +4,9 @@ import { referencesIn, withReferences } from '../../src/fhir/reference-map.ts'
 
 const PATIENT = 'urn:uuid:11111111-1111-4111-8111-111111111111'
 const kept = new Map([
-  [PATIENT, 'Patient/p'],
-  ['https://practice.example/fhir/Patient/7', 'Patient/q'],
+  [PATIENT, { place: 'Patient/p', version: 1 }],
+  ['https://practice.example/fhir/Patient/7', { place: 'Patient/q', version: 4 }],
+  ['https://ours.example/fhir/Patient/r', { place: 'Patient/r' }],
 ])
 const mapped = (elements: object, fullUrl?: string): object =>
   withReferences({ resourceType: 'Basic', ...elements }, kept, fullUrl)
@@ -43,7 +44,25 @@ test.each([
 })
 
 test.each([
+  [`${PATIENT}/_history/9`, 'Patient/p/_history/1'],
+  ['https://practice.example/fhir/Patient/7/_history/2', 'Patient/q/_history/4'],
+])('%s stays version-specific, with the new version: %s', (reference, expected) => {
+  expect(mapped({ subject: { reference } })).toMatchObject({ subject: { reference: expected } })
+  expect(mapped({ div: `<a href="${reference}">x</a>` })).toMatchObject({
+    div: `<a href="${expected}">x</a>`,
+  })
+})
+
+test('an earlier version of what is updated here stays the one that was meant', () => {
+  const sent = { subject: { reference: 'https://ours.example/fhir/Patient/r/_history/2' } }
+
+  expect(mapped(sent)).toMatchObject(sent)
+})
+
+test.each([
   [{ valueCanonical: PATIENT }],
+  [{ valueCanonical: `${PATIENT}/_history/1` }],
+  [{ subject: { reference: 'urn:uuid:22222222-2222-4222-8222-222222222222/_history/1' } }],
   [{ instantiatesCanonical: [PATIENT] }],
   [{ meta: { profile: [PATIENT] } }],
   [{ display: PATIENT }],

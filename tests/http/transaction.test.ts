@@ -95,6 +95,52 @@ test('the shuffled referral leads to the same findings', async () => {
   expect(resource(task)).toMatchObject({ status: 'received', priority: 'routine' })
 })
 
+test('what names a version of an entry names the version that came of it', async () => {
+  const before = { resourceType: 'Organization', name: 'Before (invented)' }
+  const { id } = resource(await post(before, {}, '/fhir/Organization'))
+  const place = `Organization/${String(id)}`
+  const [made, updated] = [urn('versioned-new'), urn('versioned-old')]
+  const entry = (fullUrl: string | undefined, resource: Json, request: Json) => ({
+    ...(fullUrl === undefined ? {} : { fullUrl }),
+    resource,
+    request,
+  })
+  const create = { method: 'POST', url: 'Organization' }
+  const under = (reference: string) => ({
+    ...before,
+    partOf: { reference: `${reference}/_history/7` },
+  })
+
+  const answer = await post({
+    resourceType: 'Bundle',
+    type: 'transaction',
+    entry: [
+      entry(made, before, create),
+      entry(updated, { ...before, id }, { method: 'PUT', url: place }),
+      entry(undefined, under(made), create),
+      entry(undefined, under(updated), create),
+    ],
+  })
+  const locations = entries(answer).map(({ response }) => response?.location ?? '')
+  const read = async (location = '') =>
+    resource(await service.send(partner, { url: location.replace(BASE, '/fhir') }))
+
+  expect(await read(locations[2])).toMatchObject({
+    partOf: { reference: locations[0]?.replace(`${BASE}/`, '') },
+  })
+  expect(await read(locations[3])).toMatchObject({
+    partOf: { reference: `${place}/_history/2` },
+  })
+})
+
+test('the Task of a referral may name its child with a version', async () => {
+  const parts = changed(smallReferral({ key: 'versioned-child' }), 'task', {
+    for: { reference: `${urn('patient')}/_history/1` },
+  })
+
+  expect((await post(bundleOf(parts))).status).toBe(200)
+})
+
 test('full URLs are replaced in references, URIs and narrative links, never in canonicals', async () => {
   const key = 'links'
   const parts = changed(
