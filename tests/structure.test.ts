@@ -19,7 +19,13 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
 }
 
 const PURE_PACKAGES: Record<string, readonly string[]> = {
-  domain: ['temporal-polyfill', '@stdlib/stats-base-dists-normal', 'intl-messageformat', 'zod'],
+  domain: [
+    'temporal-polyfill',
+    '@stdlib/stats-base-dists-normal',
+    'intl-messageformat',
+    'jaro-winkler',
+    'zod',
+  ],
   // Of node:crypto only the digest of a text: what is random is asked of the services.
   fhir: ['saxes', 'temporal-polyfill', 'node:crypto', 'fhirpath'],
 }

@@ -178,6 +178,13 @@ export const SOURCES = {
     population: '72 children with joint hypermobility: its degree was not related to delay',
     readFrom: 'odds ratio 0.4 (0.07-2.1) from the abstract',
   },
+  'abs-linkage-2012': {
+    citation:
+      'Australian Bureau of Statistics. Information Paper: Death registrations to Census linkage project, 2011-2012 (3302.0.55.004), Appendix C: linking m and u probabilities for each pass',
+    population:
+      'death registrations and Census records, all ages; nearly all adults, in blocks of one region',
+    readFrom: 'tables C.1 (names, sex, day and month of birth, age) and C.2 (suburb)',
+  },
   ...LAW_SOURCES,
   ...STATE_SOURCES,
 } as const satisfies Record<string, Source>
