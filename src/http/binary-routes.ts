@@ -64,19 +64,30 @@ export const binaryRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
       consumes: ['application/fhir+json', '*/*'],
       operationId: 'createBinary',
       summary: 'Keep a Binary, sent as a resource or as its content',
-      headers: z.object({ 'x-security-context': z.string().max(512).optional() }),
+      headers: z.object({
+        'x-security-context': z.string().max(512).optional(),
+        'if-none-exist': z.string().min(1).max(1024).optional(),
+      }),
       body: z.unknown().meta({ description: 'A Binary resource, or any content' }),
-      response: { 201: resourceAnswer('The resource'), ...outcomes(400, 415, 422) },
+      response: {
+        200: resourceAnswer('The resource that the condition found'),
+        201: resourceAnswer('The resource'),
+        ...outcomes(400, 412, 415, 422),
+      },
     },
     handler: async (request, reply) => {
-      const { kept } = await create(context, request.caller, {
+      const { did, kept } = await create(context, request.caller, {
         type: 'Binary',
         body: () => sentBinary(request),
-        ifNoneExist: undefined,
+        ifNoneExist: request.headers['if-none-exist'],
       })
       if (kept === undefined) throw new Error('What was written is not kept')
       const location = `${context.baseUrl}/Binary/${kept.id}/_history/${kept.version}`
-      return sendWritten(request, reply.status(201).header('location', location), kept)
+      return sendWritten(
+        request,
+        reply.status(did === 'created' ? 201 : 200).header('location', location),
+        kept,
+      )
     },
   })
 }

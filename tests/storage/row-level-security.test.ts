@@ -21,7 +21,6 @@ import {
   kept,
   resource,
   resources,
-  type Sent,
   type TestService,
   testService,
   type Who,
@@ -61,39 +60,6 @@ const shape = ({ status, headers, text }: Answer, id: string) => ({
 })
 
 describe('over HTTP', () => {
-  test('a refusal is identical to absence: read, vread, operations', async () => {
-    const nobody = randomUUID()
-    const targets: [string, string][] = ['patient', 'referral', 'task', 'coverage'].flatMap(
-      (name) => {
-        const [type = '', id = ''] = place(name).split('/')
-        return [
-          [`/fhir/${type}/ID`, id],
-          [`/fhir/${type}/ID/_history/1`, id],
-          [`/fhir/${type}/ID/_history/2`, id],
-        ] satisfies [string, string][]
-      },
-    )
-    const [, referralId = ''] = place('referral').split('/')
-    const operations: [Sent, string][] = [
-      [{ method: 'POST', url: '/fhir/ServiceRequest/ID/$triage' }, referralId],
-      [{ method: 'POST', url: '/fhir/ServiceRequest/ID/$fitting-plan' }, referralId],
-      [{ url: '/fhir/ServiceRequest/ID/$fitting-plan?asOf=2026-03-02' }, referralId],
-    ]
-    const all: [Sent, string][] = [
-      ...targets.map(([url, id]): [Sent, string] => [{ url }, id]),
-      ...operations,
-    ]
-
-    for (const [who, caller] of outsiders())
-      for (const [sent, id] of all) {
-        const there = await service.send(caller, { ...sent, url: sent.url.replace('ID', id) })
-        const absent = await service.send(caller, { ...sent, url: sent.url.replace('ID', nobody) })
-
-        expect(there.status, `${who} ${sent.url}`).toBe(404)
-        expect(shape(there, id), `${who} ${sent.url}`).toEqual(shape(absent, nobody))
-      }
-  })
-
   test('a search finds nothing of others, whatever is asked', async () => {
     const patient = place('patient')
     const queries = [
