@@ -25,6 +25,10 @@ const BY_ROUTE: Readonly<Record<string, Interaction>> = {
   conditionalPatch: { interaction: 'patch', action: 'U' },
   delete: { interaction: 'delete', action: 'D' },
   conditionalDelete: { interaction: 'delete', action: 'D' },
+  registerClient: { interaction: 'create', action: 'C' },
+  readClient: { interaction: 'read', action: 'R' },
+  listClients: { interaction: 'search', action: 'E' },
+  revokeClient: { interaction: 'delete', action: 'D' },
   transaction: { interaction: 'transaction', action: 'E' },
 }
 

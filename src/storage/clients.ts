@@ -144,3 +144,17 @@ export async function insertClient(
 export async function hasClinics(tx: Tx): Promise<boolean> {
   return (await tx.drizzle.select().from(clinics).limit(1)).length > 0
 }
+
+/** Is there this clinic, and this partner of it when one is named? As the owner. */
+export async function isRegistered(
+  tx: Tx,
+  clinicId: string,
+  partnerId: string | undefined,
+): Promise<boolean> {
+  const found = await tx.query({
+    text: `select 1 from clinics where clinic_id = $1 and ($2::uuid is null or exists
+      (select 1 from partners p where p.clinic_id = $1 and p.partner_id = $2))`,
+    values: [clinicId, partnerId ?? null],
+  })
+  return found.length > 0
+}
