@@ -14,6 +14,7 @@ import {
 import type { Context } from '../services/context.ts'
 import { fhirJson } from './fhir-answer.ts'
 import { fhirBody } from './fhir-body.ts'
+import { integrityRoutes } from './integrity-routes.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
 
 const Within = z.object({
@@ -47,6 +48,7 @@ export const auditRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
   app,
   { context },
 ) => {
+  await app.register(integrityRoutes, { context })
   const now = () => context.now()
   const answer = (request: FastifyRequest, reply: FastifyReply, found: Parameters) =>
     fhirJson(request, reply).send(JSON.stringify(found))

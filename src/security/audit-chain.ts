@@ -18,12 +18,17 @@ export interface Chained {
 
 const LEAF = Buffer.of(0)
 
+/** What a record says and where it stands, as it is hashed after the hash before it. */
+export const chainedText = ({
+  clinicId,
+  writer,
+  sequence,
+  id,
+  recorded,
+  record,
+}: Chained): string => `${clinicId}|${writer}|${sequence}|${id}|${recorded}|${record}`
+
 /** SHA-256 over what a record says, where it stands and the hash before it: no part can change unseen. */
 export function chainHash(previous: Buffer, chained: Chained): Buffer {
-  const { clinicId, writer, sequence, id, recorded, record } = chained
-  return createHash('sha256')
-    .update(LEAF)
-    .update(previous)
-    .update(`${clinicId}|${writer}|${sequence}|${id}|${recorded}|${record}`)
-    .digest()
+  return createHash('sha256').update(LEAF).update(previous).update(chainedText(chained)).digest()
 }

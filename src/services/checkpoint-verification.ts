@@ -22,6 +22,8 @@ const BATCH = 50
 
 export interface CheckpointWalk {
   readonly checkpoints: number
+  /** Of the last of them. */
+  readonly lastCheckpoint: string
   readonly fault?: AuditFault
 }
 
@@ -63,24 +65,26 @@ export async function walkCheckpoints(
       reached = after(reached, next, one)
     }
     const fault = await logFault(tx, clinicId, read)
-    if (fault !== undefined) return { checkpoints: reached.number, fault }
+    if (fault !== undefined) return { ...counted(reached), fault }
     if (wrong !== undefined) return faulty(reached, wrong)
     if (stored.length < BATCH) break
   }
   const fault = await strayRange(tx, clinicId, reached)
-  return { checkpoints: reached.number, ...(fault === undefined ? {} : { fault }) }
+  return { ...counted(reached), ...(fault === undefined ? {} : { fault }) }
 }
+
+const counted = ({ number, hash }: Reached) => ({ checkpoints: number, lastCheckpoint: hash })
 
 const MISSING = 'There is a later one.'
 
 /** The next after those that were reached. */
-const faulty = ({ number }: Reached, why: string): CheckpointWalk => ({
-  checkpoints: number,
+const faulty = (reached: Reached, why: string): CheckpointWalk => ({
+  ...counted(reached),
   fault: {
     of: 'checkpoint',
     is: why === MISSING ? 'missing' : 'altered',
     why,
-    checkpoint: number + 1,
+    checkpoint: reached.number + 1,
   },
 })
 

@@ -57,3 +57,17 @@ export async function clinicsWithPending(tx: Tx): Promise<readonly string[]> {
   })
   return rows.map(({ clinic }) => clinic)
 }
+
+/** The record of an AuditEvent, whose instant says in which month it is. */
+export async function loggedRecord(
+  tx: Tx,
+  key: { readonly clinicId: string; readonly recorded: string; readonly id: string },
+): Promise<LoggedRow | undefined> {
+  const rows = await tx.query<Row>({
+    name: 'logged-record',
+    text: `select ${COLUMNS} from audit_log a
+      where a.clinic_id = $1 and a.recorded = $2 and a.id::text = $3`,
+    values: [key.clinicId, key.recorded, key.id],
+  })
+  return rows.map(fromRow)[0]
+}

@@ -119,3 +119,12 @@ export async function countEvents(tx: Tx, clinicId: string): Promise<number> {
   })
   return Number(row?.count ?? 0)
 }
+
+/** Every clinic of which anything is in the log or was. As the owner. */
+export async function loggedClinics(tx: Tx): Promise<readonly string[]> {
+  const rows = await tx.query<{ clinic: string }>({
+    text: `select clinic_id as clinic from audit_log union select clinic_id from audit_writers
+      union select clinic_id from audit_checkpoints order by 1`,
+  })
+  return rows.map(({ clinic }) => clinic)
+}

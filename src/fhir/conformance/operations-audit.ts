@@ -69,4 +69,32 @@ export const AUDIT_OPERATIONS: readonly Operation[] = [
     parameters: ['start', 'end', 'result', 'event'],
     answer: { type: 'Parameters', documentation: 'What was recorded.' },
   },
+  {
+    code: 'verify',
+    type: 'AuditEvent',
+    level: 'type',
+    title: 'Verification of the log',
+    description:
+      'Whether the log is what was written: every chain of hashes and every signed checkpoint; if not, the first record that was changed, deleted or added. For the staff of the clinic.',
+    affectsState: false,
+    parameters: [],
+    answer: {
+      type: 'Parameters',
+      documentation:
+        'valid, counts, the hash of the last checkpoint, and the fault if there is one.',
+    },
+  },
+  {
+    code: 'inclusion',
+    type: 'AuditEvent',
+    title: 'Proof that an event is in the log',
+    description:
+      'The record of the event, its path in the Merkle tree of a checkpoint (RFC 9162) and the signed checkpoint. For the staff of the clinic.',
+    affectsState: false,
+    parameters: [],
+    answer: {
+      type: 'Parameters',
+      documentation: 'Record, hashes, leaf index, path, and the checkpoint as a JWS with its keys.',
+    },
+  },
 ]
