@@ -7,6 +7,7 @@ import { sharedDatabase } from './database-source.ts'
 import { REGIMES } from './domain/law/consent-gate.ts'
 import { AppError } from './errors.ts'
 import { addClient, changeKeys } from './services/client-command.ts'
+import { recordCommand } from './services/command-audit.ts'
 import { shownClient } from './services/clients.ts'
 import { listClients, revokeClient } from './storage/clients.ts'
 import { openDatabase } from './storage/database.ts'
@@ -62,7 +63,15 @@ async function run(): Promise<string> {
         return (await db.asOwner(listClients))
           .map((one) => JSON.stringify({ clinicId: one.clinicId, ...shownClient(one) }))
           .join('\n')
-      if (command === 'add') return await addClient(context, { ...values, ...keys() })
+      if (command === 'add') {
+        const added = await addClient(context, { ...values, ...keys() })
+        await recordCommand(context, {
+          clinicId: values.clinic,
+          did: 'client-registered',
+          client: added,
+        })
+        return added
+      }
       const named = Named.safeParse({ clinicId: values.clinic, clientId })
       if (!named.success || (command !== 'keys' && command !== 'revoke')) throw new Error(USAGE)
       const at = context.now().toISOString()
@@ -71,6 +80,8 @@ async function run(): Promise<string> {
           ? await changeKeys(context, { ...named.data, ...keys() })
           : await db.asOwner((tx) => revokeClient(tx, { ...named.data, at }))
       if (!done) throw new Error('There is no such client.')
+      const did = command === 'keys' ? 'client-keys-changed' : 'client-revoked'
+      await recordCommand(context, { clinicId: values.clinic, did, client: clientId })
       return command === 'keys' ? 'The keys are changed.' : 'The client is revoked.'
     } finally {
       await db.close()

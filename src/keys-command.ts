@@ -1,6 +1,7 @@
 import { randomUUID } from 'node:crypto'
 import { readConfig } from './config.ts'
 import { sharedDatabase } from './database-source.ts'
+import { recordCommand } from './services/command-audit.ts'
 import { keysInForce, retireSigningKey, rotateSigningKey } from './services/signing-keys.ts'
 import { openDatabase } from './storage/database.ts'
 import { migrate } from './storage/migrate.ts'
@@ -27,6 +28,8 @@ async function run([command, keyId = '']: readonly string[]): Promise<string> {
         if (!(await retireSigningKey(db, keyId, made)))
           throw new Error('There is no such key, or no other that signs in its place.')
       } else if (command !== 'list') throw new Error(USAGE)
+      if (command !== 'list')
+        await recordCommand({ db, ...made }, { did: `signing-key-${command}` })
       const keys = keysInForce(await db.asOwner(listSigningKeys), made.now())
       return keys
         .map((key, place) =>

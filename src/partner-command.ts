@@ -1,8 +1,10 @@
+import { randomUUID } from 'node:crypto'
 import { parseArgs } from 'node:util'
 import { z } from 'zod'
 import { readConfig } from './config.ts'
 import { sharedDatabase } from './database-source.ts'
 import { REGIMES } from './domain/law/consent-gate.ts'
+import { recordCommand } from './services/command-audit.ts'
 import { listPartners, setRegime } from './storage/clients.ts'
 import { openDatabase } from './storage/database.ts'
 import { migrate } from './storage/migrate.ts'
@@ -39,6 +41,10 @@ async function run(): Promise<string> {
         if (!asked.success) throw new Error(USAGE)
         if (!(await db.asOwner((tx) => setRegime(tx, asked.data))))
           throw new Error('There is no such partner.')
+        await recordCommand(
+          { db, now: () => new Date(), newId: randomUUID },
+          { clinicId: asked.data.clinicId, did: 'regime-set', partner: asked.data.partnerId },
+        )
       }
       const partners = await db.asOwner(listPartners)
       return partners
