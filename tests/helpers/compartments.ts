@@ -70,8 +70,11 @@ export function resourcesWith(
             ? `${String(key)}https://other.example/fhir/${String(target)}/x"`
             : `${String(key)}${String(target)}/${idOf(String(target))}"`,
         )
-        .replaceAll(/("(?:family|text|title|value|city)"\s*:\s*"[^"]*)"/g, (_all, value) =>
-          type === 'Library' ? `${String(value)}"` : `${String(value)} ${canary}"`,
+        .replaceAll(/("value"\s*:\s*)"[^"]*"/g, (all, key) =>
+          type === 'Library' ? all : `${String(key)}"${canary}"`,
+        )
+        .replaceAll(/("(?:family|name|text|title|city)"\s*:\s*")([^"]+")/g, (all, key, value) =>
+          type === 'Library' ? all : `${String(key)}${canary} ${String(value)}`,
         )
         .replace(`"${place.split('/')[1] ?? ''}"`, `"${id}"`)
       return [type, { type, id, text: own }]
