@@ -11,18 +11,11 @@ import {
 } from './element-place.ts'
 import { fhirPathPlaces } from './fhirpath-places.ts'
 import { checkPatched, Misfit, misfitFault } from './patch-misfit.ts'
+import { MOST_PATCH_COST, pathCost } from './patch-cost.ts'
 import { patchOperations, type PatchStep } from './patch-parameters.ts'
+import { type PatchPath, patchPath } from './patch-path.ts'
 import { itemOf, type PatchValue, typeWith, withAdded } from './patch-values.ts'
 import type { PatchResult } from './patches.ts'
-
-/**
- * What the paths of one patch may cost together: the characters of each times those of the resource. Our
- * judgement: some seconds at most, and a hundred usual paths on a resource of usual size.
- */
-const MAX_COST = 200_000_000
-
-/** To read a path costs about what it costs to evaluate it on this many characters. */
-const READING = 10_000
 
 /**
  * A FHIRPath Patch (R4 3.1.5) of a parsed resource: its operations in their order, all or none. The resource
@@ -35,19 +28,16 @@ export async function applyFhirPathPatch(
   const faults: Fault[] = []
   const steps = patchOperations(parameters, faults)
   if (faults.length > 0) return { ok: false, kind: 'malformed', faults }
+  const placesOf = await fhirPathPlaces()
   let value = resource
   try {
-    let costLeft = MAX_COST
+    let costLeft = MOST_PATCH_COST
     for (const step of steps) {
       const text = writeJson(value)
-      costLeft -= step.path.length * (text.length + READING)
-      if (costLeft < 0)
-        throw new Misfit(
-          step.at('path'),
-          'The paths before take all the time there is.',
-          'too-costly',
-        )
-      value = applied(value, step, await fhirPathPlaces(text, step.path))
+      const path = readPath(step)
+      costLeft -= pathCost(path, value, text)
+      if (costLeft < 0) throw new Misfit(step.at('path'), TOO_COSTLY, 'too-costly')
+      value = applied(value, step, placesOf(text, path))
     }
     checkPatched(resource, value, 'Parameters.parameter')
     return { ok: true, value }
@@ -55,6 +45,15 @@ export async function applyFhirPathPatch(
     if (!(error instanceof Misfit)) throw error
     return { ok: false, kind: 'failed', faults: [misfitFault('fhirpath-patch', error)] }
   }
+}
+
+const TOO_COSTLY =
+  'The paths up to this one take more time on this resource than a patch may. Send fewer or shorter ones, or an update.'
+
+function readPath(step: PatchStep): PatchPath {
+  const path = patchPath(step.path)
+  if (path.ok) return path
+  throw new Misfit(step.at('path'), path.text, path.code)
 }
 
 function applied(

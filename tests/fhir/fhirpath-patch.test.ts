@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest'
 import { decimal, writeJson } from '../../src/fhir/decimal.ts'
 import { applyFhirPathPatch } from '../../src/fhir/fhirpath-patch.ts'
 import { withoutStaleNarrative } from '../../src/fhir/stale-narrative.ts'
+import { watchdog } from '../helpers/watchdog.ts'
 
 type Part = Record<string, unknown>
 
@@ -260,6 +261,7 @@ describe('FHIRPath Patch (R4 3.1.5)', () => {
     'Patient.name | Patient.contact.name',
     'Patient.name /* a comment */ [0]',
     `Patient.name.where(${'a.'.repeat(250)}a)`,
+    '  ',
   ])('%s is not evaluated: it could run long, log or ask elsewhere', async (path) => {
     expect(
       await patched({ ...PATIENT, language: `${'a'.repeat(40)}!` }, operation('delete', path)),
@@ -369,6 +371,46 @@ test('many paths on a large resource are refused as too costly, one is taken', a
     faults: [{ code: 'too-costly', expression: 'Parameters.parameter[3].part[1]' }],
   })
 })
+
+const brackets = (depth: number): string =>
+  `Patient.name.where(${'('.repeat(depth - 1)}false${')'.repeat(depth - 1)})`
+const words = (count: number): string => `Patient${'.name'.repeat(count / 2)}[`.slice(0, -1)
+
+test.each([
+  ['8 brackets in each other', brackets(8), { ok: true }],
+  ['9 brackets in each other', brackets(9), { kind: 'failed', faults: [{ code: 'too-costly' }] }],
+  ['59 words and signs', words(58), { ok: true }],
+  ['61 words and signs', words(60), { kind: 'failed', faults: [{ code: 'too-costly' }] }],
+  [
+    'a function that finds no element',
+    'Patient.name.union(Patient)',
+    { kind: 'failed', faults: [{ code: 'not-supported' }] },
+  ],
+])('a path of %s', async (_title, path, expected) => {
+  expect(await patched(PATIENT, operation('delete', path))).toMatchObject(expected)
+})
+
+test('what costs more than a patch may is refused before it holds the process', async () => {
+  // Each held the process for seconds to minutes when the characters of a path were counted, not its steps.
+  const many = { ...PATIENT, name: Array.from({ length: 30_000 }, () => ({})) }
+  const given = { ...PATIENT, name: [{ given: Array.from({ length: 40_000 }, () => 'a') }] }
+  const watch = watchdog(20_000)
+  const crafted: [object, string][] = [
+    [many, `Patient.name.where(${'1=1 and '.repeat(12)}false)`],
+    [many, `Patient.name.where(${'given.exists() and '.repeat(7)}false)`],
+    [many, `Patient.name${'.where(true)'.repeat(11)}`],
+    [given, `Patient.name.given.where(${"'b' in $this or ".repeat(12)}false)`],
+  ]
+
+  for (const [index, [resource, path]] of crafted.entries()) {
+    watch.seen(index)
+    expect(await patched(resource, operation('delete', path))).toMatchObject({
+      kind: 'failed',
+      faults: [{ code: 'too-costly', expression: 'Parameters.parameter[0].part[1]' }],
+    })
+  }
+  watch.stop()
+}, 60_000)
 
 const EXTENSION = { extension: [{ url: 'http://example.org/x', valueCode: 'x' }] }
 
