@@ -18,7 +18,7 @@ import { type Change, triageOfIntake } from './intake-triage.ts'
 import { type Content, newContents, refuseSubset } from './new-contents.ts'
 import { readEntry } from './referral-record.ts'
 import { noteWritten } from './noted.ts'
-import { refuseDangling, refuseReferredTo } from './reference-checks.ts'
+import { refuseDangling, refuseReferredTo, refuseTellingPartners } from './reference-checks.ts'
 import { refuseNewRuleSets, ruleSetChange } from './rule-set-states.ts'
 import { refuseRepeatedChart } from './size-charts.ts'
 import { targetsOf } from './targets.ts'
@@ -57,6 +57,7 @@ export async function write(
   const contents = await newContents(tx, context, caller, standing)
   await awaitTriages(tx, context, caller, contents)
   await refuseDangling(tx, context, caller, contents)
+  await refuseTellingPartners(tx, context, caller, contents)
   refuseOtherChildren(context, contents)
   // The time is taken after every triage that was waited for, so what is older than a triage was seen by it.
   const changes = changesOf(context, caller, contents)

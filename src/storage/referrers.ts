@@ -7,7 +7,8 @@ interface Key {
 
 /**
  * Which of the resources something kept refers to, as `Type/id`. What the service computed (its ids are
- * UUIDs of version 8, and Provenance) does not count.
+ * UUIDs of version 8, and Provenance) does not count. Nor does a link between copies of a child: a partner
+ * that deletes its own must not learn from the refusal that the clinic knows of others.
  *
  * @param besides resources whose references do not count: they are changed in the same transaction
  */
@@ -24,7 +25,7 @@ export async function referredTo(
         select 1 from index_references x
         join resources r on r.clinic_id = x.clinic_id and r.type = x.type and r.id = x.id
         where x.clinic_id = $1 and x.target_id = wanted.id and x.target_type = wanted.type
-          and not r.deleted and ${COUNTS}
+          and not (x.type = 'Patient' and x.path = 'link.other') and not r.deleted and ${COUNTS}
       ) or (wanted.type = 'Patient' and exists (
         select 1 from resources r
         where r.clinic_id = $1 and r.patient_id = wanted.id and r.type <> 'Patient'
