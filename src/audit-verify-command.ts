@@ -18,7 +18,7 @@ try {
     const made = { newId: randomUUID, now: () => new Date() }
     const checkpointKeys = await checkpointKeysOf(db, made)
     const baseUrl = `${originOf(config, config.port)}/fhir`
-    for await (const { isValid, line } of verifyAllLogs({ db, checkpointKeys, baseUrl })) {
+    for await (const { isValid, line } of verifyAllLogs({ ...made, db, checkpointKeys, baseUrl })) {
       process.stdout.write(`${line}\n`)
       if (!isValid) process.exitCode = 1
     }

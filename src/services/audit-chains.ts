@@ -8,6 +8,7 @@ import {
   type WalkedRow,
   witnessOf,
 } from '../storage/audit-walk.ts'
+import { checkpointCovering } from '../storage/checkpoints.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { AuditFault } from './audit-fault.ts'
 import { eventVersion } from './audit-projection.ts'
@@ -25,6 +26,8 @@ export interface ChainWalk {
 interface Log {
   readonly clinicId: string
   readonly baseUrl: Context['baseUrl']
+  /** What a checkpoint before this instant covers may have been let go. */
+  readonly keptSince: string
 }
 
 /** Each chain from its first record to its last, then what stands beside them. */
@@ -40,7 +43,7 @@ export async function walkChains(tx: Tx, log: Log): Promise<ChainWalk> {
       const fault = await faultOf(tx, log, row, before)
       if (fault !== undefined) return { records, writers: lasts.size, fault }
       records += 1
-      if (row.event !== null) events += 1
+      if (row.event !== null && row.recorded >= log.keptSince) events += 1
       lasts.set(row.writer, row.sequence)
       before = row
     }
@@ -48,8 +51,7 @@ export async function walkChains(tx: Tx, log: Log): Promise<ChainWalk> {
     const { writer, sequence, recorded } = before
     place = { writer, sequence: `${sequence}`, recorded }
   }
-  const fault =
-    (await cutOff(tx, log.clinicId, lasts)) ?? (await forgedEvent(tx, log.clinicId, events))
+  const fault = (await cutOff(tx, log, lasts)) ?? (await forgedEvent(tx, log, events))
   return { records, writers: lasts.size, ...(fault === undefined ? {} : { fault }) }
 }
 
@@ -68,7 +70,9 @@ async function faultOf(
 ): Promise<AuditFault | undefined> {
   const { clinicId } = log
   const expected = (before?.sequence ?? 0) + 1
-  if (row.sequence > expected) {
+  const isFirstKept =
+    before === undefined && row.sequence > 1 && (await wasLetGo(tx, log, row, row.sequence - 1))
+  if (row.sequence > expected && !isFirstKept) {
     const { writer } = row
     const why = 'The chain has a gap here.'
     return { of: 'record', is: 'missing', why, writer, sequence: expected }
@@ -81,11 +85,22 @@ async function faultOf(
   }
   if (!isWhole) return isOf(row, 'altered', 'Its hash is not that of what it says.')
   if (row.projected === null) return isOf(row, 'inserted', 'No writer is on record for its chain.')
-  if (!row.previous.equals(before?.hash ?? BEFORE_THE_FIRST))
+  if (!isFirstKept && !row.previous.equals(before?.hash ?? BEFORE_THE_FIRST))
     return before !== undefined && (await isFaultBefore(tx, clinicId, before, row))
       ? isOf(before, 'altered', 'The record after it follows another one.')
       : isOf(row, 'altered', 'It does not follow the record before it.')
   return eventFault(log, row, row.projected)
+}
+
+/** Whether what is gone of a chain, up to a record, was old enough by a checkpoint that was signed then. */
+async function wasLetGo(
+  tx: Tx,
+  { clinicId, keptSince }: Log,
+  { writer }: { readonly writer: string },
+  sequence: number,
+): Promise<boolean> {
+  const covering = await checkpointCovering(tx, { clinicId, writer, sequence })
+  return covering !== undefined && covering.takenAt < keptSince
 }
 
 /** Of two records that do not fit, each whole in itself: is it the first that is not the one that was written? */
@@ -125,12 +140,13 @@ function rendered(log: Log, row: WalkedRow): string | undefined {
 /** A chain that ends before what was made of it does. */
 async function cutOff(
   tx: Tx,
-  clinicId: string,
+  log: Log,
   lasts: ReadonlyMap<string, number>,
 ): Promise<AuditFault | undefined> {
-  for (const { writer, projected } of await projectedChains(tx, clinicId)) {
+  for (const { writer, projected } of await projectedChains(tx, log.clinicId)) {
     const last = lasts.get(writer) ?? 0
     if (last >= projected) continue
+    if (last === 0 && (await wasLetGo(tx, log, { writer }, projected))) continue
     const why = 'An AuditEvent was made of it.'
     return { of: 'record', is: 'missing', why, writer, sequence: last + 1 }
   }
@@ -140,11 +156,11 @@ async function cutOff(
 /** An AuditEvent that no record stands for. */
 async function forgedEvent(
   tx: Tx,
-  clinicId: string,
+  { clinicId, keptSince }: Log,
   events: number,
 ): Promise<AuditFault | undefined> {
-  if ((await countEvents(tx, clinicId)) === events) return undefined
-  const [id] = await eventsWithoutRecord(tx, clinicId, 1)
+  if ((await countEvents(tx, { clinicId, keptSince })) === events) return undefined
+  const [id] = await eventsWithoutRecord(tx, { clinicId, keptSince })
   if (id === undefined) return undefined
   return { of: 'event', is: 'inserted', why: 'No record stands for this AuditEvent.', id }
 }

@@ -1,3 +1,4 @@
+import { accountingFrom } from '../domain/law/record-duties.ts'
 import type { VerifiedLog } from '../fhir/integrity-parameters.ts'
 import { BEFORE_THE_FIRST_CHECKPOINT } from '../security/checkpoint.ts'
 import { loggedClinics } from '../storage/audit-walk.ts'
@@ -6,13 +7,14 @@ import { walkChains } from './audit-chains.ts'
 import { type AuditFault, faultLine } from './audit-fault.ts'
 import { walkCheckpoints } from './checkpoint-verification.ts'
 import type { Context } from './context.ts'
+import { today } from './day.ts'
 
 /** What was looked at, and the first thing that is wrong with it. */
 export interface Verification extends VerifiedLog {
   readonly fault?: AuditFault
 }
 
-type Verifying = Pick<Context, 'checkpointKeys' | 'baseUrl'>
+type Verifying = Pick<Context, 'checkpointKeys' | 'baseUrl' | 'now'>
 
 /**
  * Is a clinic's log what was written? Every chain is walked from its first record, then every checkpoint;
@@ -20,13 +22,15 @@ type Verifying = Pick<Context, 'checkpointKeys' | 'baseUrl'>
  */
 export async function verifyLog(
   tx: Tx,
-  { checkpointKeys, baseUrl }: Verifying,
+  { checkpointKeys: keys, baseUrl, now }: Verifying,
   clinicId: string,
 ): Promise<Verification> {
-  const chains = await walkChains(tx, { clinicId, baseUrl })
+  // As long as an accounting of disclosures looks back, nothing of the log may be let go.
+  const keptSince = `${accountingFrom(today({ now }))}T00:00:00.000Z`
+  const chains = await walkChains(tx, { clinicId, baseUrl, keptSince })
   if (chains.fault !== undefined)
     return { ...chains, checkpoints: 0, lastCheckpoint: BEFORE_THE_FIRST_CHECKPOINT }
-  return { ...chains, ...(await walkCheckpoints(tx, clinicId, checkpointKeys)) }
+  return { ...chains, ...(await walkCheckpoints(tx, { clinicId, keptSince, keys })) }
 }
 
 /** The logs of all clinics, one after the other, each with what is to be said of it in a line. */

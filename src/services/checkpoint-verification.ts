@@ -5,17 +5,11 @@ import {
   readCheckpoint,
 } from '../security/checkpoint.ts'
 import type { CheckpointKeys } from '../security/checkpoint-keys.ts'
-import { treeHash } from '../security/merkle.ts'
-import {
-  type CoveredHash,
-  type ClaimedRange,
-  coveredHashes,
-  storedRanges,
-  unstoredRange,
-} from '../storage/checkpoint-walk.ts'
+import { storedRanges } from '../storage/checkpoint-walk.ts'
 import { checkpointsAfter, type StoredCheckpoint } from '../storage/checkpoints.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { AuditFault } from './audit-fault.ts'
+import { coverageFault } from './checkpoint-coverage.ts'
 
 /** So many checkpoints, with the hashes of all that they cover, are in memory at once. */
 const BATCH = 50
@@ -40,9 +34,9 @@ interface Reached {
 /** Each checkpoint in order: signature, chain, and whether the log still is what it says. */
 export async function walkCheckpoints(
   tx: Tx,
-  clinicId: string,
-  keys: CheckpointKeys,
+  log: { readonly clinicId: string; readonly keptSince: string; readonly keys: CheckpointKeys },
 ): Promise<CheckpointWalk> {
+  const { clinicId, keys } = log
   let reached: Reached = {
     number: 0,
     hash: BEFORE_THE_FIRST_CHECKPOINT,
@@ -64,7 +58,7 @@ export async function walkCheckpoints(
       read.push(next)
       reached = after(reached, next, one)
     }
-    const fault = await logFault(tx, clinicId, read)
+    const fault = await coverageFault(tx, log, read)
     if (fault !== undefined) return { ...counted(reached), fault }
     if (wrong !== undefined) return faulty(reached, wrong)
     if (stored.length < BATCH) break
@@ -127,56 +121,6 @@ function after(
   for (const { writer, to } of added) chains.set(writer, to)
   const hash = checkpointHash(payload)
   return { number, hash, records, ranges: ranges + added.length, chains }
-}
-
-/** Is the log still what these checkpoints say? */
-async function logFault(
-  tx: Tx,
-  clinicId: string,
-  read: readonly Checkpoint[],
-): Promise<AuditFault | undefined> {
-  const claimed = read.flatMap(({ number, ranges }) =>
-    ranges.map((range): ClaimedRange => ({ ...range, number })),
-  )
-  const hashes = new Map<string, CoveredHash[]>()
-  for (const one of await coveredHashes(tx, clinicId, claimed)) {
-    const found = hashes.get(placeOf(one))
-    if (found === undefined) hashes.set(placeOf(one), [one])
-    else found.push(one)
-  }
-  const covered = (range: ClaimedRange) => hashes.get(placeOf(range)) ?? []
-  for (const range of claimed) {
-    const fault = rangeFault(range, covered(range))
-    if (fault !== undefined) return fault
-  }
-  for (const { number, ranges, rootHash } of read) {
-    const leaves = ranges.flatMap((range) => covered({ ...range, number }).map(({ hash }) => hash))
-    if (treeHash(leaves).toString('hex') !== rootHash)
-      return { of: 'checkpoint', is: 'altered', why: 'The root is another.', checkpoint: number }
-  }
-  const unstored = await unstoredRange(tx, clinicId, claimed)
-  if (unstored === undefined) return undefined
-  const why = 'A range of it is stored otherwise or not at all.'
-  return { of: 'checkpoint', is: 'altered', why, checkpoint: unstored }
-}
-
-const placeOf = ({ number, writer }: Pick<ClaimedRange, 'number' | 'writer'>): string =>
-  `${number} ${writer}`
-
-/** Are all records of a range there, up to the one that was its head? */
-function rangeFault(
-  { number: checkpoint, writer, from, to, head }: ClaimedRange,
-  found: readonly CoveredHash[],
-): AuditFault | undefined {
-  const place = { of: 'record', writer, checkpoint } as const
-  const gap = found.findIndex(({ sequence }, index) => sequence !== from + index)
-  const count = gap === -1 ? found.length : gap
-  if (count < to - from + 1)
-    return { ...place, is: 'missing', why: 'A checkpoint covers it.', sequence: from + count }
-  const last = found.at(-1)
-  if (last === undefined || last.hash.toString('hex') === head) return undefined
-  const why = 'Up to here the chain is not the one that was signed.'
-  return { ...place, is: 'altered', why, sequence: to, id: last.id }
 }
 
 /** A stored range that belongs to no checkpoint: the checkpoint is gone, or there never was one. */

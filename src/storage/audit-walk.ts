@@ -97,25 +97,32 @@ export async function projectedChains(
   return rows.map(({ writer, projected }) => ({ writer, projected: Number(projected) }))
 }
 
-/** The AuditEvents that are no rendering of any record. */
+interface Kept {
+  readonly clinicId: string
+  /** Of older ones the record may have been let go. */
+  readonly keptSince: string
+}
+
+/** The first AuditEvent that is no rendering of any record. */
 export async function eventsWithoutRecord(
   tx: Tx,
-  clinicId: string,
-  limit: number,
+  { clinicId, keptSince }: Kept,
 ): Promise<readonly string[]> {
   const rows = await tx.query<{ id: string }>({
-    text: `select r.id from resources r where r.clinic_id = $1 and r.type = 'AuditEvent'
+    text: `select r.id from resources r
+      where r.clinic_id = $1 and r.type = 'AuditEvent' and r.created_at >= $2
         and not exists (select from audit_log a where a.clinic_id = $1 and a.id::text = r.id)
-      order by r.id limit $2`,
-    values: [clinicId, limit],
+      order by r.id limit 1`,
+    values: [clinicId, keptSince],
   })
   return rows.map(({ id }) => id)
 }
 
-export async function countEvents(tx: Tx, clinicId: string): Promise<number> {
+export async function countEvents(tx: Tx, { clinicId, keptSince }: Kept): Promise<number> {
   const [row] = await tx.query<{ count: string }>({
-    text: `select count(*) from resources where clinic_id = $1 and type = 'AuditEvent'`,
-    values: [clinicId],
+    text: `select count(*) from resources
+      where clinic_id = $1 and type = 'AuditEvent' and created_at >= $2`,
+    values: [clinicId, keptSince],
   })
   return Number(row?.count ?? 0)
 }

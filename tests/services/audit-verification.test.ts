@@ -436,6 +436,59 @@ describe('a checkpoint that was touched is named', () => {
   })
 })
 
+describe('what was kept long enough may be let go', () => {
+  // 45 CFR 164.528: an accounting looks back six years. On 2 March 2026, to 2 March 2020.
+  const NOW = '2026-03-02T09:00:00.000Z'
+  const oldLog = async (at: string) => {
+    clinicId = randomUUID()
+    service.clock.set(at)
+    const writer = await log(4)
+    await seal()
+    await project()
+    service.clock.set(NOW)
+    return writer
+  }
+  const letGo = (writer: string, upTo: number) =>
+    service.sql('delete from audit_log where clinic_id = $1 and writer = $2 and sequence <= $3', [
+      clinicId,
+      writer,
+      upTo,
+    ])
+
+  test('the beginning of an old chain, and all of it', async () => {
+    const writer = await oldLog('2020-03-01T23:59:59.999Z')
+    for (const upTo of [1, 3, 4]) {
+      await letGo(writer, upTo)
+      expect(await verify()).toMatchObject({ records: 4 - upTo, checkpoints: 1 })
+      expect((await verify()).fault).toBeUndefined()
+    }
+  })
+
+  test('but nothing of a younger one', async () => {
+    for (const upTo of [1, 4]) {
+      const writer = await oldLog('2020-03-02T00:00:00.000Z')
+      await letGo(writer, upTo)
+      expect((await verify()).fault).toMatchObject({ is: 'missing', writer, sequence: 1 })
+    }
+  })
+
+  test('and what is left of an old one is as it was', async () => {
+    const writer = await oldLog('2020-01-31T23:59:59.000Z')
+    await letGo(writer, 1)
+    await service.sql(`delete from audit_log where ${AT}`, [clinicId, writer, 3])
+    expect((await verify()).fault).toMatchObject({ is: 'missing', writer, sequence: 3 })
+
+    const other = await oldLog('2020-01-31T23:59:59.000Z')
+    await letGo(other, 1)
+    await service.sql(`update audit_log set record = record || ' ' where ${AT}`, [
+      clinicId,
+      other,
+      2,
+    ])
+    expect((await verify()).fault).toMatchObject({ is: 'altered', writer: other, sequence: 2 })
+  })
+})
+
 describe('no checkpoint covers what does not follow', () => {
   test('a chain with a gap is covered up to the gap, the others wholly', async () => {
     clinicId = randomUUID()
