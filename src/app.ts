@@ -17,6 +17,7 @@ import { fhirRoutes } from './http/fhir-routes.ts'
 import { historyRoutes } from './http/history-routes.ts'
 import { installOpenapi } from './http/openapi.ts'
 import { libraryRoutes } from './http/library-routes.ts'
+import { matchRoute } from './http/match-route.ts'
 import { operationRoutes } from './http/operation-routes.ts'
 import { publishedRoutes } from './http/published-routes.ts'
 import { type OAuth, oauthRoutes } from './http/oauth-routes.ts'
@@ -103,6 +104,7 @@ export async function buildApp(
       await fhir.register(operationRoutes, { context })
       await fhir.register(auditRoutes, { context })
       await fhir.register(libraryRoutes, { context })
+      await fhir.register(matchRoute, { context })
       await fhir.register(validateRoute, { context, knownProfiles: PROFILE_URLS })
       await fhir.register(binaryRoutes, { context })
       await fhir.register(writeRoutes, { context })

@@ -75,6 +75,7 @@ const CORE = 'http://hl7.org/fhir/OperationDefinition'
 /** Operations of R4 and of Bulk Data that some types have. */
 const OFFICIAL: readonly (readonly [type: string, name: string, definition: string])[] = [
   ['Patient', 'everything', `${CORE}/Patient-everything`],
+  ['Patient', 'match', `${CORE}/Patient-match`],
   ['Patient', 'export', `${BULK}/patient-export`],
   ['Group', 'export', `${BULK}/group-export`],
 ]

@@ -182,6 +182,7 @@ test('every declared operation of a type is answered', async () => {
   )
   expect(declared.filter((one) => !one.endsWith(' validate'))).toEqual([
     'Patient everything',
+    'Patient match',
     'Patient export',
     'ServiceRequest triage',
     'ServiceRequest fitting-plan',
@@ -198,6 +199,7 @@ test('every declared operation of a type is answered', async () => {
   })
   const at: Readonly<Record<string, string>> = {
     'Patient everything': keptAs(first, parts, 'patient'),
+    'Patient match': 'Patient',
     'Patient export': 'Patient',
     'Group export': `Group/${String(resource(group)['id'])}`,
     'Library what-if': `Library/${String(resource(sent)['id'])}`,
@@ -206,7 +208,7 @@ test('every declared operation of a type is answered', async () => {
     const [type = '', name = ''] = one.split(' ')
     const place = at[one] ?? (name === 'validate' ? type : referral)
     const url = `/fhir/${place}/$${name}`
-    const valid = name === 'validate' ? { body: { resourceType: type } } : {}
+    const valid = ['validate', 'match'].includes(name) ? { body: { resourceType: type } } : {}
     const answer = await service.send(staff, { method: 'POST', url, ...valid })
     expect(answer.status, url).toBeOneOf([200, 202, 422])
   }

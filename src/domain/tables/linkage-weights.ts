@@ -75,7 +75,7 @@ export const MATCH_GRADES = {
   prior: { value: 0.0001, source: 'judgement' },
   certainFrom: { value: 0.99, source: 'judgement' },
   probableFrom: { value: 0.9, source: 'judgement' },
-  possibleFrom: { value: 0.05, source: 'judgement' },
+  possibleFrom: { value: 0.5, source: 'judgement' },
   /** What cannot be certain, or not even probable, is not more than this. */
   probableUpTo: { value: 0.98, source: 'judgement' },
   possibleUpTo: { value: 0.89, source: 'judgement' },

@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import * as fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { oneChild } from '../../../src/domain/identity/one-child.ts'
 import type { Traits } from '../../../src/domain/identity/traits.ts'
@@ -90,6 +90,11 @@ describe('the grade', () => {
     const sibling = { given: ['otto'], birthDate: { year: 2021, month: 9, day: 20 } }
 
     expect(grade(sibling)).toBe('certainly-not')
+  })
+  test('is certainly-not of a shared date of birth and nothing else', () => {
+    const day = { birthDate: CHILD.birthDate }
+
+    expect(oneChild({ ...NOTHING, ...day }, { ...NOTHING, ...day }).grade).toBe('certainly-not')
   })
   test('is certainly-not of records that say nothing', () => {
     expect(oneChild(NOTHING, NOTHING).grade).toBe('certainly-not')
