@@ -1,3 +1,4 @@
+import { isCaseSensitive } from './code-case.ts'
 import { quantityMatches } from './match-ranges.ts'
 import { rowsAt } from './match-rows.ts'
 import type { Atom } from './r4/search-line.ts'
@@ -24,8 +25,11 @@ const BOOLEANS = 'http://hl7.org/fhir/special-values'
 
 type Token = Pick<TokenValue, 'system' | 'code'>
 
-const isSame = (value: Token, { system, code }: TokenCriterion): boolean =>
-  (system === undefined || system === value.system) && (code === undefined || code === value.code)
+const isSame = (value: Token, { system, code, anyCase }: TokenCriterion): boolean =>
+  (system === undefined || system === value.system) &&
+  (code === undefined ||
+    code === value.code ||
+    (anyCase === value.code && !isCaseSensitive(value.system)))
 
 /**
  * Code and system as R4 3.1.1.4.10 has them. An element of type code has the system of its binding, which the

@@ -84,17 +84,15 @@ function referenceFilter(
   modifier: string | undefined,
   given: Given,
 ): Filter | undefined {
-  if (modifier === 'identifier')
-    return {
-      kind: 'token',
-      atoms: atoms.map((atom) => ({
-        ...atom,
-        path: identifierPath(atom.path),
-        type: 'Identifier',
-      })),
-      values: texts.map(tokenCriterion),
-      negated: false,
-    }
+  if (modifier === 'identifier') {
+    const identifiers = atoms.map((atom) => ({
+      ...atom,
+      path: identifierPath(atom.path),
+      type: 'Identifier',
+    }))
+    const values = texts.map((text) => tokenCriterion(text, identifiers))
+    return { kind: 'token', atoms: identifiers, values, negated: false }
+  }
   if (modifier !== undefined && !isResourceType(modifier)) return refuseModifier(given, modifier)
   const { baseUrl } = given.reading
   if (atoms.every(({ type }) => type !== 'Reference'))

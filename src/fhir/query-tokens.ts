@@ -1,3 +1,4 @@
+import { comparedToken } from './code-case.ts'
 import { type Given, refuse, refuseModifier } from './query-reading.ts'
 import { ofTypeCriterion, stringCriterion, tokenCriterion, unescaped } from './query-values.ts'
 import type { Atom } from './r4/search-line.ts'
@@ -32,7 +33,7 @@ export function tokenFilter(
 }
 
 function plain(atoms: readonly Atom[], texts: readonly string[], negated: boolean): Filter {
-  const values = texts.map(tokenCriterion)
+  const values = texts.map((text) => tokenCriterion(text, atoms))
   // `deceased`: a boolean, or true by a date being there; without either it is false.
   if (!atoms.some(({ type }) => type === 'exists')) return { kind: 'token', atoms, values, negated }
   const token = (isNegated: boolean): Filter => ({
@@ -79,7 +80,8 @@ function inValueSet(
         'not-supported',
         `This value set is not known here; :${modifier} needs it.`,
       )
-    values.push(...codes)
+    const types = atoms.map(({ type }) => type)
+    values.push(...codes.map((code) => comparedToken(types, code)))
   }
   return { kind: 'token', atoms, values, negated: modifier === 'not-in' }
 }

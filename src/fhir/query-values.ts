@@ -1,5 +1,7 @@
 import type { Fault } from '../errors.ts'
+import { comparedToken } from './code-case.ts'
 import { ownTarget } from './literal-reference.ts'
+import type { Atom } from './r4/search-line.ts'
 import type {
   ReferenceCriterion,
   StringCriterion,
@@ -29,11 +31,13 @@ export function split(text: string, separator: ',' | '$' | '|'): string[] {
 
 const word = (text: string): string => indexed(unescaped(text))
 
-export function tokenCriterion(text: string): TokenCriterion {
+/** @param atoms the places that it is asked of: their types say whether case counts */
+export function tokenCriterion(text: string, atoms: readonly Atom[]): TokenCriterion {
   const [first = '', ...rest] = split(text, '|')
-  if (rest.length === 0) return { code: word(first) }
-  const code = rest.join('|')
-  return { system: word(first), ...(code === '' ? {} : { code: word(code) }) }
+  const types = atoms.map(({ type }) => type)
+  if (rest.length === 0) return comparedToken(types, { code: unescaped(first) })
+  const code = unescaped(rest.join('|'))
+  return comparedToken(types, { system: unescaped(first), ...(code === '' ? {} : { code }) })
 }
 
 /** `system|code|value` of an identifier: its type as one system, its value as the code. */

@@ -8,6 +8,8 @@ export interface TokenCriterion {
   readonly system?: string
   /** undefined: any code of the system. */
   readonly code?: string
+  /** The code in lower case: also meets the codes of systems that are not known to tell cases apart. */
+  readonly anyCase?: string
 }
 
 export type ReferenceCriterion =

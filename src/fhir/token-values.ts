@@ -1,3 +1,4 @@
+import { comparedCode } from './code-case.ts'
 import { isList, isObject, type JsonObject } from './element.ts'
 import type { Atom } from './r4/search-line.ts'
 import { ofTypePath, type StringValue, textPath, type TokenValue } from './search-index.ts'
@@ -14,6 +15,13 @@ function add(into: TokenValue[], path: string, system: unknown, code: unknown): 
   // A coding of which only the system is known is found by its system.
   if (ofSystem === '' && ofCode === '') return
   into.push({ path, system: indexed(ofSystem), code: indexed(ofCode) })
+}
+
+/** A code is compared as its system has it. */
+function addCode(into: TokenValue[], path: string, system: unknown, code: unknown): void {
+  const [ofSystem, ofCode] = [textOf(system), textOf(code)]
+  if (ofSystem === '' && ofCode === '') return
+  into.push({ path, system: indexed(ofSystem), code: comparedCode(ofSystem, ofCode) })
 }
 
 /** Adds the tokens that one value stands for. */
@@ -36,17 +44,17 @@ function addOfObject(
   switch (type) {
     case 'CodeableConcept':
       for (const coding of listOf(value['coding']))
-        if (isObject(coding)) add(into, path, coding['system'], coding['code'])
+        if (isObject(coding)) addCode(into, path, coding['system'], coding['code'])
       break
     case 'Identifier':
       add(into, path, value['system'], value['value'])
       break
     // A telephone number has no system of codes (R4 3.1.1.4.10).
     case 'ContactPoint':
-      add(into, path, '', value['value'])
+      addCode(into, path, '', value['value'])
       break
     case 'Coding':
-      add(into, path, value['system'], value['code'])
+      addCode(into, path, value['system'], value['code'])
   }
 }
 

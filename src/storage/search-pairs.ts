@@ -1,5 +1,6 @@
 import type { PairCriterion, TokenCriterion } from '../fhir/search-filter.ts'
 import { numberCondition, unitConditions } from './search-ranges.ts'
+import { codeCondition, codesOf } from './search-codes.ts'
 import type { SearchStatement } from './search-statement.ts'
 
 /** Both halves of a composite in one row. */
@@ -39,8 +40,16 @@ const tokenConditions = (
   sql: SearchStatement,
   systemColumn: string,
   codeColumn: string,
-  { system, code }: TokenCriterion,
+  { system, code, anyCase }: TokenCriterion,
 ): string[] => [
   ...(system === undefined ? [] : [`${systemColumn} = ${sql.value(system)}`]),
-  ...(code === undefined ? [] : [`${codeColumn} = ${sql.value(code)}`]),
+  ...(code === undefined
+    ? []
+    : [
+        codeCondition(
+          sql,
+          { system: systemColumn, code: codeColumn },
+          codesOf([{ code, anyCase }]),
+        ),
+      ]),
 ]

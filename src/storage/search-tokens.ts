@@ -1,6 +1,7 @@
 import type { Filter, TokenCriterion } from '../fhir/search-filter.ts'
 import type { TypedColumns } from '../fhir/search-params.ts'
 import { type Branch, column, rows } from './search-branch.ts'
+import { codeCondition, codesOf } from './search-codes.ts'
 import { allOf, type SearchStatement } from './search-statement.ts'
 
 const BOOLEAN_SYSTEMS: ReadonlySet<string | undefined> = new Set([
@@ -70,7 +71,9 @@ function codedBranches(
     const token = (systemColumn: string, codeColumn: string) =>
       allOf([
         ...(system === undefined ? [] : [`${systemColumn} = ${sql.value(system)}`]),
-        ...(codes === undefined ? [] : [sql.equals(codeColumn, codes)]),
+        ...(codes === undefined
+          ? []
+          : [codeCondition(sql, { system: systemColumn, code: codeColumn }, codesOf(codes))]),
       ])
     const hasColumn = columns.code !== undefined && paths.includes(columns.code)
     return [
@@ -85,14 +88,16 @@ function codedBranches(
   })
 }
 
-/** Codes of each system; undefined instead of codes when any will do. */
+/** What is asked of each system; undefined when any code of it will do. */
 function bySystem(
   criteria: readonly TokenCriterion[],
-): Map<string | undefined, readonly string[] | undefined> {
-  const found = new Map<string | undefined, readonly string[] | undefined>()
-  for (const { system, code } of criteria)
+): Map<string | undefined, readonly TokenCriterion[] | undefined> {
+  const found = new Map<string | undefined, readonly TokenCriterion[] | undefined>()
+  for (const criterion of criteria) {
+    const { system, code } = criterion
     if (code === undefined) found.set(system, undefined)
     else if (!found.has(system) || found.get(system) !== undefined)
-      found.set(system, [...(found.get(system) ?? []), code])
+      found.set(system, [...(found.get(system) ?? []), criterion])
+  }
   return found
 }

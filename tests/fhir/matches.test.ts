@@ -45,6 +45,76 @@ test.each(cases.number.cases)(
   },
 )
 
+// 3.1.1.4.10: in doubt without regard to case; code systems of R4 and UCUM are known to tell cases apart.
+describe.each(['code', 'method'])('the case of a code: %s', (name) => {
+  const UNKNOWN = 'http://a.example/cs'
+  const ACT_CODES = 'http://terminology.hl7.org/CodeSystem/v3-ActCode'
+  const ICD = 'http://hl7.org/fhir/sid/icd-10'
+  const OBSERVATIONS = 'https://footing.example/fhir/CodeSystem/observation'
+  const CASES: readonly [system: string | undefined, code: string, asked: string, boolean][] = [
+    [UNKNOWN, 'Ab', 'aB', true],
+    [UNKNOWN, 'Ab', `${UNKNOWN}|aB`, true],
+    [UNKNOWN, 'ab', 'AB', true],
+    [UNKNOWN, 'Ab', 'Ac', false],
+    [ICD, 'q66.0', `${ICD}|Q66.0`, true],
+    [ICD, 'Q66.0', 'q66.0', true],
+    [undefined, 'Ab', '|aB', true],
+    [undefined, 'Ab', 'aB', true],
+    [ACT_CODES, 'Ab', `${ACT_CODES}|Ab`, true],
+    [ACT_CODES, 'Ab', `${ACT_CODES}|ab`, false],
+    [ACT_CODES, 'Ab', 'ab', false],
+    [ACT_CODES, 'Ab', 'Ab', true],
+    [ACT_CODES, 'ab', 'AB', false],
+    [OBSERVATIONS, 'footLength', `${OBSERVATIONS}|footLength`, true],
+    [OBSERVATIONS, 'footLength', `${OBSERVATIONS}|footlength`, false],
+    [OBSERVATIONS, 'footLength', 'FOOTLENGTH', false],
+  ]
+
+  test.each(CASES)('%s, %s is asked for as %s: %j', (system, code, asked, match) => {
+    const content = { [name]: { coding: [system === undefined ? { code } : { system, code }] } }
+
+    expect(isFound('Observation', content, [name, asked])).toBe(match)
+    expect(isFound('Observation', content, [`${name}:not`, asked])).toBe(!match)
+  })
+
+  test('a code that is longer than what the index keeps is compared without case too', () => {
+    const content = { [name]: { coding: [{ code: 'Long'.repeat(100) }] } }
+
+    expect(isFound('Observation', content, [name, 'lONG'.repeat(100)])).toBe(true)
+    expect(isFound('Observation', content, [name, `${'lONG'.repeat(100)}x`])).toBe(false)
+  })
+})
+
+test.each<[string, object, string, string, boolean]>([
+  ['Patient', { identifier: [{ value: 'Ab' }] }, 'identifier', 'Ab', true],
+  ['Patient', { identifier: [{ value: 'Ab' }] }, 'identifier', 'ab', false],
+  ['Patient', { gender: 'female' }, 'gender', 'Female', false],
+  [
+    'Patient',
+    { telecom: [{ system: 'email', value: 'A@a.example' }] },
+    'email',
+    'a@A.example',
+    true,
+  ],
+  ['Questionnaire', { version: '1.A' }, 'version', '1.a', false],
+])('%s %j by %s=%s: %j', (type, content, name, asked, match) => {
+  expect(isFound(type, content, [name, asked])).toBe(match)
+})
+
+test('both halves of a composite are compared as their systems have it', () => {
+  const component = {
+    code: { coding: [{ system: 'http://a.example/cs', code: 'Ab' }] },
+    valueCodeableConcept: { coding: [{ system: 'http://hl7.org/fhir/own', code: 'Cd' }] },
+  }
+  const pair = (asked: string) =>
+    isFound('Observation', { component: [component] }, ['component-code-value-concept', asked])
+
+  expect(pair('aB$Cd')).toBe(true)
+  expect(pair('http://a.example/cs|AB$http://hl7.org/fhir/own|Cd')).toBe(true)
+  expect(pair('Ab$cd')).toBe(false)
+  expect(pair('Ab$CD')).toBe(false)
+})
+
 describe.each(['code', 'method'])('token: %s', (name) => {
   const { value, absent, modifiers } = cases.token
 

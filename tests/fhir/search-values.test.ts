@@ -176,7 +176,7 @@ test('the common parameters are read of every type', () => {
   expect(found.tokens).toEqual(
     expect.arrayContaining([
       { path: 'meta.tag', system: '', code: 't' },
-      { path: 'meta.security', system: 's', code: 'R' },
+      { path: 'meta.security', system: 's', code: 'r' },
     ]),
   )
 })

@@ -24,7 +24,7 @@ const object = (members: Readonly<Record<string, Arbitrary<unknown>>>): Arbitrar
     Object.fromEntries(Object.entries(made).filter(([, value]) => value !== undefined)),
   )
 
-const SYSTEMS = ['urn:s', 'urn:t'] as const
+const SYSTEMS = ['urn:s', 'urn:t', 'http://hl7.org/fhir/own'] as const
 const CODES = ['a', 'b', 'A', 'a,b', 'a|b'] as const
 const TEXTS = ['Anna', 'anna lena', 'ÄNNE', 'Björn', 'x%y_z', 'ΟΔΥΣΣΕΥΣ', 'a'.repeat(300)] as const
 const DATES = [

@@ -50,18 +50,30 @@ export const short = (text: string): string => (text.length > 256 ? text.slice(0
 const pair = (system: unknown, code: unknown): string[] =>
   word(system) === '' && word(code) === '' ? [] : [`${short(word(system))}|${short(word(code))}`]
 
+/** Where nothing is known about case, codes are compared without it (3.1.1.4.10). */
+function coding(system: unknown, code: unknown): string[] {
+  const knowsCase = [
+    word(system).startsWith('http://hl7.org/fhir/') && !word(system).includes('/sid/'),
+    word(system).startsWith('http://terminology.hl7.org/CodeSystem/') &&
+      !word(system).includes('/v2-'),
+    word(system).startsWith('https://footing.example/fhir/'),
+    word(system) === 'http://unitsofmeasure.org',
+  ]
+  return pair(system, knowsCase.includes(true) ? code : word(code).toLowerCase())
+}
+
 export function tokens({ type, data }: Found): string[] {
   switch (type) {
     case 'CodeableConcept':
       return list(member(data, 'coding')).flatMap((one) =>
-        pair(member(one, 'system'), member(one, 'code')),
+        coding(member(one, 'system'), member(one, 'code')),
       )
     case 'Coding':
-      return pair(member(data, 'system'), member(data, 'code'))
+      return coding(member(data, 'system'), member(data, 'code'))
     case 'Identifier':
       return pair(member(data, 'system'), member(data, 'value'))
     case 'ContactPoint':
-      return pair('', member(data, 'value'))
+      return coding('', member(data, 'value'))
     case 'boolean':
       return [`|${String(data)}`]
     case 'code':

@@ -434,3 +434,34 @@ test('a search answers with its base', async () => {
 
   expect((await as.find('Observation')).text).toContain(`${BASE}/Observation/`)
 })
+
+describe('the case of codes, 3.1.1.4.10', () => {
+  test('it does not count where nobody knows whether it does', async () => {
+    const { named } = await filled({
+      upper: observationOf({ code: coded('http://a.example/cs', 'Ab') }),
+      lower: observationOf({ code: coded('http://a.example/cs', 'ab') }),
+      second: observationOf({
+        code: { coding: [{ code: 'x' }, { system: 'http://a.example/cs', code: 'AB' }] },
+      }),
+      known: observationOf({ code: coded('http://hl7.org/fhir/observation-status', 'Ab') }),
+    })
+
+    expect(await named('Observation?code=http://a.example/cs|AB')).toEqual([
+      'lower',
+      'second',
+      'upper',
+    ])
+    expect(await named('Observation?code=aB')).toEqual(['lower', 'second', 'upper'])
+    expect(await named('Observation?code=Ab')).toEqual(['known', 'lower', 'second', 'upper'])
+    expect(await named('Observation?code:not=AB')).toEqual(['known'])
+  })
+
+  test('an identifier in other letters is another one', async () => {
+    const { named } = await filled({
+      wanted: observationOf({ identifier: [{ system: 'http://a.example/ids', value: 'Ab' }] }),
+    })
+
+    expect(await named('Observation?identifier=http://a.example/ids|Ab')).toEqual(['wanted'])
+    expect(await named('Observation?identifier=http://a.example/ids|AB')).toEqual([])
+  })
+})
