@@ -1,29 +1,33 @@
-import helmet from '@fastify/helmet'
 import Fastify, { type FastifyBaseLogger, type FastifyInstance, LogController } from 'fastify'
 import { serializerCompiler, validatorCompiler } from 'fastify-type-provider-zod'
 import { PROFILE_URLS } from './fhir/conformance/published.ts'
 import { auditRoutes } from './http/audit-routes.ts'
-import { beginCall, installAudit } from './http/audited-calls.ts'
 import type { Authenticate } from './http/authenticate.ts'
-import { installPretty, noteCaching } from './http/answer-form.ts'
+import { installPretty } from './http/answer-form.ts'
 import { binaryRoutes } from './http/binary-routes.ts'
+import { installCallers } from './http/callers.ts'
+import { clientRoutes } from './http/client-routes.ts'
 import { installCors } from './http/cross-origin.ts'
-import { answerBadAddress, installErrorHandler } from './http/error-handler.ts'
-import { checkAcceptable } from './http/fhir-answer.ts'
-import { installBodyParsers } from './http/fhir-body.ts'
+import { answerBadAddress, installErrorHandler, traceOf } from './http/error-handler.ts'
+import { installBodyParsers, MAX_BODY_BYTES } from './http/fhir-body.ts'
 import { everythingRoutes } from './http/everything-routes.ts'
 import { exportRoutes } from './http/export-routes.ts'
 import { fhirRoutes } from './http/fhir-routes.ts'
+import { installHeaderLimits, MAX_HEADER_BYTES } from './http/header-limits.ts'
 import { historyRoutes } from './http/history-routes.ts'
 import { installOpenapi } from './http/openapi.ts'
 import { libraryRoutes } from './http/library-routes.ts'
 import { matchRoute } from './http/match-route.ts'
+import { installLogLine } from './http/log-line.ts'
 import { operationRoutes } from './http/operation-routes.ts'
+import { type Capacity, installOverload } from './http/overload.ts'
 import { publishedRoutes } from './http/published-routes.ts'
 import { type OAuth, oauthRoutes } from './http/oauth-routes.ts'
+import { installRateLimits, type RateLimits } from './http/rate-limits.ts'
 import { installRequestId, requestId } from './http/request-id.ts'
 import { patchRoutes } from './http/patch-routes.ts'
 import { searchRoutes } from './http/search-routes.ts'
+import { installSecurityHeaders } from './http/security-headers.ts'
 import { smartRoutes } from './http/smart-routes.ts'
 import { validateRoute } from './http/validate-route.ts'
 import { writeRoutes } from './http/write-routes.ts'
@@ -31,25 +35,93 @@ import { healthRoutes, metadataRoute } from './http/system-routes.ts'
 import { answerUnreadable } from './http/unreadable-request.ts'
 import type { Context } from './services/context.ts'
 
-const BODY_LIMIT = 4 * 1_048_576
+/** From its first byte to its last; a referral of 4 MB needs 1.1 Mbit/s. */
 const REQUEST_TIMEOUT_MS = 30_000
+/** How often Node looks for requests that are too slow; without it a slow one lives twice as long. */
+const TIMEOUT_CHECK_MS = 5_000
 const KEEP_ALIVE_MS = 65_000
 const MAX_PARAM_LENGTH = 200
+/** How much the service takes; what is not given is not limited, or has its preset. */
+export interface Load extends Capacity {
+  readonly rateLimits?: RateLimits | undefined
+  readonly requestTimeoutMs?: number
+  /** Proxies whose word is taken for where a request comes from, as addresses or networks. */
+  readonly trustedProxies?: readonly string[]
+}
+
+export interface AppOptions {
+  readonly logger?: FastifyBaseLogger
+  readonly corsOrigins?: readonly string[]
+  readonly jwksOrigins?: readonly string[]
+  readonly load?: Load
+}
+
+interface Access extends OAuth {
+  readonly authenticate: Authenticate
+}
 
 /** Everything the server consists of, in the order it takes effect. Starts nothing. */
 export async function buildApp(
   context: Context,
-  access: OAuth & { readonly authenticate: Authenticate },
-  {
-    logger,
-    corsOrigins = [],
-  }: { readonly logger?: FastifyBaseLogger; readonly corsOrigins?: readonly string[] } = {},
+  access: Access,
+  { logger, corsOrigins = [], jwksOrigins = [], load = {} }: AppOptions = {},
 ): Promise<FastifyInstance> {
-  const app: FastifyInstance = Fastify({
-    ...(logger === undefined ? {} : { loggerInstance: logger }),
-    bodyLimit: BODY_LIMIT,
-    requestTimeout: REQUEST_TIMEOUT_MS,
+  const app = server(logger, load)
+  app.setValidatorCompiler(validatorCompiler)
+  app.setSerializerCompiler(serializerCompiler)
+  installErrorHandler(app)
+  installBodyParsers(app)
+  installRequestId(app)
+  installPretty(app)
+  installLogLine(app)
+  await installCors(app, corsOrigins)
+  await installSecurityHeaders(app, context.baseUrl)
+  await installOverload(app, load)
+  installHeaderLimits(app)
+  const { authenticate } = access
+  const throttle = await installRateLimits(app, load.rateLimits)
+  await installOpenapi(app, context.software.split(' ')[1] ?? '')
+
+  await app.register(healthRoutes, { context })
+  await app.register(async (open) => {
+    open.addHook('onRequest', (request, reply) => throttle.open(request, reply))
+    await open.register(oauthRoutes, { oauth: access, prefix: '/oauth' })
+    await open.register(smartRoutes, { baseUrl: context.baseUrl, prefix: '/fhir' })
+    await open.register(publishedRoutes, { context, prefix: '/fhir' })
+    await open.register(metadataRoute, { context, cors: corsOrigins.length > 0, prefix: '/fhir' })
+  })
+  await app.register(
+    async (fhir) => {
+      installCallers(fhir, { context, authenticate, throttle })
+      await securedRoutes(fhir, context)
+    },
+    { prefix: '/fhir' },
+  )
+  await app.register(
+    async (admin) => {
+      installCallers(admin, { context, authenticate, throttle })
+      await admin.register(clientRoutes, { context, jwksOrigins })
+    },
+    { prefix: '/admin' },
+  )
+  return app
+}
+
+function server(logger: FastifyBaseLogger | undefined, load: Load): FastifyInstance {
+  const { requestTimeoutMs = REQUEST_TIMEOUT_MS, trustedProxies = [] } = load
+  return Fastify({
+    // The message of an error that nobody foresaw may quote what was sent.
+    ...(logger === undefined
+      ? {}
+      : { loggerInstance: logger.child({}, { serializers: { err: traceOf } }) }),
+    bodyLimit: MAX_BODY_BYTES,
+    requestTimeout: requestTimeoutMs,
     keepAliveTimeout: KEEP_ALIVE_MS,
+    http: {
+      maxHeaderSize: MAX_HEADER_BYTES,
+      connectionsCheckingInterval: Math.min(requestTimeoutMs, TIMEOUT_CHECK_MS),
+    },
+    trustProxy: trustedProxies.length > 0 ? [...trustedProxies] : false,
     forceCloseConnections: 'idle',
     return503OnClosing: true,
     logController: new LogController({ disableRequestLogging: true }),
@@ -58,64 +130,20 @@ export async function buildApp(
     frameworkErrors: answerBadAddress,
     clientErrorHandler: answerUnreadable,
   })
-  app.setValidatorCompiler(validatorCompiler)
-  app.setSerializerCompiler(serializerCompiler)
-  installErrorHandler(app)
-  installBodyParsers(app)
-  installRequestId(app)
-  installPretty(app)
-  app.addHook('onResponse', (request, reply, done) => {
-    // One line a request: an address may hold a search for a name, so only the route is written.
-    request.log.info(
-      {
-        method: request.method,
-        route: request.routeOptions.url,
-        status: reply.statusCode,
-        ms: Math.round(reply.elapsedTime),
-      },
-      'answered',
-    )
-    done()
-  })
-  await installCors(app, corsOrigins)
-  await app.register(helmet, { global: true, contentSecurityPolicy: false })
-  await installOpenapi(app, context.software.split(' ')[1] ?? '')
+}
 
-  await app.register(healthRoutes, { context })
-  await app.register(oauthRoutes, { oauth: access, prefix: '/oauth' })
-  await app.register(smartRoutes, { baseUrl: context.baseUrl, prefix: '/fhir' })
-  await app.register(publishedRoutes, { context, prefix: '/fhir' })
-  await app.register(metadataRoute, {
-    context,
-    cors: corsOrigins.length > 0,
-    prefix: '/fhir',
-  })
-  await app.register(
-    async (fhir) => {
-      fhir.decorateRequest('caller')
-      installAudit(fhir, context)
-      fhir.addHook('onRequest', async (request, reply) => {
-        noteCaching(reply)
-        const call = beginCall(request)
-        request.identity = await access.authenticate(request)
-        request.caller = { ...request.identity, call }
-        if (request.routeOptions.config.anyAnswer !== true) checkAcceptable(request)
-      })
-      await fhir.register(operationRoutes, { context })
-      await fhir.register(auditRoutes, { context })
-      await fhir.register(libraryRoutes, { context })
-      await fhir.register(matchRoute, { context })
-      await fhir.register(validateRoute, { context, knownProfiles: PROFILE_URLS })
-      await fhir.register(binaryRoutes, { context })
-      await fhir.register(writeRoutes, { context })
-      await fhir.register(patchRoutes, { context })
-      await fhir.register(exportRoutes, { context })
-      await fhir.register(everythingRoutes, { context })
-      await fhir.register(historyRoutes, { context })
-      await fhir.register(searchRoutes, { context })
-      await fhir.register(fhirRoutes, { context })
-    },
-    { prefix: '/fhir' },
-  )
-  return app
+async function securedRoutes(fhir: FastifyInstance, context: Context): Promise<void> {
+  await fhir.register(operationRoutes, { context })
+  await fhir.register(auditRoutes, { context })
+  await fhir.register(libraryRoutes, { context })
+  await fhir.register(matchRoute, { context })
+  await fhir.register(validateRoute, { context, knownProfiles: PROFILE_URLS })
+  await fhir.register(binaryRoutes, { context })
+  await fhir.register(writeRoutes, { context })
+  await fhir.register(patchRoutes, { context })
+  await fhir.register(exportRoutes, { context })
+  await fhir.register(everythingRoutes, { context })
+  await fhir.register(historyRoutes, { context })
+  await fhir.register(searchRoutes, { context })
+  await fhir.register(fhirRoutes, { context })
 }

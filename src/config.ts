@@ -1,3 +1,4 @@
+import { isIP } from 'node:net'
 import { resolve } from 'node:path'
 import { z } from 'zod'
 import { type Language, LANGUAGES } from './domain/messages/catalogues.ts'
@@ -25,6 +26,17 @@ export interface Config {
   readonly corsOrigins: readonly string[]
   /** Where keys of clients may be read although it is no HTTPS, or not on the open Internet. */
   readonly jwksOrigins: readonly string[]
+  /** How much the service takes from whom. */
+  readonly load: {
+    readonly rateLimits: {
+      readonly perClient: number
+      readonly perClinic: number
+      readonly perAddress: number
+    }
+    readonly maxInFlight: number
+    readonly maxEventLoopDelayMs: number
+    readonly trustedProxies: readonly string[]
+  }
 }
 
 const HIGHEST_PORT = 65_535
@@ -33,6 +45,13 @@ const LARGEST_POOL = 100
 const LONGEST_STATEMENT_MS = 600_000
 /** A token cannot be taken back for as long as it lives. */
 const LONGEST_TOKEN_SECONDS = 3_600
+
+const MOST_REQUESTS = 10_000_000
+/**
+ * How late timers may be on average before the process counts as overloaded. An answer takes about 10 ms, so
+ * a hundred requests stand before each; what is refused then would only wait.
+ */
+const MAX_EVENT_LOOP_DELAY_MS = 1_000
 
 const WHOLE = /^\d+$/
 
@@ -65,6 +84,25 @@ const origins = z
     error: 'must list origins such as https://app.example, separated by commas, or be *',
   })
 
+/** An address or a network, as `10.0.0.0/8`. */
+const isNetwork = (text: string): boolean => {
+  const [ip = '', bits, more] = text.split('/')
+  const longest = isIP(ip) === 6 ? 128 : 32
+  return (
+    isIP(ip) !== 0 &&
+    more === undefined &&
+    (bits === undefined || (WHOLE.test(bits) && Number(bits) <= longest))
+  )
+}
+
+const networks = z
+  .string()
+  .default('')
+  .transform((text) => text.split(/[\s,]+/).filter((part) => part !== ''))
+  .refine((parts) => parts.every(isNetwork), {
+    error: 'must list addresses or networks such as 10.0.0.0/8, separated by commas',
+  })
+
 const Environment = z.object({
   HOST: z.string().default('127.0.0.1'),
   PORT: whole(3_000, 0, HIGHEST_PORT),
@@ -83,6 +121,11 @@ const Environment = z.object({
     .default('en'),
   CORS_ORIGINS: origins,
   JWKS_ORIGINS: origins.refine((parts) => !parts.includes('*'), { error: 'must name each origin' }),
+  CLIENT_REQUESTS_PER_MINUTE: whole(30_000, 1, MOST_REQUESTS),
+  CLINIC_REQUESTS_PER_MINUTE: whole(60_000, 1, MOST_REQUESTS),
+  ADDRESS_REQUESTS_PER_MINUTE: whole(1_200, 1, MOST_REQUESTS),
+  MAX_IN_FLIGHT: whole(500, 1, MOST_REQUESTS),
+  TRUSTED_PROXIES: networks,
 })
 
 /** Read once, by main.ts and the commands. Reports every problem at once. */
@@ -108,5 +151,15 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     answerLanguage: data.ANSWER_LANGUAGE,
     corsOrigins: data.CORS_ORIGINS,
     jwksOrigins: data.JWKS_ORIGINS,
+    load: {
+      rateLimits: {
+        perClient: data.CLIENT_REQUESTS_PER_MINUTE,
+        perClinic: data.CLINIC_REQUESTS_PER_MINUTE,
+        perAddress: data.ADDRESS_REQUESTS_PER_MINUTE,
+      },
+      maxInFlight: data.MAX_IN_FLIGHT,
+      maxEventLoopDelayMs: MAX_EVENT_LOOP_DELAY_MS,
+      trustedProxies: data.TRUSTED_PROXIES,
+    },
   }
 }

@@ -16,8 +16,10 @@ const KINDS = {
   'unsupported-media-type': { status: 415, issue: 'not-supported' },
   'invalid-resource': { status: 422, issue: 'invalid' },
   'business-rule': { status: 422, issue: 'business-rule' },
+  'headers-too-large': { status: 431, issue: 'too-long' },
   throttled: { status: 429, issue: 'throttled' },
   unavailable: { status: 503, issue: 'transient' },
+  'timed-out': { status: 503, issue: 'timeout' },
 } as const
 
 export type ErrorKind = keyof typeof KINDS

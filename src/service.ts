@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs'
 import { randomUUID } from 'node:crypto'
 import type { FastifyBaseLogger, FastifyInstance } from 'fastify'
 import { z } from 'zod'
-import { buildApp } from './app.ts'
+import { buildApp, type Load } from './app.ts'
 import type { Language } from './domain/messages/catalogues.ts'
 import { parseRuleSet, type RuleSet } from './domain/rules/rule-set.ts'
 import { GENERIC_SIZE_CHART } from './domain/tables/generic-size-chart.ts'
@@ -47,6 +47,7 @@ export interface ServiceOptions {
   readonly corsOrigins?: readonly string[]
   /** Where keys of clients may be read although it is no HTTPS, or not on the open Internet. */
   readonly jwksOrigins?: readonly string[]
+  readonly load?: Load
   readonly logger?: FastifyBaseLogger
   readonly now?: () => Date
   readonly newId?: () => string
@@ -153,6 +154,8 @@ export async function openService(options: ServiceOptions): Promise<Service> {
     const app = await buildApp(context, access, {
       ...(logger === undefined ? {} : { logger }),
       corsOrigins: options.corsOrigins ?? [],
+      jwksOrigins: options.jwksOrigins ?? [],
+      load: options.load ?? {},
     })
     const upkeep = keepAudit(context, (error) =>
       logger?.warn({ err: traceOf(error) }, 'the upkeep of the audit failed'),

@@ -17,6 +17,13 @@ test('nothing set: loopback, port 3000, the embedded database in ./data', () => 
     statementTimeoutMs: 10_000,
     answerLanguage: 'en',
     corsOrigins: [],
+    jwksOrigins: [],
+    load: {
+      rateLimits: { perClient: 30_000, perClinic: 60_000, perAddress: 1_200 },
+      maxInFlight: 500,
+      maxEventLoopDelayMs: 1_000,
+      trustedProxies: [],
+    },
   })
 })
 
@@ -87,12 +94,15 @@ test('.env.example names every setting, each with what holds without it', () => 
   const shown = Object.fromEntries(
     [...example.matchAll(/^#([A-Z_]+)=(.*)$/gm)].map(([, name, value]) => [name ?? '', value]),
   )
-  const { DATABASE_URL, BASE_URL, TOKEN_ISSUER, CORS_ORIGINS, JWKS_ORIGINS, ...presets } = shown
+  const { DATABASE_URL, BASE_URL, TOKEN_ISSUER, ...others } = shown
+  const { CORS_ORIGINS, JWKS_ORIGINS, TRUSTED_PROXIES, ...presets } = others
+  const { load, ...plain } = readConfig({})
+  const { rateLimits, maxInFlight, trustedProxies } = load
+  const settings = { ...plain, ...rateLimits, maxInFlight, trustedProxies }
 
-  expect(Object.keys(shown).length).toBe(Object.keys(readConfig({})).length)
-  expect([DATABASE_URL, BASE_URL, TOKEN_ISSUER, CORS_ORIGINS, JWKS_ORIGINS].every(Boolean)).toBe(
-    true,
-  )
+  expect(Object.keys(shown).length).toBe(Object.keys(settings).length)
+  for (const without of [DATABASE_URL, BASE_URL, TOKEN_ISSUER]) expect(without).toBeTruthy()
+  for (const without of [CORS_ORIGINS, JWKS_ORIGINS, TRUSTED_PROXIES]) expect(without).toBeTruthy()
   expect(readConfig(presets)).toEqual(readConfig({}))
 })
 
@@ -116,4 +126,25 @@ test('JWKS_ORIGINS names each origin', () => {
     'http://127.0.0.1:8080',
   ])
   expect(() => readConfig({ JWKS_ORIGINS: '*' })).toThrow('JWKS_ORIGINS must name each origin')
+})
+
+test('proxies are named by address or network', () => {
+  expect(readConfig({ TRUSTED_PROXIES: '10.0.0.0/8, ::1' }).load.trustedProxies).toEqual([
+    '10.0.0.0/8',
+    '::1',
+  ])
+})
+
+test.for(['proxy.example', '10.0.0.0/33', '10.0.0.0/8/8', '10.0.0/8', '*', 'true'])(
+  'TRUSTED_PROXIES %s is refused: whoever is believed may say any address',
+  (proxies) => {
+    expect(() => readConfig({ TRUSTED_PROXIES: proxies })).toThrow('TRUSTED_PROXIES must list')
+  },
+)
+
+test('nobody may send nothing: a limit is at least 1', () => {
+  expect(readConfig({ CLIENT_REQUESTS_PER_MINUTE: '1' }).load.rateLimits.perClient).toBe(1)
+  expect(() => readConfig({ CLIENT_REQUESTS_PER_MINUTE: '0' })).toThrow(
+    'CLIENT_REQUESTS_PER_MINUTE must be a whole number from 1',
+  )
 })

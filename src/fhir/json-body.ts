@@ -10,7 +10,8 @@ export type ParsedBody =
  * The value a request body holds. Numbers that JavaScript would change are DecimalText in it.
  *
  * Refused: bytes that are not UTF-8, text that is not JSON, a property given twice (the parser
- * would silently keep the last), the property `__proto__`, and nesting beyond the limit.
+ * would silently keep the last), the property `__proto__`, and more levels, properties or items than the
+ * limits.
  */
 export function parseBody(bytes: Uint8Array): ParsedBody {
   let text: string
@@ -24,13 +25,15 @@ export function parseBody(bytes: Uint8Array): ParsedBody {
 
 /** The same for text that has been decoded already, for instance a line of ndjson. */
 export function parseText(text: string): ParsedBody {
+  const { faults, numbers, stopped } = scanJson(text)
+  // The parser would take a nesting of any depth, and hold the process while it does.
+  if (stopped) return { ok: false, faults }
   let value: unknown
   try {
     value = JSON.parse(text)
   } catch (error) {
     return refused('json.syntax', `The body is not valid JSON${positionIn(error)}`)
   }
-  const { faults, numbers } = scanJson(text)
   if (faults.length > 0) return { ok: false, faults }
   return { ok: true, value: withDigits(value, numbers) }
 }

@@ -8,6 +8,9 @@ export const MAX_NESTING = 64
 /** Properties of one object. R4's widest type has fewer than 100, each with a twin. */
 export const MAX_PROPERTIES = 200
 
+/** Items of one array. A Bundle takes 500 entries; the longest official lists, code systems, have a few thousand. */
+export const MAX_ITEMS = 10_000
+
 /** Faults reported of one body; what follows is more of the same. */
 const MAX_SCAN_FAULTS = 20
 
@@ -23,9 +26,14 @@ export interface Scan {
   readonly faults: readonly Fault[]
   /** Numbers that must keep their characters, with the way to each. */
   readonly numbers: readonly CarefulNumber[]
+  /** A limit was reached: what follows was not looked at. */
+  readonly stopped: boolean
 }
 
-/** One pass over text that is known to be JSON, for what the parser hides. */
+/**
+ * One pass over text for what the parser hides, and for limits before the parser spends anything on it. Of
+ * text that is no JSON it says nothing useful and ends all the same.
+ */
 export function scanJson(text: string): Scan {
   const scanner = new Scanner(text)
   scanner.run()
@@ -55,7 +63,7 @@ class Scanner implements Scan {
   private readonly seen: string[][] = []
   private depth = 0
   private at = 0
-  private stopped = false
+  stopped = false
 
   constructor(text: string) {
     this.text = text
@@ -90,20 +98,29 @@ class Scanner implements Scan {
   }
 
   private close(): void {
+    if (this.depth === 0) return this.end()
     this.depth -= 1
     this.at += 1
   }
 
+  /** This is no JSON, which the parser will say. */
+  private end(): void {
+    this.at = this.text.length
+  }
+
   private comma(): void {
     const step = this.path[this.depth - 1]
-    if (typeof step === 'number') this.path[this.depth - 1] = step + 1
     this.at += 1
+    if (typeof step !== 'number') return
+    this.path[this.depth - 1] = step + 1
+    if (step + 1 >= MAX_ITEMS) this.stop('json.items', `An array has more than ${MAX_ITEMS} items`)
   }
 
   private string(): void {
     const start = this.at + 1
     let end = this.text.indexOf('"', start)
-    while (escaped(this.text, end)) end = this.text.indexOf('"', end + 1)
+    while (end >= 0 && escaped(this.text, end)) end = this.text.indexOf('"', end + 1)
+    if (end < 0) return this.end()
     this.at = end + 1
     if (this.depth > 0 && typeof this.path[this.depth - 1] === 'string' && this.beforeColon())
       this.property(this.text.slice(start, end))
@@ -158,8 +175,12 @@ function escaped(text: string, quote: number): boolean {
 }
 
 function unescaped(raw: string): string {
-  const name: unknown = JSON.parse(`"${raw}"`)
-  return typeof name === 'string' ? name : ''
+  try {
+    const name: unknown = JSON.parse(`"${raw}"`)
+    return typeof name === 'string' ? name : ''
+  } catch {
+    return ''
+  }
 }
 
 function isNumberChar(char: number): boolean {

@@ -8,7 +8,7 @@ import { recordOf } from '../services/call-record.ts'
 import { claimedClinics } from '../services/claimed-clinic.ts'
 import type { Context } from '../services/context.ts'
 import { bearerIn } from './authenticate.ts'
-import { FHIR_JSON, traceOf } from './error-handler.ts'
+import { FHIR_JSON, RETRY_S, traceOf } from './error-handler.ts'
 import { formPairs } from './fhir-body.ts'
 import { interactionOf } from './interaction.ts'
 
@@ -115,6 +115,6 @@ function unrecorded(reply: FastifyReply): string {
   )
   for (const name of ['etag', 'last-modified', 'location', 'content-length'])
     reply.removeHeader(name)
-  reply.status(status).type(FHIR_JSON)
+  reply.status(status).type(FHIR_JSON).header('retry-after', String(RETRY_S))
   return JSON.stringify(outcome)
 }

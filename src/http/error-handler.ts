@@ -1,6 +1,7 @@
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { AppError, type ErrorKind } from '../errors.ts'
 import { toOutcome } from '../fhir/outcome.ts'
+import { passingFailure } from '../services/passing-failure.ts'
 import { type AllowedMethods, allowedMethods } from './allowed-methods.ts'
 
 export const FHIR_JSON = 'application/fhir+json; charset=utf-8'
@@ -15,7 +16,12 @@ const REFUSED: Readonly<Record<number, readonly [ErrorKind, string]>> = {
   414: ['invalid-request', 'The address is too long.'],
   415: ['unsupported-media-type', 'Only JSON is taken: the body must be application/fhir+json.'],
   429: ['throttled', 'Too many requests.'],
+  431: ['headers-too-large', 'The headers are too long.'],
+  503: ['unavailable', 'The service cannot answer now. Try again in a while.'],
 }
+
+/** Seconds after which to try again when nothing better is known. */
+export const RETRY_S = 5
 
 /** The one place that answers errors. Before any route: it learns from them what an address can do. */
 export function installErrorHandler(app: FastifyInstance): void {
@@ -59,7 +65,10 @@ function nothingThere(
 
 function answer(thrown: unknown, request: FastifyRequest, reply: FastifyReply): FastifyReply {
   const { status, outcome } = toOutcome(known(thrown))
-  if (status >= 500) request.log.error({ err: traceOf(thrown) }, 'request failed')
+  if (status === 503) {
+    if (!reply.hasHeader('retry-after')) reply.header('retry-after', String(RETRY_S))
+    request.log.warn({ code: codeOf(thrown) }, 'request could not be answered now')
+  } else if (status >= 500) request.log.error({ err: traceOf(thrown) }, 'request failed')
   if (status === 401) reply.header('www-authenticate', 'Bearer')
   return reply.status(status).type(FHIR_JSON).send(JSON.stringify(outcome))
 }
@@ -72,6 +81,8 @@ const statusOf = (thrown: unknown): number | undefined => {
 
 function known(thrown: unknown): unknown {
   if (thrown instanceof AppError) return thrown
+  const passing = passingFailure(thrown)
+  if (passing !== undefined) return passing
   const refused = REFUSED[statusOf(thrown) ?? 0]
   return refused === undefined ? thrown : new AppError(...refused)
 }
@@ -82,7 +93,12 @@ export function traceOf(thrown: unknown): object {
   const frames = (thrown.stack ?? '').split('\n').filter((line) => /^\s+at /.test(line))
   return {
     name: thrown.name,
-    code: 'code' in thrown ? thrown.code : undefined,
+    code: codeOf(thrown),
     frames: frames.slice(0, 8).map((frame) => frame.trim()),
   }
+}
+
+function codeOf(thrown: unknown): string | undefined {
+  const code = thrown instanceof Error && 'code' in thrown ? thrown.code : undefined
+  return typeof code === 'string' ? code : undefined
 }

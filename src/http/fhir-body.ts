@@ -15,14 +15,21 @@ const JSON_BODY = /^(application\/(fhir\+)?json|text\/json)\b/i
 const PATCH_BODY = /^application\/json-patch\+json\b/i
 const FORM_BODY = /^application\/x-www-form-urlencoded\b/i
 
+/** A transaction of 500 entries of 4 KB, twice. */
+export const MAX_BODY_BYTES = 4 * 1_048_576
+/** A search that is too long for an address: a few parameters, each of 200 values. */
+const MAX_FORM_BYTES = 65_536
+
 /** Bodies stay bytes until a route reads them: a decimal must keep its digits. */
 export function installBodyParsers(app: FastifyInstance): void {
   app.removeAllContentTypeParsers()
   // Everything else is content for a Binary; the other routes refuse it.
-  for (const kind of [JSON_BODY, PATCH_BODY, FORM_BODY, '*'])
-    app.addContentTypeParser(kind, { parseAs: 'buffer' }, (_request, body, done) => {
+  for (const kind of [JSON_BODY, PATCH_BODY, FORM_BODY, '*']) {
+    const bodyLimit = kind === FORM_BODY ? MAX_FORM_BYTES : MAX_BODY_BYTES
+    app.addContentTypeParser(kind, { parseAs: 'buffer', bodyLimit }, (_request, body, done) => {
       done(null, body)
     })
+  }
 }
 
 /** Does the request carry FHIR JSON, or nothing that says what it is? */
