@@ -137,7 +137,7 @@ function rendered(log: Log, row: WalkedRow): string | undefined {
   }
 }
 
-/** A chain that ends before what was made of it does. */
+/** A chain that ends before the point that its writer had come to for certain. */
 async function cutOff(
   tx: Tx,
   log: Log,
@@ -145,9 +145,11 @@ async function cutOff(
 ): Promise<AuditFault | undefined> {
   for (const { writer, projected } of await projectedChains(tx, log.clinicId)) {
     const last = lasts.get(writer) ?? 0
-    if (last >= projected) continue
-    if (last === 0 && (await wasLetGo(tx, log, { writer }, projected))) continue
-    const why = 'An AuditEvent was made of it.'
+    // A writer is on record from its first record on.
+    const due = Math.max(projected, 1)
+    if (last >= due) continue
+    if (last === 0 && (await wasLetGo(tx, log, { writer }, due))) continue
+    const why = 'Its writer had come further.'
     return { of: 'record', is: 'missing', why, writer, sequence: last + 1 }
   }
   return undefined

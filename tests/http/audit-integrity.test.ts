@@ -1,4 +1,6 @@
+import { spawnSync } from 'node:child_process'
 import { createHash } from 'node:crypto'
+import { fileURLToPath } from 'node:url'
 import { compactVerify, importJWK } from 'jose'
 import { beforeAll, expect, test } from 'vitest'
 import { z } from 'zod'
@@ -169,4 +171,22 @@ test('an event of a chain that was broken is not proven: 409', async () => {
   ])
 
   expect((await prove(String(event?.['id']), owner)).status).toBe(409)
+})
+
+test('the command says a line for each clinic, and ends with 1 because one log was changed', async () => {
+  const { staff: owner, partner: sender } = await service.clinic()
+  await service.refer(sender, referralParts({ key: 'integrity-command' }))
+  await service.sql(`delete from audit_log where clinic_id = $1 and sequence = 1`, [owner.clinicId])
+  const command = ['--import', 'tsx', 'src/audit-verify-command.ts']
+  const { status, stdout, stderr } = spawnSync(process.execPath, command, {
+    cwd: fileURLToPath(new URL('../..', import.meta.url)),
+    env: { PATH: process.env['PATH'], DATABASE_URL: service.url },
+    encoding: 'utf8',
+  })
+  const clinics = await service.sql('select distinct clinic_id from audit_log')
+
+  expect([status, stderr]).toEqual([1, ''])
+  expect(stdout).toContain(`${owner.clinicId}\tFAULT\trecord missing`)
+  expect(stdout).toContain(`${staff.clinicId}\tvalid\t`)
+  expect(stdout.trim().split('\n').length).toBeGreaterThanOrEqual(clinics.length)
 })

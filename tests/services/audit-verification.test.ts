@@ -260,6 +260,13 @@ describe('the verifier names the row', () => {
     expect(await fault()).toMatchObject({ of: 'event', is: 'inserted', id })
   })
 
+  test('at which a whole writer begins that was deleted before anything was made of it', async () => {
+    writer = await log(3)
+    await sql('delete from audit_log where clinic_id = $1 and writer = $2', writer)
+
+    expect(await fault()).toMatchObject({ of: 'record', is: 'missing', writer, sequence: 1 })
+  })
+
   test('at which a whole writer begins that was deleted, with all that speaks of it', async () => {
     await service.sql(
       `delete from resources where clinic_id = $1 and id in (
