@@ -118,8 +118,10 @@ describe('staff link the clinic’s own Patient to the copies of partners', () =
     expect((await read(partner, placeOf(own))).status).toBe(404)
   })
 
-  test('and a partner deletes its copy as if there were no link', async () => {
+  test('and a partner deletes its copy as if there were no link, and no audit of it', async () => {
     await linked()
+    const audited = await read(staff, `AuditEvent?patient=${placeOf(its)}`)
+    expect(entries(audited).length).toBeGreaterThan(0)
 
     expect((await send(partner, 'DELETE', `/${placeOf(its)}`)).status).toBe(204)
   })
