@@ -116,6 +116,7 @@ export async function openService(options: ServiceOptions): Promise<Service> {
     url: databaseUrl,
     poolSize,
     statementTimeoutMs,
+    now,
     onIdleFailure: ({ code }) => logger?.warn({ code }, 'an idle connection failed'),
   })
   try {

@@ -35,7 +35,7 @@ export async function exportFile(
   await unitOfWork(context, caller, types.flatMap(needsOf), () => Promise.resolve())
   const stream = await context.copies.copy(caller, {
     text: isDeleted ? copyOfDeleted(scope, types) : copyOfType(scope, name),
-    settings: copySettings(scope),
+    settings: { ...copySettings(scope), 'app.now': context.now().toISOString() },
   })
   if (stream === undefined)
     throw new AppError('throttled', 'Other files are being read. Try again in a while.')

@@ -16,6 +16,8 @@ export interface DatabaseOptions {
   readonly url: string
   readonly poolSize: number
   readonly statementTimeoutMs: number
+  /** The time by which records are open or closed; without it, the database's own. */
+  readonly now?: () => Date
   /** Told when a connection fails that nobody is using. */
   readonly onIdleFailure?: (failure: DatabaseFailure) => void
 }
@@ -71,6 +73,7 @@ const REPEATABLE = new Set(['40001', '40P01'])
 
 export function openDatabase(options: DatabaseOptions): Database {
   const pool = openPool(options)
+  const entryTo = entryAt(options.now)
 
   const withClient = async <T>(use: (client: PoolClient) => Promise<T>): Promise<T> => {
     const client = await pool.connect().catch(rethrow)
@@ -97,14 +100,15 @@ export function openDatabase(options: DatabaseOptions): Database {
 }
 
 /** The login role may own the tables and so escape the policies; app_service cannot. */
-function entryTo({ clinicId, partnerId }: Scope): Statement {
-  return {
+const entryAt =
+  (now: DatabaseOptions['now']) =>
+  ({ clinicId, partnerId }: Scope): Statement => ({
     name: 'enter-scope',
     text: `select set_config('role', 'app_service', true),
-      set_config('app.clinic', $1, true), set_config('app.partner', $2, true)`,
-    values: [clinicId, partnerId ?? ''],
-  }
-}
+      set_config('app.clinic', $1, true), set_config('app.partner', $2, true),
+      set_config('app.now', $3, true)`,
+    values: [clinicId, partnerId ?? '', now?.().toISOString() ?? ''],
+  })
 
 async function repeated<T>(run: () => Promise<T>): Promise<T> {
   for (let attempt = 1; ; attempt += 1) {

@@ -29,22 +29,23 @@ export async function findByIdentifiers(
   const rows = await tx.query<Found>({
     name: 'find-by-identifiers',
     // The limits make it look up one after the other: on a young database the planner, who knows nothing
-    // of it yet, would rather join all. Two matches are already too many.
+    // of it yet, would rather join all. Two matches in sight are
+    // already too many; what is out of sight does not count.
     text: `select (wanted.index - 1)::int as index, found.*
       from unnest($2::text[], $3::text[], $4::text[]) with ordinality
         as wanted(type, system, code, index)
       cross join lateral (
-        select t.id from index_tokens t
+        select resource.* from index_tokens t
+        cross join lateral (
+          select r.type, r.id, r.version, r.partner_id as "partnerId", r.body,
+            ${isoInstant('r.updated_at')} as "updatedAt"
+          from resources r
+          where r.clinic_id = $1 and r.type = wanted.type and r.id = t.id and not r.deleted
+          limit 1
+        ) resource
         where t.clinic_id = $1 and t.type = wanted.type and t.path = 'identifier'
           and t.code = wanted.code and t.system = wanted.system
         limit 2
-      ) token
-      cross join lateral (
-        select r.type, r.id, r.version, r.partner_id as "partnerId", r.body,
-          ${isoInstant('r.updated_at')} as "updatedAt"
-        from resources r
-        where r.clinic_id = $1 and r.type = wanted.type and r.id = token.id and not r.deleted
-        limit 1
       ) found`,
     values: [
       clinicId,

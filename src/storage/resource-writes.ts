@@ -44,6 +44,7 @@ export async function insertVersions(
       ...columns(versions, versionColumns),
       ...columns(current, versionColumns),
       ...columns(current, typedColumns),
+      versions.map((v) => v.search.patientId ?? null),
       ...INDEX_TABLES.flatMap((table) => indexArrays(table, current)),
     ],
   })
@@ -80,14 +81,14 @@ function columns<T>(
 }
 
 /** The parameters before those of the index tables. */
-const RESOURCE_PARAMETERS = 21
+const RESOURCE_PARAMETERS = 22
 
 const INSERT = `
 with version as (
   insert into resource_versions
-    (clinic_id, type, id, version, partner_id, deleted, body, updated_at)
+    (clinic_id, type, id, version, partner_id, deleted, body, updated_at, patient_id)
   select $1::uuid, * from unnest($2::text[], $3::text[], $4::int[], $5::uuid[], $6::bool[], $7::text[],
-    $8::timestamptz[])
+    $8::timestamptz[], $22::text[])
 ), written as (
   insert into resources as r (clinic_id, type, id, version, partner_id, deleted, body, updated_at,
     patient_id, code_system, code, status, date_start, date_end, created_at)

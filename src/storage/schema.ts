@@ -34,6 +34,8 @@ export const partners = pgTable(
     createdAt: instant('created_at').notNull(),
     /** The law that what it sends is under; one that nobody stated is held to all of them. */
     regime: text('regime', { enum: REGIMES }).notNull().default('unknown'),
+    /** The law for which it was last decided which records are open to it; null: for none yet. */
+    settledRegime: text('settled_regime', { enum: REGIMES }),
   },
   (table) => [
     primaryKey({ columns: [table.clinicId, table.partnerId] }),
@@ -139,11 +141,19 @@ export const resources = pgTable(
 )
 
 /** Every version that ever was; a new version is a new row. */
-export const resourceVersions = pgTable('resource_versions', version, (table) => [
-  primaryKey({ columns: [table.clinicId, table.type, table.id, table.version] }),
-  index('resource_versions_updated').on(table.clinicId, table.type, table.updatedAt, table.id),
-  index('resource_versions_all').on(table.clinicId, table.updatedAt, table.type, table.id),
-])
+export const resourceVersions = pgTable(
+  'resource_versions',
+  {
+    ...version,
+    /** For the policy alone: a record that is closed to a partner is closed with its history. */
+    patientId: text('patient_id'),
+  },
+  (table) => [
+    primaryKey({ columns: [table.clinicId, table.type, table.id, table.version] }),
+    index('resource_versions_updated').on(table.clinicId, table.type, table.updatedAt, table.id),
+    index('resource_versions_all').on(table.clinicId, table.updatedAt, table.type, table.id),
+  ],
+)
 
 /** Answers to requests that carried an Idempotency-Key, so that a retry gets the same answer. */
 export const idempotentAnswers = pgTable(

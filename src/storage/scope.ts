@@ -11,3 +11,12 @@ export async function seeWholeClinic(tx: Tx): Promise<void> {
     text: `select set_config('app.partner', '', true)`,
   })
 }
+
+/** From here on the transaction sees again what its caller may see. */
+export async function seeCompartment(tx: Tx, partnerId: string | undefined): Promise<void> {
+  await tx.query({
+    name: 'see-compartment',
+    text: `select set_config('app.partner', $1, true)`,
+    values: [partnerId ?? ''],
+  })
+}

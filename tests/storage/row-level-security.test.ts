@@ -232,6 +232,7 @@ describe('over HTTP', () => {
 })
 
 const HEALTH = [
+  'closed_records',
   'idempotent_answers',
   'index_dates',
   'index_pairs',
@@ -327,6 +328,7 @@ describe('in the database itself', () => {
       audit_writers: 'INSERT SELECT',
       clients: 'INSERT SELECT',
       clinics: 'SELECT',
+      closed_records: 'DELETE INSERT SELECT',
       exports: 'DELETE INSERT SELECT',
       idempotent_answers: 'INSERT SELECT',
       partners: 'SELECT',

@@ -74,6 +74,11 @@ async function fill(tx: Tx, clinicId: string): Promise<void> {
      select $1::uuid, 'Observation', 'o' || n || '-' || k, $2::uuid, 'component code$valueQuantity', 0, 'http://a.example',
        'c' || n, k, k
      from generate_series(1, $3::int) n, generate_series(1, $4::int) k`,
+    // Closed: the last children of this partner, and many of others.
+    `insert into closed_records (clinic_id, partner_id, patient_id, since)
+     select $1::uuid, case when n % 100 = 0 then $2::uuid else gen_random_uuid() end,
+       'p' || $3::int - n / 100, '2026-01-01'
+     from generate_series(1, 2000) n where $4::int > 0`,
   ]
   for (const text of statements) await tx.query({ text, values })
 }
