@@ -3,6 +3,7 @@ import type { FastifyBaseLogger } from 'fastify'
 import type { InjectOptions } from 'fastify'
 import { Client, type QueryResultRow } from 'pg'
 import { z } from 'zod'
+import type { Load } from '../../src/app.ts'
 import { openService, type Service } from '../../src/service.ts'
 import { testDatabase } from './database.ts'
 import { bundleOf, type Json, type Parts } from './referral.ts'
@@ -71,12 +72,14 @@ export async function testService({
   newId,
   corsOrigins = [],
   jwksOrigins = [],
+  load = {},
 }: {
   readonly statementTimeoutMs?: number
   readonly logger?: FastifyBaseLogger
   readonly newId?: () => string
   readonly corsOrigins?: readonly string[]
   readonly jwksOrigins?: readonly string[]
+  readonly load?: Load
 } = {}): Promise<TestService> {
   const { url, drop } = await testDatabase()
   let at = Date.parse(START)
@@ -90,6 +93,7 @@ export async function testService({
     answerLanguage: 'en',
     corsOrigins,
     jwksOrigins,
+    load,
     now: () => new Date(at),
     ...(logger === undefined ? {} : { logger }),
     ...(newId === undefined ? {} : { newId }),
