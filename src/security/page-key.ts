@@ -1,7 +1,7 @@
 import { createHmac } from 'node:crypto'
 
 /**
- * The key that signs links to pages: made of the oldest token key, so that it is the same in every process
+ * The key that seals links to pages: made of the oldest token key, so that it is the same in every process
  * on a database, and of no use for tokens.
  *
  * @param keys newest first, at least one

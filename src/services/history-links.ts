@@ -1,7 +1,7 @@
 import { AppError } from '../errors.ts'
 import type { HistoryParameters } from '../fhir/history-query.ts'
 import type { Caller } from '../security/access-token.ts'
-import { signedText, verifiedText } from '../security/signed-text.ts'
+import { openedText, sealedText } from '../security/sealed-text.ts'
 import type { HistoryPlace } from '../storage/history.ts'
 import type { StoredVersion } from '../storage/resources.ts'
 import type { Context } from './context.ts'
@@ -50,14 +50,14 @@ export function nextLink(
   const { updatedAt, type, id, version } = last
   const place = [until, updatedAt, type, id, version].join(' ')
   const binding = bindingOf(context, caller, { target, asked })
-  return linkTo(context, target, pairsOf(asked, signedText(place, context.pageKey, binding)))
+  return linkTo(context, target, pairsOf(asked, sealedText(place, context.pageKey, binding)))
 }
 
 /** A walk that begins now, or the one that the link belongs to. */
 export function walkOf(context: Context, caller: Caller, { target, asked }: Asked): Walk {
   if (asked.cursor === undefined) return { until: context.now().toISOString() }
   const binding = bindingOf(context, caller, { target, asked })
-  const place = verifiedText(asked.cursor, context.pageKey, binding)
+  const place = openedText(asked.cursor, context.pageKey, binding)
   const [until, updatedAt, type, id, version] = place?.split(' ') ?? []
   if (until !== undefined && updatedAt !== undefined && type !== undefined && id !== undefined)
     return { until, after: { updatedAt, type, id, version: Number(version) } }

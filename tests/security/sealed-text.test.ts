@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto'
 import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
+import { pageKeyOf } from '../../src/security/page-key.ts'
 import { openedText, sealedText } from '../../src/security/sealed-text.ts'
 
 const keyOf = (name: string) => createHash('sha256').update(name).digest()
@@ -56,4 +57,11 @@ test('another writing of the same bytes opens nothing', () => {
 
   expect(openedText(`${sealed}=`, KEY, 'page')).toBeUndefined()
   expect(openedText(` ${sealed}`, KEY, 'page')).toBeUndefined()
+})
+
+test('the key of pages is that of the oldest token key, and needs one', () => {
+  const oldest = { keyId: 'a', privateJwk: 'x' }
+
+  expect(pageKeyOf([{ keyId: 'b', privateJwk: 'y' }, oldest])).toEqual(pageKeyOf([oldest]))
+  expect(() => pageKeyOf([])).toThrow('There is no signing key')
 })
