@@ -1,6 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
+import { AppError } from '../errors.ts'
 import { parameterPairs } from '../fhir/parameter-pairs.ts'
 import type { Parameters } from '../fhir/r4/types.ts'
 import { periodOf } from '../services/audit-period.ts'
@@ -13,7 +14,7 @@ import {
 } from '../services/audit-review.ts'
 import type { Context } from '../services/context.ts'
 import { fhirJson } from './fhir-answer.ts'
-import { fhirBody } from './fhir-body.ts'
+import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
 import { integrityRoutes } from './integrity-routes.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
 
@@ -43,6 +44,24 @@ const ANSWER = {
   response: { 200: resourceAnswer('Parameters'), ...outcomes(400, 404, 422) },
 }
 
+/** What is asked in the address or in a Parameters body. */
+function askedOf<Shape extends z.ZodType>(request: FastifyRequest, shape: Shape): z.output<Shape> {
+  const body = rawBody(request).length === 0 ? [] : parameterPairs(fhirBody(request).value)
+  const read = shape.safeParse(Object.fromEntries([...queryPairs(request), ...body]))
+  if (read.success) return read.data
+  throw new AppError(
+    'invalid-request',
+    'The operation cannot be asked so.',
+    read.error.issues.map(({ path }) => ({
+      severity: 'error',
+      code: 'value',
+      expression: `http.${path.join('.')}`,
+      rule: 'operation-parameter',
+      text: 'Limits are whole numbers; start and end are dates or instants.',
+    })),
+  )
+}
+
 /** What administrators ask of the log. For the clinic's staff. Paths are relative to the FHIR base. */
 export const auditRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
   app,
@@ -62,19 +81,19 @@ export const auditRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     ],
   ] as const)
     app.route({
-      method: 'GET',
+      method: ['GET', 'POST'],
       url: `/Patient/:id/${name}`,
       exposeHeadRoute: false,
       schema: { ...ANSWER, params: PatientId, querystring: Within, summary },
       handler: async (request, reply) => {
-        const period = periodOf(request.query, { now: now(), days: SIX_YEARS_DAYS })
+        const period = periodOf(askedOf(request, Within), { now: now(), days: SIX_YEARS_DAYS })
         const { id: patientId } = request.params
         return answer(request, reply, await ask(context, request.caller, { patientId, period }))
       },
     })
 
   app.route({
-    method: 'GET',
+    method: ['GET', 'POST'],
     url: '/AuditEvent/$unusual-use',
     exposeHeadRoute: false,
     schema: {
@@ -83,7 +102,7 @@ export const auditRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
       summary: 'Days on which a system did more than is usual',
     },
     handler: async (request, reply) => {
-      const { start, end, ...limits } = request.query
+      const { start, end, ...limits } = askedOf(request, WithinLimits)
       const period = periodOf({ start, end }, { now: now(), days: A_WEEK_DAYS })
       return answer(request, reply, await unusualUse(context, request.caller, { period, limits }))
     },
@@ -94,12 +113,12 @@ export const auditRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     ['$awaiting-review', awaitingReview, 'Emergency access that nobody has reviewed'],
   ] as const)
     app.route({
-      method: 'GET',
+      method: ['GET', 'POST'],
       url: `/AuditEvent/${name}`,
       exposeHeadRoute: false,
       schema: { ...ANSWER, querystring: Within, summary },
       handler: async (request, reply) => {
-        const period = periodOf(request.query, { now: now(), days: A_MONTH_DAYS })
+        const period = periodOf(askedOf(request, Within), { now: now(), days: A_MONTH_DAYS })
         return answer(request, reply, await ask(context, request.caller, { period }))
       },
     })

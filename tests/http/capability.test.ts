@@ -10,6 +10,7 @@ import {
   BASE,
   keptAs,
   resource,
+  resources,
   type TestService,
   testService,
   type Who,
@@ -184,10 +185,18 @@ test('every declared operation of a type is answered', async () => {
     'Patient everything',
     'Patient match',
     'Patient export',
+    'Patient disclosures',
+    'Patient part-c-access',
     'ServiceRequest triage',
     'ServiceRequest fitting-plan',
     'ServiceRequest follow-up',
     'Group export',
+    'AuditEvent unusual-use',
+    'AuditEvent unrelated-access',
+    'AuditEvent awaiting-review',
+    'AuditEvent review',
+    'AuditEvent verify',
+    'AuditEvent inclusion',
     'Library what-if',
   ])
   const body = ruleSetLibrary({ version: 'capability.1' })
@@ -197,18 +206,37 @@ test('every declared operation of a type is answered', async () => {
     url: '/fhir/Group',
     body: { resourceType: 'Group', type: 'person', actual: true },
   })
+  const events = await service.send(staff, { url: '/fhir/AuditEvent?_count=1' })
   const at: Readonly<Record<string, string>> = {
     'Patient everything': keptAs(first, parts, 'patient'),
     'Patient match': 'Patient',
     'Patient export': 'Patient',
     'Group export': `Group/${String(resource(group)['id'])}`,
     'Library what-if': `Library/${String(resource(sent)['id'])}`,
+    'Patient disclosures': keptAs(first, parts, 'patient'),
+    'Patient part-c-access': keptAs(first, parts, 'patient'),
+    'AuditEvent inclusion': `AuditEvent/${String(resources(events)[0]?.['id'])}`,
+    ...Object.fromEntries(
+      ['unusual-use', 'unrelated-access', 'awaiting-review', 'review', 'verify'].map((name) => [
+        `AuditEvent ${name}`,
+        'AuditEvent',
+      ]),
+    ),
+  }
+  const today = [
+    { name: 'start', valueDate: '2026-03-02' },
+    { name: 'end', valueDate: '2026-03-02' },
+    { name: 'result', valueCode: 'no-finding' },
+  ]
+  const bodies: Readonly<Record<string, unknown>> = {
+    review: { resourceType: 'Parameters', parameter: today },
   }
   for (const one of declared) {
     const [type = '', name = ''] = one.split(' ')
     const place = at[one] ?? (name === 'validate' ? type : referral)
     const url = `/fhir/${place}/$${name}`
-    const valid = ['validate', 'match'].includes(name) ? { body: { resourceType: type } } : {}
+    const needed = ['validate', 'match'].includes(name) ? { resourceType: type } : bodies[name]
+    const valid = needed === undefined ? {} : { body: needed }
     const answer = await service.send(staff, { method: 'POST', url, ...valid })
     expect(answer.status, url).toBeOneOf([200, 202, 422])
   }
