@@ -49,6 +49,11 @@ export class FhirModel {
     return this.current(place)?.resource !== undefined
   }
 
+  /** Also of what is deleted: it comes back about its own child alone. */
+  private lastContent(place: string): Json | undefined {
+    return this.kept.get(place)?.findLast(({ resource }) => resource !== undefined)?.resource
+  }
+
   /** The places of what a search finds. */
   found(type: string, criteria: readonly Criterion[], now: number): string[] {
     return [...this.kept].flatMap(([place, versions]) => {
@@ -123,7 +128,8 @@ export class FhirModel {
       return { status: 204, place, written: { version, resource: undefined } }
     const resource =
       write.does === 'update' ? write.resource : patched(current.resource ?? {}, write.patch)
-    if (resource === undefined || isChildMoved(current.resource, resource)) return refused(422)
+    if (resource === undefined || isChildMoved(this.lastContent(place), resource))
+      return refused(422)
     return { status: isGone ? 201 : 200, place, written: { version, resource } }
   }
 

@@ -7,11 +7,11 @@ import { Walk } from '../helpers/fhir-model-walk.ts'
 import { START, type TestService, testService } from '../helpers/service.ts'
 
 /**
- * Random reads, writes and searches against a model of the specification. MODEL_BASED_STEPS sets how many
+ * Random reads, writes and searches against a model of the specification. MODEL_STEPS sets how many
  * are done.
  */
-const STEPS = Number(process.env['MODEL_BASED_STEPS'] ?? 1_000)
-const SEED = Number(process.env['MODEL_BASED_SEED'] ?? 20_261_125)
+const STEPS = Number(process.env['MODEL_STEPS'] ?? 1_000)
+const SEED = Number(process.env['MODEL_SEED'] ?? 20_261_125)
 const STEPS_A_WALK = 150
 
 let service: TestService
