@@ -37,6 +37,11 @@ import type { Context } from './services/context.ts'
 
 /** From its first byte to its last; a referral of 4 MB needs 1.1 Mbit/s. */
 const REQUEST_TIMEOUT_MS = 30_000
+/**
+ * They come in one piece from an honest client. Never longer than the whole request: Node would exchange the two
+ * and give a slow body the longer one.
+ */
+const HEADERS_TIMEOUT_MS = 10_000
 /** How often Node looks for requests that are too slow; without it a slow one lives twice as long. */
 const TIMEOUT_CHECK_MS = 5_000
 const KEEP_ALIVE_MS = 65_000
@@ -119,6 +124,8 @@ function server(logger: FastifyBaseLogger | undefined, load: Load): FastifyInsta
     keepAliveTimeout: KEEP_ALIVE_MS,
     http: {
       maxHeaderSize: MAX_HEADER_BYTES,
+      requestTimeout: requestTimeoutMs,
+      headersTimeout: Math.min(requestTimeoutMs, HEADERS_TIMEOUT_MS),
       connectionsCheckingInterval: Math.min(requestTimeoutMs, TIMEOUT_CHECK_MS),
     },
     trustProxy: trustedProxies.length > 0 ? [...trustedProxies] : false,

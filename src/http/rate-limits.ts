@@ -60,7 +60,8 @@ export async function installRateLimits(
       ...(keyGenerator === undefined ? {} : { keyGenerator }),
     })
   // Each remembers 5,000 keys and forgets the one not seen for longest. Without a key generator the address
-  // counts, of IPv6 the network.
+  // counts, of IPv6 the network. Requests that are counted in the same turn see the sum: those of a burst that
+  // crosses a limit are all refused.
   const openly = counter(limits.perAddress)
   const failures = counter(limits.perAddress)
   const byClinic = counter(limits.perClinic, (request) => identities.get(request)?.clinicId ?? '')

@@ -186,3 +186,51 @@ test('UTF-8 beyond ASCII is kept', () => {
 
   expect(body.ok && writeJson(body.value)).toBe(text)
 })
+
+test('10,000 items in one array are accepted, 10,001 are not', () => {
+  const long = (count: number) => `{"a":[${Array(count).fill('0').join(',')}]}`
+
+  expect(faultsOf(long(10_000))).toEqual([])
+  expect(faultsOf(long(10_001))).toEqual(['json.items a'])
+})
+
+test('half a million elements are refused, wherever they stand', () => {
+  const zeros = Array(500_000).fill(0).join(',')
+
+  expect(faultsOf(`[${zeros}]`)).toEqual(['json.items '])
+  expect(faultsOf(`{"entry":[{"resource":{"a":[${zeros}]}}]}`)).toEqual([
+    'json.items entry[0].resource.a',
+  ])
+})
+
+test.each([100, 1_000, 10_000, 100_000, 1_000_000])(
+  '%i levels are refused before they are parsed, as arrays, objects or both, closed or not',
+  (levels) => {
+    for (const open of ['[', '{"a":', '[{"a":'])
+      for (const rest of ['', '1', ']'.repeat(levels)])
+        expect(faultsOf(open.repeat(levels) + rest)[0]).toMatch(/^json\.depth /)
+  },
+)
+
+const FRAGMENTS = ['"', '\\', '\\"', '{', '}', '[', ']', ',', ':', '1', '-', '\\u12', 'a', ' ']
+const BROKEN = fc.oneof(
+  fc.string(),
+  fc.array(fc.constantFrom(...FRAGMENTS), { maxLength: 60 }).map((parts) => parts.join('')),
+)
+
+test('whatever is no JSON is refused as that, or for a limit, and ends', () => {
+  fc.assert(
+    fc.property(BROKEN, (text) => {
+      let valid = true
+      try {
+        JSON.parse(text)
+      } catch {
+        valid = false
+      }
+      const rules = faultsOf(text).map((fault) => fault.split(' ')[0])
+      if (valid) expect(rules).not.toContain('json.syntax')
+      else expect(rules).toEqual(['json.syntax'])
+    }),
+    { numRuns: 2_000 },
+  )
+})
