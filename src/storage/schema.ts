@@ -134,6 +134,14 @@ export const resources = pgTable(
       table.id,
     ),
     index('resources_updated').on(table.clinicId, table.type, table.updatedAt, table.id),
+    // A partner's own, however much of others there is.
+    index('resources_partner').on(
+      table.clinicId,
+      table.partnerId,
+      table.type,
+      table.createdAt,
+      table.id,
+    ),
     index('resources_created').on(table.clinicId, table.type, table.createdAt, table.id),
     index('resources_date').on(table.clinicId, table.type, table.dateStart, table.dateEnd),
     index('resources_date_end').on(table.clinicId, table.type, table.dateEnd),

@@ -1,0 +1,1 @@
+CREATE INDEX "resources_partner" ON "resources" USING btree ("clinic_id","partner_id","type","created_at","id");
