@@ -72,7 +72,10 @@ export const publishedRoutes: FastifyPluginAsyncZod<{ context: Context }> = asyn
     if (wantsPage(request))
       return reply
         .type('text/html; charset=utf-8')
-        .header('content-security-policy', "default-src 'none'; style-src 'unsafe-inline'")
+        .header(
+          'content-security-policy',
+          "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'",
+        )
         .send(publishedPage(found.resource, `${context.baseUrl}/${type}/${found.id}`))
     checkAcceptable(request)
     const asked = subsetParameters(queryPairs(request))
