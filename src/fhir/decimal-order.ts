@@ -21,6 +21,13 @@ const INFINITE: ReadonlyMap<string, number> = new Map([
   ['Infinity', 1],
 ])
 
+/** The product of two decimals, exactly; an end that is open stays open. */
+export function timesDecimal(text: string, factor: string): string {
+  if (INFINITE.has(text)) return text
+  const [one, other] = [partsOf(text), partsOf(factor)]
+  return `${one.digits * other.digits}e${one.power + other.power}`
+}
+
 /** Below zero when the first decimal is less than the second, zero when they are equal; no digit is lost. */
 export function compareDecimals(a: string, b: string): number {
   const [first, second] = [INFINITE.get(a) ?? 0, INFINITE.get(b) ?? 0]

@@ -1,5 +1,5 @@
 import type { InstantRange } from './date-range.ts'
-import { compareDecimals } from './decimal-order.ts'
+import { compareDecimals, timesDecimal } from './decimal-order.ts'
 import type { DateCriterion, NumberCriterion, QuantityCriterion } from './search-filter.ts'
 import type { QuantityValue } from './search-index.ts'
 
@@ -76,12 +76,16 @@ export function numberMatches(
 /** The unit by its code, or by the word that people read (3.1.1.4.11). */
 export function quantityMatches(
   value: Omit<QuantityValue, 'path'>,
-  { system, code, codeOrUnit, ...number }: QuantityCriterion,
+  { system, code, codeOrUnit, times, ...number }: QuantityCriterion,
 ): boolean {
+  const ends =
+    times === undefined
+      ? value
+      : { low: timesDecimal(value.low, times), high: timesDecimal(value.high, times) }
   return (
     (system === undefined || system === value.system) &&
     (code === undefined || code === value.code) &&
     (codeOrUnit === undefined || codeOrUnit === value.code || codeOrUnit === value.unit) &&
-    numberMatches(value, number)
+    numberMatches(ends, number)
   )
 }

@@ -39,13 +39,13 @@ function halvesFilters(
     .filter((anchor) => anchor !== '')
     .map((anchor) => pathOfPair({ ...param, anchors, parts }, anchor))
   const [tokens, others] = tokenFirst(parts)[0] === parts[0] ? filters : filters.toReversed()
-  const pair = pairOf(tokens, others)
+  const values = pairsOf(tokens, others)
   return [
     // What is true of the resource itself is found by both halves alone.
     ...(anchors.includes('') ? [{ kind: 'all' as const, filters }] : []),
-    ...(paths.length === 0 || pair === undefined
+    ...(paths.length === 0 || values.length === 0
       ? []
-      : [{ kind: 'pair' as const, paths, values: [pair] }]),
+      : [{ kind: 'pair' as const, paths, values }]),
   ]
 }
 
@@ -54,20 +54,11 @@ function placeOf({ kind, atoms }: Part): Place {
   return { kind, atoms }
 }
 
-/** Undefined when a half can match nothing. */
-function pairOf(first: Filter | undefined, other: Filter | undefined): PairCriterion | undefined {
+/** None when a half can match nothing; several when the second one has alternatives, as units are. */
+function pairsOf(first: Filter | undefined, other: Filter | undefined): PairCriterion[] {
   const token = first?.kind === 'token' ? tokenOf(first) : undefined
-  if (token === undefined) return undefined
-  switch (other?.kind) {
-    case 'token':
-    case 'quantity':
-    case 'reference': {
-      const second = secondOf(other)
-      return second === undefined ? undefined : { ...token, second }
-    }
-    default:
-      return undefined
-  }
+  if (token === undefined) return []
+  return secondsOf(other).map((second) => ({ ...token, second }))
 }
 
 /** A code of a required binding has a system that the resource does not repeat. */
@@ -79,17 +70,17 @@ function tokenOf({
   return { code: value.code }
 }
 
-function secondOf(
-  filter: Extract<Filter, { kind: 'token' | 'quantity' | 'reference' }>,
-): PairCriterion['second'] | undefined {
-  if (filter.kind === 'token') {
-    const value = tokenOf(filter)
-    return value === undefined ? undefined : { kind: 'token', value }
+function secondsOf(filter: Filter | undefined): PairCriterion['second'][] {
+  switch (filter?.kind) {
+    case 'token': {
+      const value = tokenOf(filter)
+      return value === undefined ? [] : [{ kind: 'token', value }]
+    }
+    case 'quantity':
+      return filter.values.map((value) => ({ kind: 'quantity', value }))
+    case 'reference':
+      return filter.values.map((value) => ({ kind: 'reference', value }))
+    default:
+      return []
   }
-  if (filter.kind === 'quantity') {
-    const [value] = filter.values
-    return value === undefined ? undefined : { kind: 'quantity', value }
-  }
-  const [value] = filter.values
-  return value === undefined ? undefined : { kind: 'reference', value }
 }

@@ -1,4 +1,4 @@
-import { dateCriterion, numberCriterion, quantityCriterion } from './query-ranges.ts'
+import { dateCriterion, numberCriterion, quantityCriteria } from './query-ranges.ts'
 import { type Given, refuse, refuseModifier } from './query-reading.ts'
 import {
   canonicalCriterion,
@@ -17,6 +17,8 @@ import { tokenFilter } from './query-tokens.ts'
 export interface Place {
   readonly kind: Exclude<SearchKind, 'composite'>
   readonly atoms: readonly Atom[]
+  /** Of a reference: what it may lead to. */
+  readonly targets?: readonly string[]
 }
 
 /** The filter of a plain parameter or of one half of a composite; undefined when it was refused. */
@@ -26,13 +28,13 @@ export function placeFilter(
   modifier: string | undefined,
   given: Given,
 ): Filter | undefined {
-  const { kind, atoms } = place
+  const { kind, atoms, targets = [] } = place
   if (modifier === 'missing') return missingFilter(place, texts, given)
   switch (kind) {
     case 'token':
       return tokenFilter(atoms, texts, modifier, given)
     case 'reference':
-      return referenceFilter(atoms, texts, modifier, given)
+      return openReferences(referenceFilter(atoms, texts, modifier, given), targets, given)
     case 'string': {
       if (modifier !== undefined && modifier !== 'contains' && modifier !== 'exact')
         return refuseModifier(given, modifier)
@@ -49,7 +51,8 @@ export function placeFilter(
     case 'number':
     case 'quantity': {
       if (modifier !== undefined) return refuseModifier(given, modifier)
-      const values = all(texts, kind === 'number' ? numberCriterion : quantityCriterion)
+      const values =
+        kind === 'number' ? all(texts, numberCriterion) : all(texts, quantityCriteria)?.flat()
       return values === undefined
         ? refuse(given, 'value', kind === 'number' ? NUMBER : QUANTITY)
         : { kind: 'quantity', atoms, values }
@@ -106,6 +109,21 @@ function referenceFilter(
     atoms,
     values: texts.flatMap((text) => referenceCriterion(text, { modifier, baseUrl }) ?? []),
   }
+}
+
+/** A bare id may be that of several types: which are meant is kept, so that doubt can be refused. */
+function openReferences(
+  filter: Filter | undefined,
+  types: readonly string[],
+  { sentAs }: Given,
+): Filter | undefined {
+  if (filter?.kind !== 'reference' || types.length < 2) return filter
+  const values = filter.values.map((value) =>
+    value.kind === 'own' && value.type === undefined
+      ? { ...value, open: { types, sentAs } }
+      : value,
+  )
+  return { ...filter, values }
 }
 
 function uriFilter(

@@ -51,7 +51,8 @@ function paramFilter(
   given: Given,
 ): Filter | undefined {
   const { kind, atoms } = param
-  if (kind !== 'composite') return placeFilter({ kind, atoms }, texts, modifier, given)
+  const targets = targetsOf(param)
+  if (kind !== 'composite') return placeFilter({ kind, atoms, targets }, texts, modifier, given)
   if (modifier !== undefined) return refuseModifier(given, modifier)
   return compositeFilter(param, texts, given)
 }

@@ -1,8 +1,11 @@
 import { Temporal } from 'temporal-polyfill'
+import { SYSTEMS } from './codes.ts'
 import { instantRange } from './date-range.ts'
+import { timesDecimal } from './decimal-order.ts'
 import { split, unescaped } from './query-values.ts'
 import type { DateCriterion, NumberCriterion, Prefix, QuantityCriterion } from './search-filter.ts'
 import { indexed } from './search-text.ts'
+import { comparableUnits } from './ucum-factors.ts'
 
 const PREFIXES: readonly Prefix[] = ['eq', 'ne', 'gt', 'lt', 'ge', 'le', 'sa', 'eb', 'ap']
 
@@ -71,8 +74,30 @@ export function numberCriterion(text: string): NumberCriterion | undefined {
   }
 }
 
-/** `5.4`, `5.4|system|code` or `5.4||code`, where the code may also be the unit (3.1.1.4.11). */
-export function quantityCriterion(text: string): QuantityCriterion | undefined {
+/**
+ * `5.4`, `5.4|system|code` or `5.4||code`, where the code may also be the unit (3.1.1.4.11). A UCUM unit that
+ * we know also meets quantities in the other units of its dimension: there is a criterion for each of them.
+ */
+export function quantityCriteria(text: string): QuantityCriterion[] | undefined {
+  const asked = quantityCriterion(text)
+  if (asked === undefined) return undefined
+  const units = asked.system === SYSTEMS.ucum ? comparableUnits(asked.code ?? '') : []
+  if (units.length === 0) return [asked]
+  return units.map(({ unit, times, own }) =>
+    unit === asked.code
+      ? asked
+      : {
+          ...asked,
+          code: unit,
+          value: timesDecimal(asked.value, own),
+          from: timesDecimal(asked.from, own),
+          to: timesDecimal(asked.to, own),
+          ...(times === '1' ? {} : { times }),
+        },
+  )
+}
+
+function quantityCriterion(text: string): QuantityCriterion | undefined {
   const [number = '', system, code, ...rest] = split(text, '|')
   const given = numberCriterion(number)
   if (given === undefined || rest.length > 0 || (system !== undefined && code === undefined))

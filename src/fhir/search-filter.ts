@@ -12,8 +12,16 @@ export interface TokenCriterion {
   readonly anyCase?: string
 }
 
+/** A bare id where several types may be meant: it must be the id of one of them only (3.1.1.4.12). */
+export interface OpenType {
+  /** The types that may be meant. */
+  readonly types: readonly string[]
+  /** The parameter as it was sent. */
+  readonly sentAs: string
+}
+
 export type ReferenceCriterion =
-  | { readonly kind: 'own'; readonly type?: string; readonly id: string }
+  | { readonly kind: 'own'; readonly type?: string; readonly id: string; readonly open?: OpenType }
   /** A URL that leaves this service, or a canonical. */
   | { readonly kind: 'elsewhere'; readonly url: string; readonly version?: string }
 
@@ -52,6 +60,8 @@ export interface QuantityCriterion extends NumberCriterion {
   readonly code?: string
   /** May also be the unit as people read it. */
   readonly codeOrUnit?: string
+  /** What a stored number of this unit is multiplied with before it is compared. */
+  readonly times?: string
 }
 
 /** Both halves of a composite, of one and the same element. */
@@ -106,6 +116,24 @@ export type Filter =
     }
   | { readonly kind: 'all'; readonly filters: readonly Filter[] }
   | { readonly kind: 'any'; readonly filters: readonly Filter[] }
+
+/** The bare ids of a filter whose type is left open. */
+export function openIdsOf(filter: Filter): (OpenType & { readonly id: string })[] {
+  switch (filter.kind) {
+    case 'reference':
+      return filter.values.flatMap((value) =>
+        value.kind === 'own' && value.open !== undefined ? [{ ...value.open, id: value.id }] : [],
+      )
+    case 'chain':
+    case 'has':
+      return openIdsOf(filter.filter)
+    case 'all':
+    case 'any':
+      return filter.filters.flatMap(openIdsOf)
+    default:
+      return []
+  }
+}
 
 /** The types that a filter looks into beside the one that it is asked of. */
 export function typesOf(filter: Filter): string[] {

@@ -6,6 +6,7 @@ import { findByIdentifiers } from '../storage/identifiers.ts'
 import { serialise } from '../storage/idempotency.ts'
 import type { StoredVersion } from '../storage/resources.ts'
 import { searchMatches } from '../storage/search.ts'
+import { refuseAmbiguity } from './search-ambiguity.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
 
@@ -79,7 +80,7 @@ export function identifierOf(query: string): Identifier | undefined {
 async function searched(
   tx: Tx,
   context: Context,
-  { clinicId }: Caller,
+  caller: Caller,
   { type, query: text, at }: Condition,
 ): Promise<readonly StoredVersion[]> {
   const row = rowOf(type)
@@ -88,7 +89,8 @@ async function searched(
   const query = conditionOf(at, () =>
     parseCondition(row, pairs, { baseUrl: context.baseUrl, now: context.now().toISOString() }),
   )
-  return searchMatches(tx, clinicId, query, 2)
+  await refuseAmbiguity(tx, caller, query, at)
+  return searchMatches(tx, caller.clinicId, query, 2)
 }
 
 /** Every fault of a condition is named where the condition stands. */

@@ -10,6 +10,7 @@ import { includesOf, MAX_INCLUDED } from '../storage/search-includes.ts'
 import type { StoredVersion } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
+import { refuseAmbiguity } from './search-ambiguity.ts'
 import { type AddressedQuery, nextLink, placeOf, selfLink } from './search-links.ts'
 import { noteShown } from './noted.ts'
 import { planOf, type SearchRequest } from './search-plan.ts'
@@ -53,6 +54,7 @@ async function answer(
   const stored = { path, query: { ...query, searches: kept } }
   const place = placeOf(context, caller, asked)
   try {
+    await refuseAmbiguity(tx, caller, stored.query)
     const { found, end }: Page =
       query.count === 0 || kept.length === 0
         ? { found: [] }

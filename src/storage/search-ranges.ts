@@ -75,21 +75,41 @@ function near(decimal: string): number {
   return Math.abs(value) < SMALLEST ? 0 : value
 }
 
+/** More than the rounding of a quotient of doubles. */
+const SLACK = 1e-14
+
+/** A bound for what is multiplied before it is compared: on the safe side of the quotient. */
+function nearQuotient(decimal: string, times: string, sign: string): number {
+  const whole = near(decimal)
+  const quotient = whole / Number(times)
+  const slack = Math.abs(quotient) * SLACK
+  // At the ends of what the columns hold, a bound that was cut off says less than it seems to.
+  const bounds = [
+    quotient,
+    ...(Math.abs(whole) === BOUND ? [whole] : []),
+    ...(Math.abs(quotient) < SMALLEST ? [0] : []),
+  ]
+  return sign === '>' ? Math.min(...bounds) - slack : Math.max(...bounds) + slack
+}
+
 /** The exact decimals decide; the doubles that may stand beside them are there for the index. */
 export function numberCondition(
   sql: SearchStatement,
   { row, hasNear }: { readonly row: string; readonly hasNear: boolean },
-  { prefix, value, from, to }: NumberCriterion,
+  { prefix, value, from, to, times }: NumberCriterion & Pick<QuantityCriterion, 'times'>,
 ): string {
+  const factor = times === undefined ? '' : ` * ${sql.value(times, 'numeric')}`
   const compare = (end: 'low' | 'high', sign: '<' | '<=' | '>' | '>=', decimal: string) =>
-    `${row}.${end} ${sign} ${sql.value(decimal, 'numeric')}${hasNear ? nearby(end, sign, decimal) : ''}`
-  const nearby = (end: 'low' | 'high', sign: string, decimal: string) =>
-    ` and ${row}.${end}_near ${sign.charAt(0)}= ${sql.value(near(decimal), 'double precision')}`
+    `${row}.${end}${factor} ${sign} ${sql.value(decimal, 'numeric')}${hasNear ? nearby(end, sign, decimal) : ''}`
+  const nearby = (end: 'low' | 'high', sign: string, decimal: string) => {
+    const bound = times === undefined ? near(decimal) : nearQuotient(decimal, times, sign.charAt(0))
+    return ` and ${row}.${end}_near ${sign.charAt(0)}= ${sql.value(bound, 'double precision')}`
+  }
   switch (prefix) {
     case 'eq':
       return `(${compare('low', '>=', from)} and ${compare('low', '<', to)} and ${compare('high', '<', to)})`
     case 'ne':
-      return `(${row}.low < ${sql.value(from, 'numeric')} or ${row}.high >= ${sql.value(to, 'numeric')})`
+      return `(${row}.low${factor} < ${sql.value(from, 'numeric')} or ${row}.high${factor} >= ${sql.value(to, 'numeric')})`
     case 'gt':
       return `(${compare('high', '>', value)})`
     case 'ge':

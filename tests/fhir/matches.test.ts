@@ -101,6 +101,69 @@ test.each<[string, object, string, string, boolean]>([
   expect(isFound(type, content, [name, asked])).toBe(match)
 })
 
+const UCUM = 'http://unitsofmeasure.org'
+
+// 3.1.1.4.11: units of one dimension. The factors are those of UCUM; the search range is that of the digits.
+test.each<[number, string, string, boolean]>([
+  [12, 'mm', '1.2|cm', true],
+  [12.4, 'mm', '1.2|cm', true],
+  [11.5, 'mm', '1.2|cm', true],
+  [12.5, 'mm', '1.2|cm', false],
+  [11.4, 'mm', '1.2|cm', false],
+  [0.012, 'm', '1.2|cm', true],
+  [1.2, 'cm', '12|mm', true],
+  [1.26, 'cm', '12|mm', false],
+  [1, '[in_i]', '25.4|mm', true],
+  [5.4, 'mg', '5.40e-3|g', true],
+  [5.4, 'mg', '5.4|kg', false],
+  [14, 'kg', 'gt13999|g', true],
+  [14, 'kg', 'gt14000|g', false],
+  [14, 'kg', 'ge14000|g', true],
+  [7, 'd', '1|wk', true],
+  [3, 'd', '1|wk', false],
+  [1, 'wk', '7|d', true],
+  [1, 'a', '12|mo', true],
+  [1, 'a', 'gt365|d', true],
+  [1, 'a', 'gt365.25|d', false],
+  [1, 'a', 'ge365.25|d', true],
+  [18, 'mo', 'lt1.5|a', false],
+  [18, 'mo', 'le1.5|a', true],
+  [50, '%', '0.5|1', true],
+  [0.5, '1', '50|%', true],
+  [30, 'deg', '30|deg', true],
+  [12, 'mm', '12|kg', false],
+  [12, 'mm', '12|mg', false],
+  [12, 'mm', 'ne1.2|cm', false],
+  [13, 'mm', 'ne1.2|cm', true],
+  [13, 'kg', 'ne1.2|cm', false],
+  [12, 'MM', '1.2|cm', false],
+])('quantity: %d %s is found by %s: %j', (value, unit, asked, match) => {
+  const quantity = { value, system: UCUM, code: unit }
+  const component = { code: { coding: [{ code: 'x' }] }, valueQuantity: quantity }
+  const [number = '', code = ''] = asked.split('|')
+  const param = `${number}|${UCUM}|${code}`
+
+  expect(isFound('Observation', { valueQuantity: quantity }, ['value-quantity', param])).toBe(match)
+  expect(
+    isFound('Observation', { component: [component] }, [
+      'component-code-value-quantity',
+      `x$${param}`,
+    ]),
+  ).toBe(match)
+})
+
+test('a quantity of no system, or of a unit that is not known, is compared with its own unit alone', () => {
+  const isFoundBy = (quantity: object, asked: string) =>
+    isFound('Observation', { valueQuantity: quantity }, ['value-quantity', asked])
+
+  expect(isFoundBy({ value: 12, code: 'mm' }, `1.2|${UCUM}|cm`)).toBe(false)
+  expect(isFoundBy({ value: 12, system: UCUM, code: 'mm' }, '1.2||cm')).toBe(false)
+  expect(isFoundBy({ value: 12, system: UCUM, code: 'mm' }, '12||mm')).toBe(true)
+  expect(isFoundBy({ value: 2, system: UCUM, code: 'N' }, `2|${UCUM}|N`)).toBe(true)
+  expect(isFoundBy({ value: 2, system: UCUM, code: 'N' }, `2|${UCUM}|kN`)).toBe(false)
+  expect(isFoundBy({ value: 12, system: UCUM, code: 'mm' }, `1.2|urn:other|cm`)).toBe(false)
+})
+
 test('both halves of a composite are compared as their systems have it', () => {
   const component = {
     code: { coding: [{ system: 'http://a.example/cs', code: 'Ab' }] },

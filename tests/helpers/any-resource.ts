@@ -25,6 +25,7 @@ const object = (members: Readonly<Record<string, Arbitrary<unknown>>>): Arbitrar
   )
 
 const SYSTEMS = ['urn:s', 'urn:t', 'http://hl7.org/fhir/own'] as const
+const UCUM = 'http://unitsofmeasure.org'
 const CODES = ['a', 'b', 'A', 'a,b', 'a|b'] as const
 const TEXTS = ['Anna', 'anna lena', 'ÄNNE', 'Björn', 'x%y_z', 'ΟΔΥΣΣΕΥΣ', 'a'.repeat(300)] as const
 const DATES = [
@@ -74,8 +75,8 @@ const timing = object({ event: some(date) })
 const quantity = object({
   value: maybe(constantFrom(...NUMBERS)),
   comparator: maybe(constantFrom('<', '>=')),
-  system: maybe(constantFrom(...SYSTEMS)),
-  code: maybe(constantFrom('mm', 'cm')),
+  system: maybe(constantFrom(...SYSTEMS, UCUM)),
+  code: maybe(constantFrom('mm', 'cm', 'wk', 'd', 'Mm')),
   unit: maybe(constantFrom('mm', 'millimetre')),
 })
 const range = tuple(maybe(constantFrom(0, 100)), maybe(constantFrom(100.5, 101))).map(

@@ -2,6 +2,11 @@
 declare module '@lhncbc/ucum-lhc' {
   export const UcumLhcUtils: {
     getInstance(): {
+      convertUnitTo(
+        from: string,
+        value: number,
+        to: string,
+      ): { readonly status: string; readonly toVal: number | null }
       validateUnitString(unit: string): { readonly status: 'valid' | 'invalid' | 'error' }
     }
   }

@@ -465,3 +465,58 @@ describe('the case of codes, 3.1.1.4.10', () => {
     expect(await named('Observation?identifier=http://a.example/ids|AB')).toEqual([])
   })
 })
+
+describe('a bare id of a reference that may lead to several types, 3.1.1.4.12', () => {
+  /** Ids are given here, each to one resource; data that was brought in another way may repeat them. */
+  const repeat = (id: string, type: string) =>
+    service.sql(
+      `insert into resources (clinic_id, type, id, version, deleted, body, updated_at, created_at)
+       select clinic_id, $2, id, 1, false, '{}', updated_at, created_at from resources where id = $1`,
+      [id, type],
+    )
+
+  test('is taken for the only resource that has it', async () => {
+    const { as, idOf } = await filled({ child: patientOf(), other: patientOf() })
+    const id = await as.create(
+      observationOf({ subject: { reference: `Patient/${idOf('child')}` } }),
+    )
+
+    expect(await as.ids(`Observation?subject=${idOf('child')}`)).toEqual([id])
+    expect(await as.ids(`Observation?subject=${idOf('other')}`)).toEqual([])
+    expect(await as.ids('Observation?subject=nobody')).toEqual([])
+  })
+
+  test('is refused when two of these types have it, also in a chain and in a condition', async () => {
+    const { as, idOf, staff } = await filled({ child: patientOf() })
+    const twice = idOf('child')
+    await repeat(twice, 'Location')
+    const id = await as.create(observationOf({ subject: { reference: `Patient/${twice}` } }))
+
+    for (const query of [
+      `Observation?subject=${twice}`,
+      `Observation?subject=nobody,${twice}`,
+      `Observation?derived-from:Observation.subject=${twice}`,
+    ]) {
+      const answer = await as.find(query)
+      expect(answer.status, query).toBe(400)
+      expect(answer.text).toContain(`write it as Location/${twice}`)
+    }
+    const condition = await service.send(staff, {
+      method: 'DELETE',
+      url: `/fhir/Observation?subject=${twice}`,
+    })
+    expect(condition.status).toBe(400)
+    expect(await as.ids(`Observation?subject=Patient/${twice}`)).toEqual([id])
+    expect(await as.ids(`Observation?subject:Location=${twice}`)).toEqual([])
+    expect(await as.ids(`Observation?patient=${twice}`)).toEqual([id])
+  })
+
+  test('is taken where the other type cannot be meant', async () => {
+    const { as, idOf } = await filled({ child: patientOf() })
+    const twice = idOf('child')
+    await repeat(twice, 'Organization')
+    const id = await as.create(observationOf({ subject: { reference: `Patient/${twice}` } }))
+
+    expect(await as.ids(`Observation?subject=${twice}`)).toEqual([id])
+  })
+})
