@@ -1,5 +1,6 @@
 import type { CivilDate } from '../domain/calendar.ts'
 import { AppError, type Fault } from '../errors.ts'
+import { faultsByProfile, profileOf } from '../fhir/conformance/profile-faults.ts'
 import { writeJson } from '../fhir/decimal.ts'
 import { isObject } from '../fhir/element.ts'
 import { parseText } from '../fhir/json-body.ts'
@@ -98,7 +99,8 @@ interface Content {
 /** By R4, by our profiles where it is valid R4, and by the type that was asked for. */
 function contentFaults({ type, resource, profile, day }: Content): readonly Fault[] {
   const structure = validateResource(resource)
-  const named = profiledType(profile)
+  const asked = profileOf(profile)
+  const named = asked?.type ?? profiledType(profile)
   const mismatch = `The address takes a ${type}.`
   const other =
     hasType(resource, type) || !isObject(resource) || !isResourceType(resource['resourceType'])
@@ -108,11 +110,15 @@ function contentFaults({ type, resource, profile, day }: Content): readonly Faul
     named === undefined || named === type
       ? []
       : [errorAt('profile-type', 'invalid', type, `The profile is one of ${named}.`)]
-  const ours =
-    day !== undefined && hasType(resource, type) && structure.length === 0 && isResource(resource)
-      ? profileFaults(resource, type, day)
+  if (structure.length > 0 || !hasType(resource, type) || !isResource(resource))
+    return [...structure, ...other, ...unprofiled]
+  const ours = day === undefined ? [] : profileFaults(resource, type, day)
+  const told = new Set(ours.map(({ rule }) => rule))
+  const byProfile =
+    asked?.type === type
+      ? faultsByProfile(asked, resource).filter(({ rule }) => !told.has(rule))
       : []
-  return [...structure, ...other, ...unprofiled, ...ours]
+  return [...unprofiled, ...ours, ...byProfile]
 }
 
 const hasType = (resource: unknown, type: string): boolean =>

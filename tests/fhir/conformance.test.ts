@@ -1,5 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { publishedPage } from '../../src/fhir/conformance/page.ts'
+import { profileExample } from '../../src/fhir/conformance/profile-examples.ts'
+import { faultsByProfile, profileOf } from '../../src/fhir/conformance/profile-faults.ts'
 import { SENT_PROFILES } from '../../src/fhir/conformance/profiles-sent.ts'
 import { PROFILE_URLS, publishedDefinitions } from '../../src/fhir/conformance/published.ts'
 import { PROFILES } from '../../src/fhir/conformance/structure-definitions.ts'
@@ -116,6 +118,58 @@ describe.each(SENT_PROFILES)('$id', ({ id, type, elements }) => {
       expect(faults.map((fault) => fault.rule)).toContain(rule)
     },
   )
+})
+
+describe.each(PROFILES)('the page of the profile $id', ({ id, type }) => {
+  const example = profileExample(id)
+
+  test('shows an example that is valid, of its type and by the profile, and marked as invented', () => {
+    const definition = ALL.find((one) => one.id === id && one.resourceType !== 'ValueSet')
+    const page = definition === undefined ? '' : publishedPage(definition, '/fhir/x')
+    const profile = profileOf(`${CANONICAL}/StructureDefinition/${id}|1.2.3`)
+
+    expect(example).toHaveProperty('resourceType', type)
+    expect(validateResource(example)).toEqual([])
+    expect(profile && example && faultsByProfile(profile, example)).toEqual([])
+    expect(page).toContain(`&quot;resourceType&quot;: &quot;${type}&quot;`)
+    expect(page).toContain('all of it invented')
+  })
+})
+
+test.each(SENT_PROFILES)('the example of $id is taken as it stands', ({ id, type }) => {
+  const example = profileExample(id)
+
+  expect(example && profileFaults(example, type, DAY)).toEqual([])
+})
+
+describe('a resource that a profile is named for', () => {
+  const faultsOf = (id: string, change: Json) => {
+    const profile = profileOf(`${CANONICAL}/StructureDefinition/${id}`)
+    const changed = JSON.parse(JSON.stringify({ ...profileExample(id), ...change })) as Resource
+    return profile === undefined
+      ? undefined
+      : faultsByProfile(profile, changed).map(({ expression, code }) => [expression, code])
+  }
+  const other = { coding: [{ system: 'https://codes.example', code: 'other' }] }
+
+  test.each<[string, Json, [string, string][]]>([
+    ['fact', { code: other }, [['Observation.code', 'code-invalid']]],
+    ['fact', { bodySite: other }, [['Observation.bodySite', 'code-invalid']]],
+    ['fact', { bodySite: undefined }, []],
+    ['fact', { effectiveDateTime: undefined }, [['Observation.effective[x]', 'required']]],
+    [
+      'fact',
+      { effectiveDateTime: undefined, effectivePeriod: { start: '2026-02-27' } },
+      [['Observation.effective[x]', 'required']],
+    ],
+    ['orthotic-referral', { code: other }, [['ServiceRequest.code', 'code-invalid']]],
+    ['orthotic-referral', { status: 'draft' }, [['ServiceRequest.status', 'value']]],
+    ['referral-task', { for: {} }, [['Task.for.reference', 'required']]],
+    ['rule-set', { content: [{}, {}] }, [['Library.content', 'value']]],
+    ['finding', { status: 'preliminary' }, [['Observation.status', 'value']]],
+  ])('%s with %j: %j', (id, change, expected) => {
+    expect(faultsOf(id, change)).toEqual(expected)
+  })
 })
 
 test('$validate knows every profile', () => {

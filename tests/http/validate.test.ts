@@ -263,6 +263,33 @@ describe('the mode', () => {
 })
 
 describe('the profile', () => {
+  const ours = (id: string) => profile(`https://footing.example/fhir/StructureDefinition/${id}`)
+
+  test('of ours is checked where it is named, also of what is kept as it is without it', async () => {
+    const other = {
+      resourceType: 'Observation',
+      status: 'final',
+      code: { coding: [{ system: 'https://codes.example', code: 'other' }] },
+    }
+
+    expect(faults(await post('Observation/$validate', parameters(sent(other))))).toEqual(VALID)
+    expect(
+      faults(await post('Observation/$validate', parameters(ours('fact'), sent(other)))),
+    ).toEqual([
+      'error observation-code at Observation.code',
+      'error observation-subject at Observation.subject.reference',
+      'error observation-date at Observation.effective[x]',
+    ])
+  })
+
+  test('of ours that is one of another type is refused', async () => {
+    const asked = parameters(ours('fact'), sent(organization()))
+
+    expect(faults(await post('Organization/$validate', asked))).toEqual([
+      'error profile-type at Organization',
+    ])
+  })
+
   const CORE = 'http://hl7.org/fhir/StructureDefinition'
 
   for (const known of [`${CORE}/Organization`, `${CORE}/Organization|4.0.1`, `${CORE}/Resource`])

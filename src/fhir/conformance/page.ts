@@ -1,6 +1,9 @@
+import { writeJson } from '../decimal.ts'
 import { escapeXhtml } from '../narrative.ts'
+import { prettyJson } from '../pretty-json.ts'
 import type { Resource } from '../r4/types.ts'
 import { table } from '../xhtml.ts'
+import { profileExample } from './profile-examples.ts'
 
 const STYLE = `
   body { font: 1rem/1.5 system-ui, sans-serif; max-width: 60rem; margin: 2rem auto; padding: 0 1rem; color: #1a1a1a; background: #fff }
@@ -8,6 +11,7 @@ const STYLE = `
   .kind, .url { color: #555; margin: 0.2rem 0; overflow-wrap: anywhere }
   table { border-collapse: collapse; width: 100% } th, td { text-align: left; vertical-align: top; padding: 0.35rem 0.6rem; border-bottom: 1px solid #ccc; overflow-wrap: anywhere }
   td:first-child { overflow-wrap: normal }
+  pre { white-space: pre-wrap; overflow-wrap: anywhere; max-height: 40rem; overflow: auto; padding: 0.6rem; background: #f4f4f4 }
   th { border-bottom: 2px solid #555 } a { color: #0b4f8a }
   @media (max-width: 32rem) { td, th { display: block; border: 0; padding: 0.1rem 0 } tr { display: block; border-bottom: 1px solid #ccc; padding: 0.5rem 0 } }
 `
@@ -51,10 +55,17 @@ function describe(resource: Resource): {
 const section = (title: string, content: string): string =>
   `<h2>${escapeXhtml(title)}</h2>${content}`
 
+function exampleOf(id: string | undefined): string {
+  const example = profileExample(id ?? '')
+  if (example === undefined) return ''
+  const json = prettyJson(writeJson(example))
+  return section('An example, all of it invented', `<pre>${escapeXhtml(json)}</pre>`)
+}
+
 function contentOf(resource: Resource): string {
   switch (resource.resourceType) {
     case 'StructureDefinition':
-      return section(
+      return `${section(
         'What it asks beyond R4',
         table(
           ['Element', 'How often', 'What', 'Refused by'],
@@ -70,7 +81,7 @@ function contentOf(resource: Resource): string {
             ],
           ),
         ),
-      )
+      )}${exampleOf(resource.id)}`
     case 'CodeSystem':
       return section(
         'Codes',
