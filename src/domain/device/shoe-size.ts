@@ -18,19 +18,6 @@ export function footLengthOfShoe({ system, size }: ShoeSize): Millimetres | 'unk
   return millimetres((size + restart) * step - allowance)
 }
 
-/**
- * Which size of a system does a bare foot length correspond to? Not rounded; the system goes with it.
- *
- * `unknown` where the length lies outside the child's sizes of that system.
- *
- * @see SHOE_SYSTEMS
- */
-export function shoeSizeOf(length: Millimetres, system: ShoeSystem): ShoeSize | 'unknown' {
-  const { step, allowance, restart } = SHOE_SYSTEMS[system]
-  const size = (length + allowance) / step - restart
-  return inRange(system, size) ? { system, size } : 'unknown'
-}
-
 /** "EU 24", to the half size, always with its system. */
 export function shoeSizeTerm({ system, size }: ShoeSize): Said {
   const step = system === 'mondopoint' ? 1 : 0.5
