@@ -11,7 +11,12 @@ import { isDecimal, numberOf } from './decimal.ts'
 import { profileFault } from './observation-profile.ts'
 import type { DeviceDefinition, DeviceDefinitionProperty, Quantity } from './r4/types.ts'
 import { hasCode, misread, read, type Reading } from './reading.ts'
-import { RANGE_COMPARATORS } from './size-chart-definitions.ts'
+
+/**
+ * How the two ends of a range are written. Both belong to it, as a foot on the limit still fits: a size
+ * to 130 mm takes a foot of 130 mm, and so may the next, which starts there.
+ */
+export const RANGE_COMPARATORS = { min: '>=', max: '<=' } as const
 
 /** A DeviceDefinition and where it stands, for instance `Bundle.entry[3].resource`. */
 export interface StandingDefinition {

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import type { DeviceDefinition, Resource } from '../../src/fhir/r4/types.ts'
-import { sizeChartDefinitions } from '../../src/fhir/size-chart-definitions.ts'
+import { sizeChartDefinitions } from '../helpers/size-chart-definitions.ts'
 import { sizeChartEntryFaults, sizeChartLine } from '../../src/fhir/size-chart-entries.ts'
 import type { CreateOperation } from '../../src/fhir/operations.ts'
 import { chartOf, size, THREE_SIZES } from '../helpers/plans.ts'

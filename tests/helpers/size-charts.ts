@@ -1,5 +1,5 @@
 import type { SizeChart } from '../../src/domain/device/sizing.ts'
-import { sizeChartDefinitions } from '../../src/fhir/size-chart-definitions.ts'
+import { sizeChartDefinitions } from './size-chart-definitions.ts'
 import type { Json } from './referral.ts'
 
 /** Where the entry of the line is in the Bundle, and the reference of its sizes. */

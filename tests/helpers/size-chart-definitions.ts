@@ -1,15 +1,14 @@
-import { LENGTH_NAMES, RANGE_NAMES, type SizeDimension } from '../domain/device/size-row.ts'
-import type { DeviceSize, SizeChart } from '../domain/device/sizing.ts'
-import { EXCHANGE_CODES, SIZE_CODES, SYSTEMS, UNITS } from './codes.ts'
-import { decimal } from './decimal.ts'
-import { concept } from './derived.ts'
-import type { DeviceDefinition, DeviceDefinitionProperty, Quantity } from './r4/types.ts'
-
-/**
- * How the two ends of a range are written. Both belong to it, as a foot on the limit still fits: a size
- * to 130 mm takes a foot of 130 mm, and so may the next, which starts there.
- */
-export const RANGE_COMPARATORS = { min: '>=', max: '<=' } as const
+import { LENGTH_NAMES, RANGE_NAMES, type SizeDimension } from '../../src/domain/device/size-row.ts'
+import type { DeviceSize, SizeChart } from '../../src/domain/device/sizing.ts'
+import { EXCHANGE_CODES, SIZE_CODES, SYSTEMS, UNITS } from '../../src/fhir/codes.ts'
+import { decimal } from '../../src/fhir/decimal.ts'
+import { concept } from '../../src/fhir/derived.ts'
+import { RANGE_COMPARATORS } from '../../src/fhir/size-reading.ts'
+import type {
+  DeviceDefinition,
+  DeviceDefinitionProperty,
+  Quantity,
+} from '../../src/fhir/r4/types.ts'
 
 export interface SizeChartDefinitions {
   readonly line: DeviceDefinition
