@@ -49,7 +49,7 @@ async function underLoad(
     const response = await fetch(`${origin}/fhir/${path}`, { ...init, headers })
     await response.text()
     // Too much at once for this machine: nothing was answered, so nothing is owed.
-    if (response.status === 503) return void (await setTimeout(50))
+    if (response.status === 503) return setTimeout(50)
     if (response.status >= 500) throw new Error(`answered with ${response.status}`)
     const location = response.headers.get('location') ?? undefined
     acknowledged.push({ request, location: location?.split('/fhir/')[1] })

@@ -32,7 +32,7 @@ test('a client beyond its limit is told 429, throttled and when to ask again; th
 
   const answers = await times(PER_CLIENT + 2, () => read(partner))
 
-  expect(statuses(answers)).toEqual([...Array(PER_CLIENT).fill(404), 429, 429])
+  expect(statuses(answers)).toEqual([...Array<number>(PER_CLIENT).fill(404), 429, 429])
   const refused = answers[PER_CLIENT]
   if (refused === undefined) throw new Error('There is no answer')
   expect(issues(refused)[0]).toMatchObject({ severity: 'error', code: 'throttled' })
@@ -67,7 +67,7 @@ test('the clients of a clinic have a limit together, and another clinic has its 
     ...(await times(1, () => read(other))),
   ]
 
-  expect(statuses(answers)).toEqual([...Array(PER_CLINIC).fill(404), 429])
+  expect(statuses(answers)).toEqual([...Array<number>(PER_CLINIC).fill(404), 429])
   expect((await read(elsewhere)).status).toBe(404)
 })
 
@@ -90,7 +90,7 @@ test('whoever guesses tokens is told 429 in the end, unrecorded; a neighbour wit
 
   const answers = await times(PER_ADDRESS + 3, () => read({ ...partner, token: 'a.b.c' }))
 
-  expect(statuses(answers)).toEqual([...Array(PER_ADDRESS).fill(401), 429, 429, 429])
+  expect(statuses(answers)).toEqual([...Array<number>(PER_ADDRESS).fill(401), 429, 429, 429])
   expect(await recorded()).toBe(before + PER_ADDRESS)
   expect((await read(partner)).status).toBe(404)
 })
@@ -112,7 +112,7 @@ test('an address may ask for tokens as often as its limit says, whatever X-Forwa
 
   const answers = await times(PER_ADDRESS + 1, ask)
 
-  expect(statuses(answers)).toEqual([...Array(PER_ADDRESS).fill(400), 429])
+  expect(statuses(answers)).toEqual([...Array<number>(PER_ADDRESS).fill(400), 429])
   expect(Number(answers.at(-1)?.headers['retry-after'])).toBeGreaterThanOrEqual(1)
 })
 

@@ -369,7 +369,9 @@ describe('what cannot be searched, 3.1.1.3 and 3.1.1.4.4', () => {
       }
 
     expect(ids(await find('Patient', staff))).toEqual([id])
-    expect(await service.sql("select 1 from resources where type <> 'AuditEvent'")).toHaveLength(before.length)
+    expect(await service.sql("select 1 from resources where type <> 'AuditEvent'")).toHaveLength(
+      before.length,
+    )
   })
 })
 
