@@ -1,6 +1,8 @@
 import type { AuditRecord } from '../fhir/audit-record.ts'
+import { AppError } from '../errors.ts'
 import type { Database } from '../storage/database.ts'
 import type { Tx } from '../storage/transaction.ts'
+import { passingFailure } from './passing-failure.ts'
 import { type Appended, type Lane, Lanes } from './audit-lanes.ts'
 
 /** Of records that belong to no clinic: a token that was refused. */
@@ -91,6 +93,12 @@ export function openAudit(db: Pick<Database, 'writeInClinic'>, made: Made): Audi
   }
 }
 
+/** Without a record nothing is done; what passes is tried again as any other failure is. */
+const unrecorded = (error: unknown): unknown =>
+  passingFailure(error) === undefined
+    ? new AppError('unavailable', 'The call could not be recorded, so nothing was done.')
+    : error
+
 const stamp = ({ now, newId }: Made) => ({ recorded: now().toISOString(), newId })
 
 function sealing(lanes: Lanes, clinicId: string, made: Made): Sealing {
@@ -100,7 +108,11 @@ function sealing(lanes: Lanes, clinicId: string, made: Made): Sealing {
     write: async (tx, record) => {
       lane ??= lanes.take()
       appended = lane.next(clinicId, [record], stamp(made))
-      await tx.query(appended.statement)
+      try {
+        await tx.query(appended.statement)
+      } catch (error) {
+        throw unrecorded(error)
+      }
     },
     committed: () => {
       if (lane === undefined || appended === undefined) return

@@ -166,3 +166,24 @@ test('an operation, a history, an export and everything of a child are recorded'
     if (name !== 'export') expect(references(found[0]), name).toContain(patient)
   }
 })
+
+test('what cannot be recorded is not answered, and not done', async () => {
+  const id = places.find((one) => one.startsWith('Patient/')) ?? ''
+  const written = () => service.sql(`select 1 from resource_versions where type <> 'AuditEvent'`)
+  const before = await written()
+  await service.sql('revoke insert on audit_log from app_service')
+  try {
+    const read = await service.send(staff, { url: `/fhir/${id}` })
+    const body = { resourceType: 'Organization', name: 'An invented practice' }
+    const made = await service.send(staff, { method: 'POST', url: '/fhir/Organization', body })
+
+    expect([read.status, made.status]).toEqual([503, 503])
+    expect(read.text).toContain('OperationOutcome')
+    expect(read.text).not.toContain('birthDate')
+    expect(read.headers['etag']).toBeUndefined()
+    expect(await written()).toHaveLength(before.length)
+  } finally {
+    await service.sql('grant insert on audit_log to app_service')
+  }
+  expect((await service.send(staff, { url: `/fhir/${id}` })).status).toBe(200)
+})
