@@ -128,6 +128,9 @@ const Environment = z.object({
   TRUSTED_PROXIES: networks,
 })
 
+const withoutLastSlash = (url: string): string =>
+  url.endsWith('/') ? withoutLastSlash(url.slice(0, -1)) : url
+
 /** Read once, by main.ts and the commands. Reports every problem at once. */
 export function readConfig(env: Readonly<Record<string, string | undefined>>): Config {
   // An empty value is how a compose file says that there is none.
@@ -143,7 +146,7 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     databaseUrl: data.DATABASE_URL,
     dataDir: resolve(data.DATA_DIR),
     logLevel: data.LOG_LEVEL,
-    baseUrl: data.BASE_URL?.replace(/\/+$/, ''),
+    baseUrl: data.BASE_URL && withoutLastSlash(data.BASE_URL),
     tokenIssuer: data.TOKEN_ISSUER,
     tokenLifetimeSeconds: data.TOKEN_LIFETIME_S,
     poolSize: data.POOL_SIZE,

@@ -73,7 +73,8 @@ function readFormat(value: string, faults: Fault[]): void {
 
 function readSince(value: string, faults: Fault[]): string | undefined {
   const text = value.replace(/ (?=\d{2}:\d{2}$)/, '+')
-  const span = /T.*(Z|[+-]\d{2}:\d{2})$/.test(text) ? instantRange(text) : undefined
+  const isInstant = text.includes('T') && /(?:Z|[+-]\d{2}:\d{2})$/.test(text)
+  const span = isInstant ? instantRange(text) : undefined
   if (span === undefined)
     faults.push(
       fault('_since', 'value', '_since is an instant with its zone, 2026-03-02T09:00:00Z.'),

@@ -15,7 +15,7 @@ export interface HistoryParameters {
   readonly used: readonly (readonly [string, string])[]
 }
 
-const INSTANT = /T.*(Z|[+-]\d{2}:\d{2})$/
+const ZONE = /(?:Z|[+-]\d{2}:\d{2})$/
 
 /** What a history is asked for. Throws AppError with every fault. */
 export function historyParameters(
@@ -57,7 +57,8 @@ function spanOf(
   if (value === undefined) return undefined
   // A raw plus sign in an address reaches us as a space.
   const text = value.replace(/ (?=\d{2}:\d{2}$)/, '+')
-  const span = name === '_at' || INSTANT.test(text) ? instantRange(text) : undefined
+  const span =
+    name === '_at' || (text.includes('T') && ZONE.test(text)) ? instantRange(text) : undefined
   if (span === undefined)
     faults.push(
       fault(

@@ -6,11 +6,13 @@ import type { QuantityValue } from './search-index.ts'
 // Range against range, as R4 3.1.1.4.5 words it.
 
 /** An instant in UTC as text that sorts by time: the fraction without what it does not need. */
-const sortable = (instant: string): string =>
-  instant
-    .replace(/Z$/, '')
-    .replace(/(\.\d*?)0+$/, '$1')
-    .replace(/\.$/, '')
+function sortable(instant: string): string {
+  const text = instant.endsWith('Z') ? instant.slice(0, -1) : instant
+  if (!text.includes('.')) return text
+  let end = text.length
+  while (text[end - 1] === '0') end -= 1
+  return text.slice(0, text[end - 1] === '.' ? end - 1 : end)
+}
 
 /** Does the span of a value stand to that of the search as its prefix says? */
 export function dateMatches(value: InstantRange, { prefix, ...search }: DateCriterion): boolean {

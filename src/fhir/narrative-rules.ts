@@ -84,6 +84,6 @@ const LONGEST_STYLE = 500
 function styleAllowed(style: string): boolean {
   if (style.length > LONGEST_STYLE) return false
   if (/[\\@<]|\/\*|javascript|behaviou?r|binding|position/i.test(style)) return false
-  const functions = style.matchAll(/([\w-]*)\s*\(/g)
+  const functions = style.replaceAll(/\s+/g, ' ').matchAll(/([\w-]{0,40}) ?\(/g)
   return [...functions].every(([, name = '']) => STYLE_FUNCTIONS.has(name.toLowerCase()))
 }

@@ -22,7 +22,8 @@ export const Registration = z.strictObject({
   name: z
     .string()
     .max(LONGEST_NAME)
-    .regex(/^[^\p{C}]*[^\p{C}\s][^\p{C}]*$/u),
+    .regex(/^[^\p{C}]*$/u)
+    .regex(/\S/),
   /** Whose system it is; without one it is the clinic's own. */
   partnerId: z.uuid().optional(),
   /** The most that it may be granted, SMART system scopes; `admin` for the clinic's administration. */

@@ -78,9 +78,9 @@ function stepsOf(expression: string): Step[] | undefined {
   const plain = expression
     .replaceAll(/\(([\w.]+) as (\w+)\)/g, '$1.as($2)')
     .replaceAll(/^\((.*)\)$/g, '$1')
-  const steps = (plain.match(/\w+(?:\([^.]*\))?(?=\.|$)|\w+\(resolve\(\) is \w+\)/g) ?? []).map(
-    stepOf,
-  )
+  const steps = (
+    plain.match(/(?<!\w)(?:\w+(?:\([^.]*\))?(?=\.|$)|\w+\(resolve\(\) is \w+\))/g) ?? []
+  ).map(stepOf)
   const found = steps.filter((step) => step !== undefined)
   return found.length === plain.split('.').length ? found : undefined
 }
