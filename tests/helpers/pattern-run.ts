@@ -51,5 +51,5 @@ const answers = (worker: Worker, miss: NearMiss): Promise<boolean> =>
       resolve(answered)
     }
     worker.once('message', () => end(true))
-    worker.postMessage(miss)
+    worker.postMessage(miss, [])
   })
