@@ -93,7 +93,7 @@ async function accessesOf(
     ],
     handling: 'strict',
   })
-  const found = await searchMatches(tx, caller.clinicId, query, MOST_EVENTS)
+  const found = await searchMatches(tx, caller, query, MOST_EVENTS)
   if (found.length === MOST_EVENTS)
     throw new AppError('invalid-request', 'The period holds too many calls. Ask for parts of it.')
   return found.flatMap((stored) => {

@@ -90,7 +90,7 @@ async function searched(
     parseCondition(row, pairs, { baseUrl: context.baseUrl, now: context.now().toISOString() }),
   )
   await refuseAmbiguity(tx, caller, query, at)
-  return searchMatches(tx, caller.clinicId, query, 2)
+  return searchMatches(tx, caller, query, 2)
 }
 
 /** Every fault of a condition is named where the condition stands. */

@@ -39,15 +39,15 @@ export async function referredTo(
 /** What says where the matches come from. */
 export async function provenanceOf(
   tx: Tx,
-  { clinicId, scopes }: Caller,
+  caller: Caller,
   matches: readonly StoredVersion[],
 ): Promise<readonly StoredVersion[]> {
   const row = rowOf('Provenance')
   const param = row === undefined ? undefined : paramOf(row, 'target')
   if (param === undefined || matches.length === 0) return []
   const include = { kind: 'revinclude', type: 'Provenance', param, iterate: false } as const
-  const { resources } = await includesOf(tx, clinicId, { includes: [include], matches }, (type) =>
-    allows(scopes, type, 'r'),
+  const { resources } = await includesOf(tx, caller, { includes: [include], matches }, (type) =>
+    allows(caller.scopes, type, 'r'),
   )
   return resources
 }

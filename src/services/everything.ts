@@ -30,7 +30,7 @@ export function everything(
   return unitOfWork(context, caller, asked.needs, async (tx) => {
     const { clinicId } = caller
     if (request.patientId !== undefined) await refuseMissing(tx, clinicId, request.patientId)
-    const { found, end } = await pageOf(tx, clinicId, asked, { place, until })
+    const { found, end } = await pageOf(tx, caller, asked, { place, until })
     const included = [
       ...(await referredTo(tx, context, caller, found)),
       ...(await provenanceOf(tx, caller, found)),
@@ -60,7 +60,7 @@ const BETWEEN: Omit<PagePlace, 'until'> = { keys: ['infinity'], type: '', id: ''
 /** A page of two walks, one behind the other: the Patients, and what is about them. */
 async function pageOf(
   tx: Tx,
-  clinicId: string,
+  caller: Caller,
   { query, patients, rest }: AskedEverything,
   { place, until }: { readonly place: PagePlace | undefined; readonly until: string },
 ): Promise<Page> {
@@ -68,12 +68,12 @@ async function pageOf(
   const first: Page =
     patients === undefined || isBehind
       ? { found: [] }
-      : await searchPage(tx, clinicId, { ...query, searches: [patients] }, place)
+      : await searchPage(tx, caller, { ...query, searches: [patients] }, place)
   if (first.end !== undefined || rest.length === 0) return first
   const room = query.count - first.found.length
   // On a full page it is only asked whether anything follows.
   const wanted = { ...query, searches: rest, count: Math.max(room, 1) }
-  const next = await searchPage(tx, clinicId, wanted, isBehind ? place : { ...BETWEEN, until })
+  const next = await searchPage(tx, caller, wanted, isBehind ? place : { ...BETWEEN, until })
   if (room > 0) return { ...next, found: [...first.found, ...next.found] }
   return next.found.length === 0 ? first : { found: first.found, end: BETWEEN }
 }

@@ -25,7 +25,7 @@ export interface Candidates {
 export async function candidates(
   tx: Tx,
   { baseUrl, now }: Context,
-  { clinicId }: Caller,
+  caller: Caller,
   traits: Traits,
 ): Promise<Candidates> {
   const reading = { baseUrl, now: now().toISOString() }
@@ -33,7 +33,7 @@ export async function candidates(
     blocksOf(traits).map((pairs) =>
       searchMatches(
         tx,
-        clinicId,
+        caller,
         parseCondition(keptType('Patient'), pairs, reading),
         MAX_OF_A_BLOCK + 1,
       ),

@@ -58,7 +58,7 @@ async function answer(
     const { found, end }: Page =
       query.count === 0 || kept.length === 0
         ? { found: [] }
-        : await searchPage(tx, caller.clinicId, stored.query, place)
+        : await searchPage(tx, caller, stored.query, place)
     const company = await included(tx, caller, stored, found)
     noteShown(caller, [...found, ...company])
     const isWhole = end === undefined && place === undefined && query.count > 0
@@ -80,23 +80,23 @@ async function answer(
 /** Counted when it is asked for, or when nothing else is. */
 async function totalOf(
   tx: Tx,
-  { clinicId }: Caller,
+  caller: Caller,
   { query }: AddressedQuery,
 ): Promise<number | undefined> {
   const isAsked = query.total === 'accurate' || query.total === 'estimate' || query.count === 0
   if (!isAsked) return undefined
-  return query.searches.length === 0 ? 0 : countMatches(tx, clinicId, query)
+  return query.searches.length === 0 ? 0 : countMatches(tx, caller, query)
 }
 
 async function included(
   tx: Tx,
-  { clinicId, scopes }: Caller,
+  caller: Caller,
   { query: { includes } }: AddressedQuery,
   matches: readonly StoredVersion[],
 ): Promise<readonly StoredVersion[]> {
   if (includes.length === 0) return []
-  const { resources, tooMany } = await includesOf(tx, clinicId, { includes, matches }, (type) =>
-    allows(scopes, type, 'r'),
+  const { resources, tooMany } = await includesOf(tx, caller, { includes, matches }, (type) =>
+    allows(caller.scopes, type, 'r'),
   )
   if (!tooMany) return resources
   throw new AppError('invalid-request', 'The search cannot be executed.', [

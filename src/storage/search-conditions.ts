@@ -48,8 +48,11 @@ function conditionOf(subject: Subject, filter: Filter): string {
       return filter.negated
         ? noneOf(subject, plainBranches(subject, filter))
         : someOf(subject, plainBranches(subject, filter))
-    case 'reference':
     case 'string':
+      return isOfEach(subject, filter)
+        ? eachOf(subject, plainBranches(subject, filter))
+        : someOf(subject, plainBranches(subject, filter))
+    case 'reference':
     case 'uri':
     case 'date':
     case 'quantity':
@@ -57,7 +60,9 @@ function conditionOf(subject: Subject, filter: Filter): string {
       return someOf(subject, plainBranches(subject, filter))
     case 'missing': {
       const branches = presentBranches(sql, columnsOf(subject.type), filter)
-      return filter.missing ? noneOf(subject, branches) : someOf(subject, branches)
+      if (filter.missing) return noneOf(subject, branches)
+      // Nearly all have one, mostly: of a partner it is asked of what it has, not of all of the clinic.
+      return sql.partnerId === undefined ? someOf(subject, branches) : eachOf(subject, branches)
     }
     case 'chain':
       return someOf(subject, chainBranches(subject, columnsOf(subject.type), filter))
@@ -70,19 +75,18 @@ function conditionOf(subject: Subject, filter: Filter): string {
   }
 }
 
+/** No index leads to the middle of a text: of a partner it is looked for in what it has alone. */
+const isOfEach = ({ sql }: Subject, { values }: Extract<Filter, { kind: 'string' }>): boolean =>
+  sql.partnerId !== undefined && values.some(({ match }) => match === 'contains')
+
 const plainBranches = (subject: Subject, filter: PlainFilter): Branch[] =>
   branchesOf(subject.sql, columnsOf(subject.type), filter)
 
 /** Any branch is enough. */
 function someOf(subject: Subject, branches: readonly Branch[]): string {
-  const { resource } = subject
   const columns = branches.filter((branch) => branch.kind === 'column')
   const inRows = branches.filter((branch) => branch.kind === 'rows')
-  if (inRows.length === 0 || (columns.length > 0 && subject.few))
-    return anyOf([
-      ...columns.map(({ condition }) => condition(resource)),
-      ...inRows.map((branch) => `exists (${ownRows(subject, branch)})`),
-    ])
+  if (inRows.length === 0 || (columns.length > 0 && subject.few)) return eachOf(subject, branches)
   const selects = [
     ...(columns.length === 0
       ? []
@@ -96,8 +100,19 @@ function someOf(subject: Subject, branches: readonly Branch[]): string {
       return `select ${row}.id from ${branch.table} ${row} where ${scopeOf(subject, row)} and ${branch.condition(row)}`
     }),
   ]
-  return `${resource}.id in (${selects.join(' union all ')})`
+  return `${subject.resource}.id in (${selects.join(' union all ')})`
 }
+
+/** The same, looked up for each resource. */
+const eachOf = (subject: Subject, branches: readonly Branch[]): string =>
+  anyOf(
+    branches.map((branch) =>
+      branch.kind === 'column'
+        ? branch.condition(subject.resource)
+        : // OFFSET keeps it from being looked up for all resources at once.
+          `exists (${ownRows(subject, branch)} offset 0)`,
+    ),
+  )
 
 /** No branch holds, also where there is no value. */
 function noneOf(subject: Subject, branches: readonly Branch[]): string {

@@ -1,4 +1,5 @@
 import type { Include } from '../fhir/query-controls.ts'
+import type { Scope } from './database.ts'
 import { columnsOf, scopeOf } from './search-subject.ts'
 import { namedByUrl, namingByUrl } from './search-canonicals.ts'
 import { groupedByTargets, isPatientColumn, leadsTo } from './search-references.ts'
@@ -25,7 +26,7 @@ export const MAX_INCLUDED = 1_000
 /** What comes along with the matches: each once, none of the matches, none of a type that may not be read. */
 export async function includesOf(
   tx: Tx,
-  clinicId: string,
+  scope: Scope,
   {
     includes,
     matches,
@@ -37,12 +38,12 @@ export async function includesOf(
   let sources: readonly Key[] = matches
   let asked = includes
   for (let round = 0; round < MAX_ROUNDS && sources.length > 0 && asked.length > 0; round += 1) {
-    const keys = (await referredKeys(tx, clinicId, asked, sources)).filter(
+    const keys = (await referredKeys(tx, scope, asked, sources)).filter(
       (key) => mayRead(key.type) && !seen.has(nameOf(key)),
     )
     if (resources.length + keys.length > MAX_INCLUDED) return { resources, tooMany: true }
     for (const key of keys) seen.add(nameOf(key))
-    const found = keys.length === 0 ? [] : await readResources(tx, clinicId, keys)
+    const found = keys.length === 0 ? [] : await readResources(tx, scope.clinicId, keys)
     const present = found.filter(({ deleted }) => !deleted)
     resources.push(...present)
     sources = present
@@ -55,11 +56,11 @@ const nameOf = ({ type, id }: Key): string => `${type}/${id}`
 
 async function referredKeys(
   tx: Tx,
-  clinicId: string,
+  { clinicId, partnerId }: Scope,
   includes: readonly Include[],
   sources: readonly Key[],
 ): Promise<Key[]> {
-  const sql = new SearchStatement()
+  const sql = new SearchStatement({ partnerId })
   const selects = includes.flatMap((include) =>
     include.kind === 'include'
       ? referredBy(sql, clinicId, include, sources)

@@ -1,5 +1,5 @@
 import type { SortKey } from '../fhir/query-controls.ts'
-import { CREATED, ID, orderKey, type OrderKey } from './search-sort-keys.ts'
+import { CREATED, ID, orderKey, type OrderKey, STATUS } from './search-sort-keys.ts'
 import type { SearchStatement } from './search-statement.ts'
 
 /** Where a page ended. */
@@ -45,8 +45,8 @@ export function orderOf(
   const named = wanted.map((key) =>
     key.isComputed ? { ...key, expression: `k.k${computed.indexOf(key)}` } : key,
   )
-  const first: OrderKey[] = named.length > 0 ? named : [CREATED]
-  const { direction } = first.at(-1) ?? CREATED
+  const { direction } = named.at(-1) ?? CREATED
+  const first = tied(named, direction)
   const last = (name: string): OrderKey => ({ ...ID, expression: `r.${name}`, direction })
   const all = [...first, last('id'), last('type')]
   const join =
@@ -64,6 +64,13 @@ export function orderOf(
       .map((key, index) => orderText({ ...key, expression: columnAt(index) || key.expression }))
       .join(', '),
   }
+}
+
+/** Of one status come as many as there are: in the order that the index has them. */
+function tied(named: OrderKey[], direction: OrderKey['direction']): OrderKey[] {
+  const [only, ...more] = named
+  if (only === undefined) return [CREATED]
+  return only.expression === STATUS && more.length === 0 ? [only, { ...CREATED, direction }] : named
 }
 
 /** Where a column may be empty, what has a value and what has none are two runs: no index has both orders. */
@@ -89,7 +96,8 @@ function runsOf(sql: SearchStatement, keys: readonly OrderKey[]): Run[] {
     },
     {
       where: `${first.expression} is null`,
-      orderBy: rest.map(orderText).join(', '),
+      // Named again, the index that begins with it is the one that gives the order.
+      orderBy: present.map(orderText).join(', '),
       after: (place) =>
         place.keys[0] === null
           ? { condition: afterCondition(sql, rest, valuesOf(place).slice(1)) }

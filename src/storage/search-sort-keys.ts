@@ -21,6 +21,7 @@ export const CREATED: OrderKey = {
   nullable: false,
   isComputed: false,
 }
+export const STATUS = 'r.status'
 export const ID: OrderKey = { ...CREATED, expression: 'r.id', type: 'text' }
 
 export function orderKey(
@@ -55,7 +56,7 @@ function columnValue(
   { atoms }: SearchParam,
 ): { readonly expression: string; readonly isAll: boolean } | undefined {
   const reads = (path: string | undefined) => atoms.some((atom) => atom.path === path)
-  if (reads(columns.status)) return { expression: 'r.status', isAll: atoms.length === 1 }
+  if (reads(columns.status)) return { expression: STATUS, isAll: atoms.length === 1 }
   // Further codings, and references to others than a Patient, have rows.
   if (reads(columns.code)) return { expression: 'r.code', isAll: false }
   if (reads(columns.patient)) return { expression: `'Patient/' || r.patient_id`, isAll: false }

@@ -1,8 +1,14 @@
 /** Collects values while a statement is written; text of a caller only ever becomes a parameter. */
 export class SearchStatement {
   readonly values: unknown[] = []
+  /** A partner sees its own compartment; said beside the policy, it leads to an index. */
+  readonly partnerId: string | undefined
   private aliases = 0
   private readonly known = new Map<string, string>()
+
+  constructor({ partnerId }: { readonly partnerId?: string | undefined } = {}) {
+    this.partnerId = partnerId
+  }
 
   /** One parameter however often the same value is asked for; with its type, which nothing else then decides. */
   value(

@@ -19,12 +19,17 @@ export interface Subject {
   readonly holds: (search: TypeSearch, resource: string) => string
 }
 
-/** Clinic and type lead every index. */
+/** Clinic and type lead every index; one is led by a partner too. */
 export const scopeOf = (
   { sql, clinicId, type }: Pick<Subject, 'sql' | 'clinicId' | 'type'>,
   table: string,
 ): string =>
-  `${table}.clinic_id = ${sql.value(clinicId, 'uuid')} and ${table}.type = ${sql.value(type)}`
+  [
+    `${table}.clinic_id = ${sql.value(clinicId, 'uuid')} and ${table}.type = ${sql.value(type)}`,
+    ...(sql.partnerId === undefined
+      ? []
+      : [`${table}.partner_id = ${sql.value(sql.partnerId, 'uuid')}`]),
+  ].join(' and ')
 
 export function columnsOf(type: string): TypedColumns {
   const row = rowOf(type)

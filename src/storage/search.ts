@@ -1,4 +1,5 @@
 import type { Query } from '../fhir/query.ts'
+import type { Scope } from './database.ts'
 import { isoInstant } from './instant.ts'
 import { fromRow, type StoredRow, type StoredVersion } from './resources.ts'
 import { conditionsOf } from './search-conditions.ts'
@@ -20,11 +21,11 @@ type FoundRow = StoredRow & { readonly keys: (string | null)[] }
 /** One page of a search, of `count` matches; reads one row more to know whether another page follows. */
 export async function searchPage(
   tx: Tx,
-  clinicId: string,
+  scope: Scope,
   query: Query,
   place?: PagePlace,
 ): Promise<Page> {
-  const statement = pageStatement(clinicId, query, place)
+  const statement = pageStatement(scope, query, place)
   const name = nameOf(statement.text)
   const rows = await tx.query<FoundRow>({ ...statement, ...(name === undefined ? {} : { name }) })
   const found = rows.slice(0, query.count)
@@ -51,11 +52,11 @@ const versionOf = (row: FoundRow): StoredVersion =>
 
 /** The statement of a page; the plan tests explain it. */
 export function pageStatement(
-  clinicId: string,
+  { clinicId, partnerId }: Scope,
   { searches, sort, count }: Query,
   place?: PagePlace,
 ): { readonly text: string; readonly values: readonly unknown[] } {
-  const sql = new SearchStatement()
+  const sql = new SearchStatement({ partnerId })
   const limit = () => sql.value(count + 1, 'int')
   const parts = searches.flatMap((search) => {
     const order = orderOf(sql, { clinicId, type: search.type }, sort)
@@ -93,8 +94,12 @@ const COLUMNS = `r.type, r.id, r.version, r.partner_id as "partnerId", r.patient
 const FOUND =
   'r.type, r.id, r.version, r."partnerId", r."patientId", r.deleted, r.body, r."updatedAt", r.keys'
 
-export async function countMatches(tx: Tx, clinicId: string, { searches }: Query): Promise<number> {
-  const sql = new SearchStatement()
+export async function countMatches(
+  tx: Tx,
+  { clinicId, partnerId }: Scope,
+  { searches }: Query,
+): Promise<number> {
+  const sql = new SearchStatement({ partnerId })
   const counts = searches.map(
     (search) =>
       `(select count(*) from resources r where ${conditionsOf(sql, clinicId, search, 'r')})`,
@@ -109,8 +114,8 @@ export async function countMatches(tx: Tx, clinicId: string, { searches }: Query
 /** The first matches of a condition, in no order that matters. */
 export const searchMatches = async (
   tx: Tx,
-  clinicId: string,
+  scope: Scope,
   query: Query,
   limit: number,
 ): Promise<readonly StoredVersion[]> =>
-  (await searchPage(tx, clinicId, { ...query, count: limit })).found
+  (await searchPage(tx, scope, { ...query, count: limit })).found

@@ -86,7 +86,7 @@ test('the database finds what the specification says, of any resources by any se
           tally.queries += 1
           if (query === undefined) tally.refused += 1
           if (query === undefined) continue
-          const page = await searchPage(tx, clinicId, { ...query, count: 1_000 })
+          const page = await searchPage(tx, { clinicId }, { ...query, count: 1_000 })
           const found = page.found.map(({ id }) => id).toSorted()
           expect(found, JSON.stringify(parameters)).toEqual(inMemory(query, versions))
           tally.found += found.length > 0 ? 1 : 0

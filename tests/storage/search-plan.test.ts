@@ -9,13 +9,19 @@ import { pageStatement } from '../../src/storage/search.ts'
 import { testDatabase } from '../helpers/database.ts'
 
 // The plan of every kind of search as the service itself would run it: by its role, under row-level
-// security, over two clinics of which one is asked.
+// security, over two clinics of which one is asked. In it one partner has half and one a fiftieth of
+// more than 20,000 resources.
 
 const OURS = randomUUID()
 const THEIRS = randomUUID()
 const PARTNER = randomUUID()
-const PATIENTS = 400
+const SMALL = randomUUID()
+const PATIENTS = 900
+const FEW_PATIENTS = 40
+const OTHER_PATIENTS = 900
 const PER_PATIENT = 10
+/** What the small partner has: Patients and their Observations. */
+const COMPARTMENT = FEW_PATIENTS * (1 + PER_PATIENT)
 const now = '2026-03-02T09:00:00Z'
 
 let database: Database
@@ -23,7 +29,13 @@ let database: Database
 beforeAll(async () => {
   const made = await testDatabase()
   database = made.database
-  for (const clinicId of [OURS, THEIRS]) await database.asOwner((tx) => fill(tx, clinicId))
+  const shares = [
+    { clinicId: OURS, partnerId: PARTNER, patients: PATIENTS, mark: '' },
+    { clinicId: OURS, partnerId: SMALL, patients: FEW_PATIENTS, mark: 's' },
+    { clinicId: OURS, partnerId: randomUUID(), patients: OTHER_PATIENTS, mark: 'x' },
+    { clinicId: THEIRS, partnerId: PARTNER, patients: PATIENTS, mark: '' },
+  ]
+  for (const share of shares) await database.asOwner((tx) => fill(tx, share))
   await database.asOwner((tx) => tx.query({ text: 'analyze' }))
   return made.drop
 })
@@ -31,53 +43,61 @@ beforeAll(async () => {
 type Tx = Parameters<Parameters<Database['asOwner']>[0]>[0]
 
 /** Patients with a name each, ten observations of every one: code, date, quantity, derived from the first. */
-async function fill(tx: Tx, clinicId: string): Promise<void> {
-  const values = [clinicId, PARTNER, PATIENTS, PER_PATIENT]
+interface Share {
+  readonly clinicId: string
+  readonly partnerId: string
+  readonly patients: number
+  /** Of its ids. */
+  readonly mark: string
+}
+
+async function fill(tx: Tx, { clinicId, partnerId, patients, mark }: Share): Promise<void> {
+  const values = [clinicId, partnerId, patients, PER_PATIENT, mark]
   const statements = [
     `insert into resources (clinic_id, type, id, version, partner_id, deleted, body, updated_at, patient_id,
        date_start, date_end, created_at)
-     select $1::uuid, 'Patient', 'p' || n, 1, $2::uuid, false, '{}', at, 'p' || n, at - interval '3 years',
+     select $1::uuid, 'Patient', $5::text || 'p' || n, 1, $2::uuid, false, '{}', at, $5::text || 'p' || n, at - interval '3 years',
        at - interval '3 years' + interval '1 day', at
-     from generate_series(1, $3::int) n, lateral (select '2026-01-01'::timestamptz + n * interval '1 minute' as at) t
+     from generate_series(1, $3::int) n, lateral (select '2026-01-01'::timestamptz + n * interval '400 minutes' / $3::int as at) t
      where $4::int > 0`,
     `insert into resources (clinic_id, type, id, version, partner_id, deleted, body, updated_at, patient_id,
        code_system, code, status, date_start, date_end, created_at)
-     select $1::uuid, 'Observation', 'o' || n || '-' || k, 1, $2::uuid, false, '{}', at, 'p' || n, 'http://a.example',
+     select $1::uuid, 'Observation', $5::text || 'o' || n || '-' || k, 1, $2::uuid, false, '{}', at, $5::text || 'p' || n, 'http://a.example',
        'c' || (k + n % 20 * 10), case when n % 50 = 0 then 'amended' else 'final' end, at, at + interval '1 day', at
      from generate_series(1, $3::int) n, generate_series(1, $4::int) k,
-       lateral (select '2026-01-01'::timestamptz + n * interval '3 hours' + k * interval '1 minute' as at) t`,
+       lateral (select '2026-01-01'::timestamptz + n * interval '1200 hours' / $3::int + k * interval '1 minute' as at) t`,
     `insert into index_strings (clinic_id, type, id, partner_id, path, ordinal, value, exact)
-     select $1::uuid, 'Patient', 'p' || n, $2::uuid, 'name.family', 0, 'name' || n, 'Name' || n
+     select $1::uuid, 'Patient', $5::text || 'p' || n, $2::uuid, 'name.family', 0, 'name' || n, 'Name' || n
      from generate_series(1, $3::int) n where $4::int > 0`,
     `insert into index_strings (clinic_id, type, id, partner_id, path, ordinal, value, exact)
-     select $1::uuid, 'Observation', 'o' || n || '-' || k, $2::uuid, 'code:text', 0, 'text ' || n || ' ' || k, 'Text'
+     select $1::uuid, 'Observation', $5::text || 'o' || n || '-' || k, $2::uuid, 'code:text', 0, 'text ' || n || ' ' || k, 'Text'
      from generate_series(1, $3::int) n, generate_series(1, $4::int) k`,
     `insert into index_tokens (clinic_id, type, id, partner_id, path, ordinal, system, code)
-     select $1::uuid, 'Observation', 'o' || n || '-' || k, $2::uuid, path, ordinal, 'http://a.example', code
+     select $1::uuid, 'Observation', $5::text || 'o' || n || '-' || k, $2::uuid, path, ordinal, 'http://a.example', code
      from generate_series(1, $3::int) n, generate_series(1, $4::int) k,
-       lateral (values ('category', 1, 'g' || n % 40), ('identifier', 2, 'i' || n || '-' || k)) v(path, ordinal, code)`,
+       lateral (values ('category', 1, 'g' || n % 40), ('identifier', 2, $5::text || 'i' || n || '-' || k)) v(path, ordinal, code)`,
     `insert into index_references (clinic_id, type, id, partner_id, path, ordinal, target_type, target_id)
-     select $1::uuid, 'Observation', 'o' || n || '-' || k, $2::uuid, 'derivedFrom', 0, 'Observation', 'o' || n || '-1'
+     select $1::uuid, 'Observation', $5::text || 'o' || n || '-' || k, $2::uuid, 'derivedFrom', 0, 'Observation', $5::text || 'o' || n || '-1'
      from generate_series(1, $3::int) n, generate_series(2, $4::int) k`,
     `insert into index_quantities (clinic_id, type, id, partner_id, path, ordinal, low, high, system, code, unit)
-     select $1::uuid, 'Observation', 'o' || n || '-' || k, $2::uuid, 'valueQuantity', 0, n * 10 + k, n * 10 + k,
+     select $1::uuid, 'Observation', $5::text || 'o' || n || '-' || k, $2::uuid, 'valueQuantity', 0, n * 4000 / $3::int + k, n * 4000 / $3::int + k,
        'http://unitsofmeasure.org', 'mm', 'mm'
      from generate_series(1, $3::int) n, generate_series(1, $4::int) k`,
     `insert into index_dates (clinic_id, type, id, partner_id, path, ordinal, "start", "end")
-     select $1::uuid, 'Observation', 'o' || n || '-' || k, $2::uuid, 'valueDateTime', 0, at, at + interval '1 day'
+     select $1::uuid, 'Observation', $5::text || 'o' || n || '-' || k, $2::uuid, 'valueDateTime', 0, at, at + interval '1 day'
      from generate_series(1, $3::int) n, generate_series(1, $4::int) k,
-       lateral (select '2026-01-01'::timestamptz + n * interval '3 hours' as at) t`,
+       lateral (select '2026-01-01'::timestamptz + n * interval '1200 hours' / $3::int as at) t`,
     `insert into index_uris (clinic_id, type, id, partner_id, path, ordinal, value, version)
-     select $1::uuid, 'Observation', 'o' || n || '-' || k, $2::uuid, 'meta.profile', 0, 'http://a.example/' || n || '/' || k, '1'
+     select $1::uuid, 'Observation', $5::text || 'o' || n || '-' || k, $2::uuid, 'meta.profile', 0, 'http://a.example/' || n || '/' || k, '1'
      from generate_series(1, $3::int) n, generate_series(1, $4::int) k`,
     `insert into index_pairs (clinic_id, type, id, partner_id, path, ordinal, system, code, low, high)
-     select $1::uuid, 'Observation', 'o' || n || '-' || k, $2::uuid, 'component code$valueQuantity', 0, 'http://a.example',
+     select $1::uuid, 'Observation', $5::text || 'o' || n || '-' || k, $2::uuid, 'component code$valueQuantity', 0, 'http://a.example',
        'c' || n, k, k
      from generate_series(1, $3::int) n, generate_series(1, $4::int) k`,
-    // Closed: the last children of this partner, and many of others.
+    // Closed: one child in 21 of this partner, and many of others.
     `insert into closed_records (clinic_id, partner_id, patient_id, since)
-     select $1::uuid, case when n % 100 = 0 then $2::uuid else gen_random_uuid() end,
-       'p' || $3::int - n / 100, '2026-01-01'
+     select $1::uuid, case when n % 21 = 0 and n <= $3::int then $2::uuid else gen_random_uuid() end,
+       $5::text || 'p' || n, '2026-01-01'
      from generate_series(1, 2000) n where $4::int > 0`,
   ]
   for (const text of statements) await tx.query({ text, values })
@@ -114,9 +134,10 @@ function queryOf(type: string, text: string): Query {
   return parseQuery(row, pairs, { handling: 'strict', baseUrl: 'https://a.example/fhir', now })
 }
 
-async function planOf(query: Query): Promise<PlanNode[]> {
-  const { text, values } = pageStatement(OURS, query)
-  const [row] = await database.inClinic({ clinicId: OURS, partnerId: PARTNER }, (tx) =>
+async function planOf(query: Query, partnerId = PARTNER): Promise<PlanNode[]> {
+  const scope = { clinicId: OURS, partnerId }
+  const { text, values } = pageStatement(scope, query)
+  const [row] = await database.inClinic(scope, (tx) =>
     tx.query<{ 'QUERY PLAN': unknown }>({
       text: `explain (analyze, format json) ${text}`,
       values,
@@ -143,7 +164,7 @@ const removed = (nodes: readonly PlanNode[]): number =>
 const IN_VAIN = 10
 const PAGE = 51
 
-test.each<[string, string]>([
+const SEARCHES: readonly (readonly [type: string, query: string])[] = [
   ['Observation', ''],
   ['Observation', '_id=o1-1,o2-2'],
   ['Observation', 'patient=p7'],
@@ -157,10 +178,9 @@ test.each<[string, string]>([
   ['Observation', 'identifier=i7-7'],
   ['Observation', 'category:not=g7'],
   ['Observation', 'code:text=text 77 '],
-  ['Observation', 'category:missing=true'],
   ['Observation', 'date=2026-02-01'],
   ['Observation', 'date=eb2026-01-02'],
-  ['Observation', 'date=eb2026-01-05'],
+  ['Observation', 'date=eb2026-01-04'],
   ['Observation', 'date=gt2026-02-19'],
   ['Observation', 'date=ap2026-03-01'],
   ['Observation', 'value-date=2026-02-01'],
@@ -179,6 +199,16 @@ test.each<[string, string]>([
   ['Observation', 'patient.family=name77'],
   ['Observation', 'derived-from:Observation.identifier=i7-1'],
   ['Observation', '_has:Observation:derived-from:identifier=i7-7'],
+  ['Observation', 'date=le2026-01-02'],
+  ['Observation', 'value-quantity=77|http://unitsofmeasure.org|mm'],
+  ['Observation', 'value-quantity=7.7|http://unitsofmeasure.org|cm'],
+  ['Observation', 'category:missing=false'],
+  ['Observation', 'derived-from:missing=true'],
+  ['Observation', 'status=amended,cancelled'],
+  ['Observation', 'code:not=c3'],
+  ['Observation', 'code=C3'],
+  ['Observation', '_sort=status'],
+  ['Observation', '_sort=-status'],
   ['Observation', '_sort=-_lastUpdated'],
   ['Observation', '_sort=-date'],
   ['Observation', '_sort=date,_id'],
@@ -186,16 +216,49 @@ test.each<[string, string]>([
   ['Observation', 'patient=p7&_sort=-date,category'],
   ['Patient', 'family=name77'],
   ['Patient', 'family:exact=Name77'],
+  ['Patient', ''],
   ['Patient', 'birthdate=2023-01-01'],
+  ['Patient', 'birthdate=lt2022-12-01'],
+  ['Patient', 'birthdate=ge2023-01-01'],
   ['Patient', '_has:Observation:patient:identifier=i7-7'],
   ['Patient', '_has:Observation:patient:code=c33'],
-])('%s?%s is found by an index', async (type, text) => {
+]
+
+test.each(SEARCHES)('%s?%s is found by an index', async (type, text) => {
   const nodes = await planOf(queryOf(type, text))
   const [top] = nodes
 
   expect(withoutIndex(nodes)).toEqual([])
   expect(removed(nodes)).toBeLessThanOrEqual(IN_VAIN * (top?.['Actual Rows'] ?? 0) + PAGE)
 })
+
+/**
+ * What no value leads to: that there is none, and the middle of a text; and few old matches where the newest
+ * come first, which the planner expects to meet earlier.
+ */
+const LOOKED_THROUGH: typeof SEARCHES = [
+  ['Observation', 'category:missing=true'],
+  ['Observation', 'date=lt2026-01-02'],
+  ['Observation', 'identifier:missing=true'],
+  ['Patient', 'family:contains=ame77'],
+]
+
+test.each(LOOKED_THROUGH)('%s?%s looks at what the partner has, once', async (type, text) => {
+  const nodes = await planOf(queryOf(type, text))
+
+  expect(withoutIndex(nodes)).toEqual([])
+  expect(removed(nodes)).toBeLessThanOrEqual(PATIENTS * PER_PATIENT)
+})
+
+test.each([...SEARCHES, ...LOOKED_THROUGH])(
+  '%s?%s of a partner that has little looks at no more than twice what it has',
+  async (type, text) => {
+    const nodes = await planOf(queryOf(type, text), SMALL)
+
+    expect(withoutIndex(nodes)).toEqual([])
+    expect(removed(nodes)).toBeLessThanOrEqual(2 * COMPARTMENT)
+  },
+)
 
 test('a compartment is found by an index', async () => {
   const row = rowOf('Observation')
@@ -212,7 +275,7 @@ test('a compartment is found by an index', async () => {
 })
 
 test('a later page is found as the first is', async () => {
-  const { text, values } = pageStatement(OURS, queryOf('Observation', '_count=5'), {
+  const { text, values } = pageStatement({ clinicId: OURS }, queryOf('Observation', '_count=5'), {
     until: '2026-12-01T00:00:00Z',
     keys: ['2026-02-01 00:00:00+00'],
     type: 'Observation',

@@ -115,7 +115,7 @@ describe('without any filter', () => {
         const [current, version, page] = await db.inClinic(scopeOf(by), async (tx) => [
           await readResource(tx, key),
           await readVersion(tx, { ...key, version: 1 }),
-          await searchPage(tx, clinicId, query),
+          await searchPage(tx, { clinicId }, query),
         ])
         const ids = page.found.map(({ id }) => id)
 
