@@ -32,6 +32,8 @@ export const SYSTEMS = {
   deviceProperty: `${CANONICAL}/CodeSystem/device-property`,
   /** Clinics that run this service; the value is the claim `clinic` of their access tokens. */
   clinic: `${CANONICAL}/NamingSystem/clinic`,
+  /** Referring organisations, registered with a clinic; the value is the claim `partner` of their tokens. */
+  partner: `${CANONICAL}/NamingSystem/partner`,
   /** Size charts, identified within the clinic that sent them. */
   sizeChart: `${CANONICAL}/NamingSystem/size-chart`,
   /** Rule sets, identified within the clinic that made them. */

@@ -9,6 +9,7 @@ export const CONSENT_SYSTEMS = {
   actorRole: `${HL7}/v3-ParticipationType`,
   relationship: `${HL7}/v3-RoleCode`,
   relationshipClass: `${HL7}/v3-RoleClass`,
+  organisation: `${HL7}/organization-type`,
 } as const
 
 /** Scopes of R4; only the first is about passing information on. */
@@ -36,6 +37,9 @@ export const ACTOR_ROLES = {
   recipient: ['IRCP', 'PRCP'],
   other: ['CST', 'AUT', 'INF'],
 } as const
+
+/** Organisations that pay. */
+export const PAYERS = ['pay', 'ins'] as const
 
 /**
  * A parent or a guardian. Foster and step parents may act as parents in some states and under conditions

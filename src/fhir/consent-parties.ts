@@ -1,6 +1,6 @@
 import type { ConsentOnRecord } from '../domain/law/consent-on-record.ts'
 import { SYSTEMS } from './codes.ts'
-import { ACTOR_ROLES, CONSENT_SYSTEMS, PARENT_OR_GUARDIAN } from './consent-codes.ts'
+import { ACTOR_ROLES, CONSENT_SYSTEMS, PARENT_OR_GUARDIAN, PAYERS } from './consent-codes.ts'
 import { ownTarget } from './literal-reference.ts'
 import type { CodeableConcept, Consent, Identifier, Reference, Resource } from './r4/types.ts'
 import { hasCode } from './reading.ts'
@@ -14,6 +14,8 @@ export interface ConsentSurroundings {
   readonly patientId: string
   /** A resource of the sender's, kept here or about to be, by `Type/id`. */
   readonly find: (place: string) => Resource | undefined
+  /** The partner that would receive; none when the clinic does. */
+  readonly partnerId?: string
 }
 
 export const codedIn = (
@@ -80,12 +82,27 @@ function recipientIn(
     ...(reference.identifier === undefined ? [] : [reference.identifier]),
     ...(target?.resourceType === 'Organization' ? (target.identifier ?? []) : []),
   ]
-  if (identifiers.some((one) => isClinic(one, around))) return 'this-one'
+  if (identifiers.some((one) => isRecipient(one, around))) return 'this-one'
+  // By other names it may well be the partner that is meant, unless it is known to be somebody else.
+  if (around.partnerId !== undefined && !identifiers.some(isRegistered) && !isPayer(target))
+    return 'unknown'
   return identifiers.length > 0 || target?.resourceType === 'Organization' ? 'another' : 'unknown'
 }
 
-const isClinic = ({ system, value }: Identifier, { clinicId }: ConsentSurroundings): boolean =>
-  system === SYSTEMS.clinic && value === clinicId
+/** What goes back to a partner is held to what let its record come to the clinic. */
+const isRecipient = (
+  { system, value }: Identifier,
+  { clinicId, partnerId }: ConsentSurroundings,
+): boolean =>
+  (system === SYSTEMS.clinic && value === clinicId) ||
+  (system === SYSTEMS.partner && partnerId !== undefined && value === partnerId)
+
+const isRegistered = ({ system }: Identifier): boolean =>
+  system === SYSTEMS.clinic || system === SYSTEMS.partner
+
+const isPayer = (target: Resource | undefined): boolean =>
+  target?.resourceType === 'Organization' &&
+  (target.type ?? []).some((type) => codedIn(type, CONSENT_SYSTEMS.organisation, PAYERS))
 
 /** What a reference of a Consent names: contained in it, or a resource of the sender's. */
 function resolved(

@@ -96,7 +96,7 @@ async function faultsOfChild(
     .map(readEntry)
   const sent = own.filter(({ stored }) => stored.search.patientId === child)
   const consents = [...kept, ...sent].filter(isConsent)
-  const named = await referredTo(tx, context, clinicId, consents)
+  const named = await organisationsNamed(tx, context, clinicId, consents)
   const known = new Map(
     [...named, ...kept, ...own].map((entry) => [placeOf(entry), entry.resource] as const),
   )
@@ -112,7 +112,7 @@ async function faultsOfChild(
 }
 
 /** What the consents name that is about no child: the organisations that may receive. */
-async function referredTo(
+export async function organisationsNamed(
   tx: Tx,
   { baseUrl }: Context,
   clinicId: string,
@@ -128,7 +128,7 @@ async function referredTo(
   return (await readResources(tx, clinicId, organisations)).map(readEntry)
 }
 
-const isConsent = (entry: Entry): entry is Entry<Consent> =>
+export const isConsent = (entry: Entry): entry is Entry<Consent> =>
   entry.resource.resourceType === 'Consent'
 
-const placeOf = ({ stored }: Entry): string => `${stored.type}/${stored.id}`
+export const placeOf = ({ stored }: Entry): string => `${stored.type}/${stored.id}`

@@ -8,10 +8,12 @@ import type { Caller } from '../security/access-token.ts'
 import { serialise } from '../storage/idempotency.ts'
 import { insertVersions, type NewVersion } from '../storage/resource-writes.ts'
 import type { StoredVersion } from '../storage/resources.ts'
+import { seeWholeClinic } from '../storage/scope.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { triageOf } from './asked-referral.ts'
 import { changesOf, childOf } from './changes.ts'
 import { refuseWithoutConsent, regimeOfSender } from './consent-gate.ts'
+import { settleConsents } from './consent-out.ts'
 import type { Context } from './context.ts'
 import { currentVersions } from './current-versions.ts'
 import { type Change, triageOfIntake } from './intake-triage.ts'
@@ -56,7 +58,7 @@ export async function write(
   const standing = await currentVersions(tx, caller, targets)
   const contents = await newContents(tx, context, caller, standing)
   await awaitTriages(tx, context, caller, contents)
-  await refuseDangling(tx, context, caller, contents)
+  const isClosed = await refuseDangling(tx, context, caller, contents)
   await refuseTellingPartners(tx, context, caller, contents)
   refuseOtherChildren(context, contents)
   // The time is taken after every triage that was waited for, so what is older than a triage was seen by it.
@@ -67,8 +69,10 @@ export async function write(
   const derived = await triageOfIntake(tx, context, caller, changes)
   const versions = changes.map(({ written }) => written.stored)
   const all = [...besides, ...versions, ...derived]
+  if (isClosed) await seeWholeClinic(tx)
   await insertVersions(tx, clinicId, all)
   noteWritten(caller, all)
+  await settleConsents(tx, context, caller, changes)
   return contents.map((content) => doneOf(content, changes))
 }
 

@@ -54,6 +54,18 @@ export async function closedAt(
   return new Set(rows.map(({ id }) => id))
 }
 
+/** Every child that is closed at an instant; of a partner its own ones alone. */
+export async function closedNow(tx: Tx, clinicId: string, at: string): Promise<string[]> {
+  const rows = await tx.query<{ id: string }>({
+    name: 'closed-now',
+    text: `select patient_id as id from closed_records
+      where clinic_id = $1 and since <= $2::timestamptz
+        and (until is null or until > $2::timestamptz)`,
+    values: [clinicId, at],
+  })
+  return rows.map(({ id }) => id)
+}
+
 /** Whose copies of children these are; none of what is the clinic's own. */
 export async function ownersOf(
   tx: Tx,
@@ -85,4 +97,20 @@ export async function childrenOfConsentsNaming(
     values: [clinicId, places.map(({ type }) => type), places.map(({ id }) => id)],
   })
   return rows.map(({ id }) => id)
+}
+
+/** Which of these are in sight, deleted or not, as `Type/id`. */
+export async function placesInSight(
+  tx: Tx,
+  clinicId: string,
+  places: readonly { readonly type: string; readonly id: string }[],
+): Promise<ReadonlySet<string>> {
+  if (places.length === 0) return new Set()
+  const rows = await tx.query<{ place: string }>({
+    name: 'places-in-sight',
+    text: `select type || '/' || id as place from resources
+      where clinic_id = $1 and type = any($2::text[]) and id = any($3::text[])`,
+    values: [clinicId, places.map(({ type }) => type), places.map(({ id }) => id)],
+  })
+  return new Set(rows.map(({ place }) => place))
 }

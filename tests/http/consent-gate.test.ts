@@ -299,15 +299,16 @@ describe('with a consent on record', () => {
       const answer = await post(tooLate, tone(patient), '/fhir/Observation')
 
       expect(answer.status).toBe(422)
-      expect(expressions(answer)).toEqual(['Observation', 'Consent.provision.period.end'])
+      // The record is closed to its sender, so the child is to it as any that is not kept here.
+      expect(expressions(answer)).toEqual(['Observation.subject.reference'])
       expect(await countOf(patient)).toBe(before)
     } finally {
       service.clock.set('2026-03-02T09:00:00Z')
     }
   })
 
-  test('a repeated referral finds everything again, though the consent has expired', async () => {
-    const { parts, partner, answer } = await taken('part-c', {
+  test('a repeated referral is a new one when the consent has expired, and is refused', async () => {
+    const { parts, partner } = await taken('part-c', {
       provision: { period: { start: '2026-02-20', end: '2026-03-02' } },
     })
     const conditional = new Map(
@@ -317,8 +318,8 @@ describe('with a consent on record', () => {
       service.clock.set('2026-03-10T09:00:00Z')
       const again = await post(await service.who({ ...partner }), bundleOf(conditional))
 
-      expect(again.status).toBe(200)
-      expect(keptAs(again, conditional, 'patient')).toBe(keptAs(answer, parts, 'patient'))
+      expect(again.status).toBe(422)
+      expect(rules(again)).toContain('consent-gate')
     } finally {
       service.clock.set('2026-03-02T09:00:00Z')
     }
@@ -333,7 +334,7 @@ describe('with a consent on record', () => {
     const shut = await post(partner, tone(patient), '/fhir/Observation')
 
     expect(shut.status).toBe(422)
-    expect(rules(shut)).toEqual(['consent-gate', 'consent-gate.refused-by-family'])
+    expect(rules(shut)).toEqual(['reference-exists'])
   })
 
   test('the same consent sent again as inactive is withdrawn', async () => {
@@ -349,8 +350,7 @@ describe('with a consent on record', () => {
     expect((await post(partner, withdrawn, '/fhir/Consent')).status).toBe(201)
 
     expect(rules(await post(partner, tone(patient), '/fhir/Observation'))).toEqual([
-      'consent-gate',
-      'consent-gate.active',
+      'reference-exists',
     ])
   })
 

@@ -18,7 +18,7 @@ export type Regime = (typeof REGIMES)[number]
 export interface Exchange {
   /** Content received from a Part C programme or a school stays under its law when passed on. */
   readonly regime: Regime
-  readonly recipient: 'orthotics-clinic' | 'part-c' | 'school' | 'payer' | 'unknown'
+  readonly recipient: 'orthotics-clinic' | 'provider' | 'part-c' | 'school' | 'payer' | 'unknown'
   /** `treatment` to a recipient that treats the child. */
   readonly purpose: 'treatment' | 'payment' | 'other' | 'unknown'
 }

@@ -57,8 +57,11 @@ export const overridden = (
   on: CivilDate,
 ): boolean => others.some((other) => refusesNow(other, on) && !isOlder(other, consent))
 
-/** A refusal protects: it counts although nobody signed it, and unless it surely has not begun or has ended. */
-function refusesNow(
+/**
+ * Does a consent refuse on a day? A refusal protects: it counts although nobody signed it, and unless it
+ * surely has not begun or has ended.
+ */
+export function refusesNow(
   { status, decision, scope, from, until, recipient }: ConsentOnRecord,
   on: CivilDate,
 ): boolean {
@@ -68,6 +71,20 @@ function refusesNow(
   const concerns = scope !== 'other' && recipient !== 'another'
   return decision === 'deny' && standing && concerns && begun && !ended
 }
+
+/**
+ * Is it what the family once agreed to and no longer does: taken back, or surely past its last day? What is
+ * about something else or for somebody else is not; an unknown last day has not surely passed.
+ */
+export const endedBy = (
+  { status, decision, scope, until, recipient }: ConsentOnRecord,
+  on: CivilDate,
+): boolean =>
+  decision !== 'deny' &&
+  scope !== 'other' &&
+  recipient !== 'another' &&
+  (status === 'withdrawn' ||
+    (status === 'active' && until !== 'unknown' && until !== 'open' && until < on))
 
 const isOlder = (refusal: ConsentOnRecord, consent: ConsentOnRecord): boolean =>
   refusal.givenOn !== 'unknown' &&
