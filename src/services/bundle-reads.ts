@@ -3,15 +3,18 @@ import type { ReadOperation } from '../fhir/operations.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
+import { historyIn } from './history.ts'
+import type { HistoryTarget } from './history-links.ts'
 import { readVersionIn, readIn } from './resources.ts'
 import { readEntry } from './response-entries.ts'
 import { searchIn } from './search.ts'
 
 const READ =
   /^([A-Z][A-Za-z]{1,60})\/([A-Za-z0-9\-.]{1,64})(?:\/_history\/([1-9]\d{0,8}))?(?:\?(.*))?$/s
+const HISTORY = /^(?:([A-Z][A-Za-z]{1,60})\/(?:([A-Za-z0-9\-.]{1,64})\/)?)?_history(?:\?(.*))?$/s
 const SEARCH = /^([A-Z][A-Za-z]{1,60})(?:\?(.*))?$/s
 
-/** A read, vread or search inside a Bundle, in its transaction: it sees what was written there. */
+/** A read, vread, history or search inside a Bundle, in its transaction: it sees what was written there. */
 export async function answeredRead(
   tx: Tx,
   context: Context,
@@ -28,6 +31,11 @@ export async function answeredRead(
       return readEntry(undefined, 304, found)
     return readEntry(headOnly ? undefined : found.body, 200, found)
   }
+  const history = HISTORY.exec(url)
+  if (history !== null) {
+    const found = await historyIn(tx, context, caller, historyOf(history))
+    return readEntry(headOnly ? undefined : found)
+  }
   const [, searched, query = ''] = SEARCH.exec(url) ?? []
   if (searched === undefined)
     throw new AppError('invalid-request', 'The entry cannot be answered.', [
@@ -36,7 +44,7 @@ export async function answeredRead(
         code: 'not-supported',
         expression: `${at}.request.url`,
         rule: 'entry-url',
-        text: 'A GET inside a Bundle reads a resource, a version of one, or searches a type.',
+        text: 'A GET inside a Bundle reads a resource, a version of one or a history, or searches a type. An operation is called by itself.',
       },
     ])
   const parameters = [...new URLSearchParams(query)]
@@ -46,4 +54,17 @@ export async function answeredRead(
     handling: 'strict',
   })
   return readEntry(headOnly ? undefined : found)
+}
+
+function historyOf([, type, id, query = '']: RegExpExecArray): {
+  readonly target: HistoryTarget
+  readonly pairs: readonly (readonly [string, string])[]
+} {
+  return {
+    target: {
+      ...(type === undefined ? {} : { type }),
+      ...(id === undefined ? {} : { id }),
+    },
+    pairs: [...new URLSearchParams(query)],
+  }
 }

@@ -19,34 +19,70 @@ import {
 import { noteVersions } from './noted-versions.ts'
 import { type Need, unitOfWork } from './unit-of-work.ts'
 
+type Pairs = readonly (readonly [string, string])[]
+
 /** @returns a history Bundle as JSON, newest first, deletions included */
 export function history(
   context: Context,
   caller: Caller,
   target: HistoryTarget,
-  pairs: readonly (readonly [string, string])[],
+  pairs: Pairs,
 ): Promise<string> {
+  const asked = askedOf(context, caller, target, pairs)
+  return unitOfWork(context, caller, asked.needs, (tx) => answer(tx, context, caller, asked))
+}
+
+/** The same inside a unit of work that is already there, which may have been opened for less. */
+export function historyIn(
+  tx: Tx,
+  context: Context,
+  caller: Caller,
+  { target, pairs }: { readonly target: HistoryTarget; readonly pairs: Pairs },
+): Promise<string> {
+  const asked = askedOf(context, caller, target, pairs)
+  const missing = asked.needs.filter(({ type, letter }) => !allows(caller.scopes, type, letter))
+  if (missing.length > 0) throw new AppError('scope-missing', 'The token does not allow this.')
+  return answer(tx, context, caller, asked)
+}
+
+interface AskedHistory extends Asked {
+  readonly needs: readonly Need[]
+  readonly walk: Walk
+}
+
+function askedOf(
+  context: Context,
+  caller: Caller,
+  target: HistoryTarget,
+  pairs: Pairs,
+): AskedHistory {
   const asked = historyParameters(pairs)
   const needs = needsOf(caller, target)
-  const walk = walkOf(context, caller, { target, asked })
-  return unitOfWork(context, caller, needs, async (tx) => {
-    const { found, more } = await historyPage(tx, caller.clinicId, {
-      types: needs.map(({ type }) => type),
-      ...(target.id === undefined ? {} : { id: target.id }),
-      ...asked,
-      ...walk,
-    })
-    const last = more ? found.at(-1) : undefined
-    noteVersions(context, caller, found)
-    if (found.length === 0) await refuseUnknown(tx, caller, target)
-    return historyBundle({
-      baseUrl: context.baseUrl,
-      until: walk.until,
-      total: await totalOf(tx, caller, { target, asked, walk, found, more }),
-      found,
-      self: selfLink(context, { target, asked }),
-      next: last && nextLink(context, caller, { target, asked, until: walk.until, last }),
-    })
+  return { target, asked, needs, walk: walkOf(context, caller, { target, asked }) }
+}
+
+async function answer(
+  tx: Tx,
+  context: Context,
+  caller: Caller,
+  { target, asked, needs, walk }: AskedHistory,
+): Promise<string> {
+  const { found, more } = await historyPage(tx, caller.clinicId, {
+    types: needs.map(({ type }) => type),
+    ...(target.id === undefined ? {} : { id: target.id }),
+    ...asked,
+    ...walk,
+  })
+  const last = more ? found.at(-1) : undefined
+  noteVersions(context, caller, found)
+  if (found.length === 0) await refuseUnknown(tx, caller, target)
+  return historyBundle({
+    baseUrl: context.baseUrl,
+    until: walk.until,
+    total: await totalOf(tx, caller, { target, asked, walk, found, more }),
+    found,
+    self: selfLink(context, { target, asked }),
+    next: last && nextLink(context, caller, { target, asked, until: walk.until, last }),
   })
 }
 

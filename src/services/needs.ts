@@ -6,7 +6,7 @@ export function needsOf(operation: BundleOperation): Need[] {
   const { kind } = operation
   if (kind === 'read') {
     const [, type = '', rest = ''] = /^([A-Za-z]+)(.*)$/s.exec(operation.url) ?? []
-    return type === '' ? [] : [{ type, letter: rest.startsWith('/') ? 'r' : 's' }]
+    return type === '' ? [] : [{ type, letter: /^\/(?!_history)/.test(rest) ? 'r' : 's' }]
   }
   const { type } = operation
   if (kind === 'create') return [{ type, letter: 'c' }]

@@ -298,3 +298,21 @@ test('decimals with as many places stand in the order of their whole numbers', (
     }),
   )
 })
+
+test('the halves of a composite may be written with their systems', () => {
+  const related = (asked: string) =>
+    isFound(
+      'DocumentReference',
+      { relatesTo: [{ code: 'replaces', target: { reference: 'DocumentReference/d1' } }] },
+      ['relationship', asked],
+    )
+  const relations = 'http://hl7.org/fhir/document-relationship-type'
+
+  expect(related('DocumentReference/d1$replaces')).toBe(true)
+  expect(related(`d1$${relations}|replaces`)).toBe(true)
+  expect(related(`${baseUrl}/DocumentReference/d1$${relations}|replaces`)).toBe(true)
+  expect(related(`d2$${relations}|replaces`)).toBe(false)
+  expect(related(`d1$${relations}|appends`)).toBe(false)
+  expect(related(`d1$${relations}|Replaces`)).toBe(false)
+  expect(related('Patient/d1$replaces')).toBe(false)
+})

@@ -107,7 +107,9 @@ function texts({ columns }: ResourceTypeRow, values: SearchValues, param: Search
 
 async function finds(row: ResourceTypeRow, name: string, text: string): Promise<boolean> {
   const query = parseQuery(row, [[name, text]], { handling: 'strict', baseUrl, now: at })
-  const { found } = await database.inClinic({ clinicId }, (tx) => searchPage(tx, { clinicId }, query))
+  const { found } = await database.inClinic({ clinicId }, (tx) =>
+    searchPage(tx, { clinicId }, query),
+  )
   return found.length === 1
 }
 
