@@ -15,6 +15,7 @@ import type { Context } from './context.ts'
 import { noteWritten } from './noted.ts'
 import { firstVersion, newVersion, versionReference } from './new-version.ts'
 import { compute, plausibly, type ReferralRecord } from './referral-record.ts'
+import { withRecords } from './records.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
 /**
@@ -33,7 +34,7 @@ export function triageReferral(now: Context, caller: Caller, question: Question)
     const { context, record, day, basis, isNow } = await askedReferral(tx, now, caller, question)
     const { results, task } = triageVersions(context, record, day, basis)
     if (!isNow) return collectionOf(context.baseUrl, results)
-    const versions = [...results, ...task]
+    const versions = await withRecords(tx, context, caller.clinicId, [...results, ...task])
     const stored = await alreadyStored(tx, caller.clinicId, versions)
     if (stored !== undefined) return collectionOf(context.baseUrl, stored)
     await insertVersions(tx, caller.clinicId, versions)

@@ -18,6 +18,7 @@ import type { Context } from './context.ts'
 import { currentVersions } from './current-versions.ts'
 import { type Change, triageOfIntake } from './intake-triage.ts'
 import { type Content, newContents, refuseSubset } from './new-contents.ts'
+import { withRecords } from './records.ts'
 import { readEntry } from './referral-record.ts'
 import { noteWritten } from './noted.ts'
 import { refuseDangling, refuseReferredTo, refuseTellingPartners } from './reference-checks.ts'
@@ -68,7 +69,7 @@ export async function write(
   await refuseReferredTo(tx, caller, contents)
   const derived = await triageOfIntake(tx, context, caller, changes)
   const versions = changes.map(({ written }) => written.stored)
-  const all = [...besides, ...versions, ...derived]
+  const all = await withRecords(tx, context, clinicId, [...besides, ...versions, ...derived])
   if (isClosed) await seeWholeClinic(tx)
   await insertVersions(tx, clinicId, all)
   noteWritten(caller, all)

@@ -12,6 +12,8 @@ import type { StoredVersion } from './resources.ts'
 export interface NewVersion extends StoredVersion {
   /** What the resource is found by. */
   readonly search: SearchValues
+  /** The child to whose record it belongs by what it refers to. */
+  readonly recordOf?: string | undefined
 }
 
 /** Another transaction changed one of the resources in between. */
@@ -44,7 +46,8 @@ export async function insertVersions(
       ...columns(versions, versionColumns),
       ...columns(current, versionColumns),
       ...columns(current, typedColumns),
-      versions.map((v) => v.search.patientId ?? null),
+      versions.map((v) => v.search.patientId ?? v.recordOf ?? null),
+      current.map((v) => v.recordOf ?? null),
       ...INDEX_TABLES.flatMap((table) => indexArrays(table, current)),
     ],
   })
@@ -81,26 +84,31 @@ function columns<T>(
 }
 
 /** The parameters before those of the index tables. */
-const RESOURCE_PARAMETERS = 22
+const RESOURCE_PARAMETERS = 23
 
 const INSERT = `
 with version as (
   insert into resource_versions
     (clinic_id, type, id, version, partner_id, deleted, body, updated_at, patient_id)
-  select $1::uuid, * from unnest($2::text[], $3::text[], $4::int[], $5::uuid[], $6::bool[], $7::text[],
+  select $1::uuid, new.type, new.id, new.version, new.partner_id, new.deleted, new.body, new.updated_at,
+    coalesce(new.patient_id, (select r.record_of from resources r
+      where r.clinic_id = $1::uuid and r.type = new.type and r.id = new.id))
+  from unnest($2::text[], $3::text[], $4::int[], $5::uuid[], $6::bool[], $7::text[],
     $8::timestamptz[], $22::text[])
+    as new(type, id, version, partner_id, deleted, body, updated_at, patient_id)
 ), written as (
   insert into resources as r (clinic_id, type, id, version, partner_id, deleted, body, updated_at,
-    patient_id, code_system, code, status, date_start, date_end, created_at)
+    patient_id, code_system, code, status, date_start, date_end, record_of, created_at)
   select $1::uuid, new.*, new.updated_at from unnest($9::text[], $10::text[], $11::int[], $12::uuid[], $13::bool[],
     $14::text[], $15::timestamptz[], $16::text[], $17::text[], $18::text[], $19::text[],
-    $20::timestamptz[], $21::timestamptz[])
+    $20::timestamptz[], $21::timestamptz[], $23::text[])
     as new(type, id, version, partner_id, deleted, body, updated_at, patient_id, code_system, code, status,
-      date_start, date_end)
+      date_start, date_end, record_of)
   on conflict (clinic_id, type, id) do update set version = excluded.version,
     deleted = excluded.deleted, body = excluded.body, updated_at = excluded.updated_at,
     patient_id = excluded.patient_id, code_system = excluded.code_system, code = excluded.code,
-    status = excluded.status, date_start = excluded.date_start, date_end = excluded.date_end
+    status = excluded.status, date_start = excluded.date_start, date_end = excluded.date_end,
+    record_of = coalesce(excluded.record_of, r.record_of)
   where r.version = excluded.version - 1
   returning 1
 )${indexInserts()}

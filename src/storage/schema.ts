@@ -112,6 +112,8 @@ export const resources = pgTable(
     status: text('status'),
     dateStart: instant('date_start'),
     dateEnd: instant('date_end'),
+    /** The child to whose record it belongs by what it refers to, where it does not name the child itself. */
+    recordOf: text('record_of'),
     /** Of the first version: the order of pages, which an update does not change. */
     createdAt: instant('created_at').notNull(),
   },
