@@ -38,7 +38,14 @@ export interface Compartments {
 const rows = new Map(REGISTRY.map((row) => [row.type as string, row]))
 const COMPUTED = new Set(['RiskAssessment', 'Provenance', 'AuditEvent'])
 /** Valid resources of every type that is kept in a table. */
-const EXAMPLES = ownExamples().filter(({ type }) => rows.get(type)?.published !== true)
+const EXAMPLES = ownExamples()
+  .filter(({ type }) => rows.get(type)?.published !== true)
+  // Of a treatment, not of what may be passed on: whatever is done to it closes no record.
+  .map((one) =>
+    one.type === 'Consent'
+      ? { ...one, text: one.text.replaceAll('patient-privacy', 'treatment') }
+      : one,
+  )
 /** What is asked of a referral needs one; a single one, since each is computed with every fact of its child. */
 const REFERRAL = JSON.stringify({
   ...smallReferral({ key: 'planted' }).get('referral')?.resource,

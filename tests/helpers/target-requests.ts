@@ -67,7 +67,7 @@ export const OF_EVERY_TYPE: Readonly<Record<string, (target: Target) => Sent>> =
     method: 'PATCH',
     url: place(target),
     body: RENAME,
-    headers: { ...PATCH, ...UNSEEN },
+    headers: { ...PATCH, ...seen(target).headers },
   }),
   delete: (target) => ({ method: 'DELETE', url: place(target), ...seen(target) }),
   'delete of a version': (target) => ({
@@ -87,11 +87,11 @@ export const OF_EVERY_TYPE: Readonly<Record<string, (target: Target) => Sent>> =
     body: target.content,
     ...seen(target),
   }),
-  'conditional patch': ({ type, id }) => ({
+  'conditional patch': (target) => ({
     method: 'PATCH',
-    url: `/fhir/${type}?_id=${id}`,
+    url: `/fhir/${target.type}?_id=${target.id}`,
     body: RENAME,
-    headers: { ...PATCH, ...UNSEEN },
+    headers: { ...PATCH, ...seen(target).headers },
   }),
   'conditional delete': (target) => ({
     method: 'DELETE',
