@@ -2,6 +2,7 @@ import { makeAuditMonths } from '../storage/audit-log.ts'
 import { clinicsWithPending } from '../storage/audit-reading.ts'
 import { projectAudit } from './audit-projection.ts'
 import type { Context } from './context.ts'
+import { type Repeated, repeated } from './repeated.ts'
 
 const EVERY_MS = 5_000
 /** With more calls than this since the last look, AuditEvents are made later: they cost more than a read. */
@@ -10,21 +11,15 @@ const BUSY = 100
 const POSTPONED_AT_MOST = 60
 const MONTHS_EVERY_MS = 12 * 3_600_000
 
-export interface Upkeep {
-  readonly stop: () => Promise<void>
-}
-
 /** Every few seconds makes AuditEvents of what came into the log; twice a day the months to come. */
 export function keepAudit(
   context: Pick<Context, 'db' | 'audit' | 'baseUrl' | 'now'>,
   onFailure: (error: unknown) => void,
-): Upkeep {
+): Repeated {
   let isStopped = false
   let sinceMonths = 0
   let counted = 0
   let postponed = 0
-  let timer: NodeJS.Timeout | undefined
-  let running: Promise<void> = Promise.resolve()
 
   const once = async (): Promise<void> => {
     try {
@@ -42,18 +37,11 @@ export function keepAudit(
       onFailure(error)
     }
   }
-  const later = (): void => {
-    if (isStopped) return
-    timer = setTimeout(() => {
-      running = once().then(later)
-    }, EVERY_MS).unref()
-  }
-  later()
+  const repetition = repeated(EVERY_MS, once)
   return {
-    stop: async () => {
+    stop: () => {
       isStopped = true
-      clearTimeout(timer)
-      await running
+      return repetition.stop()
     },
   }
 }

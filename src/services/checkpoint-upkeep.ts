@@ -1,6 +1,7 @@
 import { unsealedClinics } from '../storage/checkpoints.ts'
 import { type Sealed, takeCheckpoint } from './checkpoints.ts'
 import type { Context } from './context.ts'
+import { type Repeated, repeated } from './repeated.ts'
 
 /** So long a record stands in the log before a signature covers it. */
 const EVERY_MS = 10_000
@@ -14,11 +15,8 @@ interface Told {
 export function keepCheckpoints(
   context: Pick<Context, 'db' | 'audit' | 'checkpointKeys' | 'now'>,
   { onSealed, onFailure }: Told,
-): { readonly stop: () => Promise<void> } {
+): Repeated {
   let seen: number | undefined
-  let isStopped = false
-  let timer: NodeJS.Timeout | undefined
-  let running: Promise<void> = Promise.resolve()
 
   const once = async (): Promise<void> => {
     const count = context.audit.count()
@@ -34,18 +32,10 @@ export function keepCheckpoints(
       onFailure(error)
     }
   }
-  const later = (): void => {
-    if (isStopped) return
-    timer = setTimeout(() => {
-      running = once().then(later)
-    }, EVERY_MS).unref()
-  }
-  later()
+  const repetition = repeated(EVERY_MS, once)
   return {
     stop: async () => {
-      isStopped = true
-      clearTimeout(timer)
-      await running
+      await repetition.stop()
       await once()
     },
   }
