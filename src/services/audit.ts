@@ -81,7 +81,10 @@ export function openAudit(db: Pick<Database, 'writeInClinic'>, made: Made): Audi
 
   return {
     count: () => written,
-    sealing: (clinicId) => sealing(lanes, clinicId, made),
+    sealing: (clinicId) =>
+      sealing(lanes, clinicId, made, () => {
+        written += 1
+      }),
     record: (clinicId, record) =>
       new Promise<void>((durable, failed) => {
         waiting.push({ clinicId, record, durable, failed })
@@ -101,7 +104,7 @@ const unrecorded = (error: unknown): unknown =>
 
 const stamp = ({ now, newId }: Made) => ({ recorded: now().toISOString(), newId })
 
-function sealing(lanes: Lanes, clinicId: string, made: Made): Sealing {
+function sealing(lanes: Lanes, clinicId: string, made: Made, onDurable: () => void): Sealing {
   let lane: Lane | undefined
   let appended: Appended | undefined
   return {
@@ -118,6 +121,7 @@ function sealing(lanes: Lanes, clinicId: string, made: Made): Sealing {
       if (lane === undefined || appended === undefined) return
       lane.advance(clinicId, appended)
       lanes.giveBack(lane)
+      onDurable()
     },
     // Whether its last row stands is not known: the chain of this lane ends.
     failed: () => {
