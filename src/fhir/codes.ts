@@ -162,8 +162,6 @@ export const DIAGNOSIS_CODES: Readonly<Record<Diagnosis, readonly string[]>> = {
 export const EXCHANGE_CODES = {
   referral: exchange('orthotic-referral', 'Referral for orthotic assessment'),
   assessment: exchange('orthotic-assessment', 'Orthotic assessment'),
-  inTriage: exchange('in-triage', 'In triage'),
-  awaitingInformation: exchange('awaiting-information', 'Awaiting information'),
   triageResult: exchange('triage-result', 'Triage result'),
   missingFact: exchange('missing-fact', 'Missing fact'),
   orthosis: exchange('supramalleolar-orthosis', 'Flexible supramalleolar orthosis'),

@@ -6,6 +6,7 @@ import { concept, type DerivedContext, type Speaking } from './derived.ts'
 import { developmentFindings } from './development-findings.ts'
 import { footFindings } from './foot-findings.ts'
 import type { Observation, Provenance, ServiceRequest, Task } from './r4/types.ts'
+import { BUSINESS_STATUS_CODES } from './workflow-codes.ts'
 import { narrative, paragraph } from './xhtml.ts'
 
 /** Every observation that a triage derives. Same triage and context, same content. */
@@ -104,7 +105,7 @@ export function taskAfterTriage(
       ? {
           status: 'received',
           businessStatus: concept(
-            waiting ? EXCHANGE_CODES.awaitingInformation : EXCHANGE_CODES.inTriage,
+            BUSINESS_STATUS_CODES[waiting ? 'awaiting-information' : 'in-triage'],
           ),
           statusReason: { text: speaker.therapist(suitability.because) },
         }

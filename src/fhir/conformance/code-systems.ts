@@ -1,3 +1,4 @@
+import { REFERRAL_STATES } from '../../domain/referral/referral-states.ts'
 import {
   ashworthCode,
   type Code,
@@ -17,6 +18,12 @@ import { FINDING_CODES } from '../finding-codes.ts'
 import { OBSERVATION_KINDS } from '../observation-kinds.ts'
 import { CHILD_CODES, FPI_ITEM_CODES, RESULT_CODES } from '../observed-codes.ts'
 import type { CodeSystem } from '../r4/types.ts'
+import {
+  BUSINESS_STATUS_CODES,
+  GUIDE_CODES,
+  WORKFLOW_CODES,
+  WORKFLOW_SYSTEMS,
+} from '../workflow-codes.ts'
 import { CAUTION, machineName, publication } from './publication.ts'
 
 interface Description {
@@ -46,6 +53,7 @@ const ALL: readonly Code[] = [
   ...Object.values(SIZE_CODES),
   ...Object.values(METHOD_CODES),
   ...Object.values(EXCHANGE_CODES),
+  ...WORKFLOW_CODES,
 ]
 
 const of = (system: string): Code[] => [
@@ -92,7 +100,47 @@ const DESCRIPTIONS: readonly Description[] = [
     description: 'What is asked for, planned and answered between referrer and clinic.',
     system: SYSTEMS.exchange,
   },
+  {
+    id: 'business-status',
+    title: 'Where a referral stands',
+    description: 'Business statuses of the Task of a referral, finer than its status.',
+    system: WORKFLOW_SYSTEMS.businessStatus,
+  },
+  {
+    id: 'task',
+    title: 'What a Task asks for',
+    description: 'Tasks that the exchange itself makes beside those of referrals.',
+    system: WORKFLOW_SYSTEMS.task,
+  },
+  {
+    id: 'task-detail',
+    title: 'What goes into a Task and comes out of it',
+    description: 'Types of the inputs and outputs of Tasks.',
+    system: WORKFLOW_SYSTEMS.taskDetail,
+  },
+  {
+    id: 'timer',
+    title: 'Why a reminder stands on the worklist',
+    description: 'What has not happened to a referral in time.',
+    system: WORKFLOW_SYSTEMS.timer,
+  },
 ]
+
+const GUIDE_PROPERTY = {
+  code: 'referral-guide',
+  description: 'What the state is called in the open guide for referrals between services.',
+  type: 'Coding',
+} as const
+
+/** What a state of a referral is called elsewhere. */
+function guideProperty({ system, code }: Code) {
+  if (system !== WORKFLOW_SYSTEMS.businessStatus) return {}
+  const state = REFERRAL_STATES.find((one) => BUSINESS_STATUS_CODES[one].code === code)
+  const coding = state === undefined ? undefined : GUIDE_CODES[state]
+  return coding === undefined
+    ? {}
+    : { property: [{ code: GUIDE_PROPERTY.code, valueCoding: coding }] }
+}
 
 /** Our code systems with all their codes; that of rules is named only, its codes are those of a rule set. */
 export const codeSystems = (version: string): CodeSystem[] => [
@@ -107,7 +155,12 @@ export const codeSystems = (version: string): CodeSystem[] => [
       valueSet: system.replace('/CodeSystem/', '/ValueSet/'),
       content: 'complete',
       count: of(system).length,
-      concept: of(system).map(({ code, display }) => ({ code, display })),
+      ...(system === WORKFLOW_SYSTEMS.businessStatus ? { property: [GUIDE_PROPERTY] } : {}),
+      concept: of(system).map((code) => ({
+        code: code.code,
+        display: code.display,
+        ...guideProperty(code),
+      })),
     }),
   ),
   {
