@@ -1,3 +1,4 @@
+import { containedQuestions } from './contained-filter.ts'
 import { instantRange } from './date-range.ts'
 import { dateMatches, quantityMatches } from './match-ranges.ts'
 import { placedRows, rowsAt } from './match-rows.ts'
@@ -56,6 +57,12 @@ function holds(filter: Filter, resource: Findable, decides: Decides): boolean {
     case 'missing':
       return filter.missing !== hasValue(filter, values)
     case 'chain':
+      return (
+        containedQuestions(filter).some(
+          (inside) =>
+            holds(inside.isThere, resource, decides) && holds(inside.filter, resource, decides),
+        ) || decides(filter)
+      )
     case 'has':
       return decides(filter)
     case 'all':

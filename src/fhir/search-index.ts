@@ -90,6 +90,9 @@ export const textPath = (path: string): string => `${path}:text`
 export const ofTypePath = (path: string): string => `${path}:of-type`
 export const identifierPath = (path: string): string => `${path}:identifier`
 
+/** What is contained, of a type, behind a reference: `subject#Patient`, and `subject#Patient name.family` in it. */
+export const containedPath = (place: string, type: string): string => `${place}#${type}`
+
 /** `component code$valueQuantity`: the halves by the paths of their atoms below the anchor. */
 export const pairPath = (anchor: string, first: string, second: string): string =>
   `${anchor} ${first}$${second}`

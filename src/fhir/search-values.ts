@@ -1,3 +1,4 @@
+import { addContained } from './contained-values.ts'
 import { spanOfValue } from './date-values.ts'
 import { pairAdder, pathOfPair } from './pair-values.ts'
 import { placeTree, type PlaceTree, visitPlaces } from './place-tree.ts'
@@ -32,6 +33,11 @@ function readingOf(row: ResourceTypeRow): Reading {
   }
   READINGS.set(row.type, reading)
   return reading
+}
+
+function treeOf(type: string): PlaceTree<Add> | undefined {
+  const row = rowOf(type)
+  return row === undefined ? undefined : readingOf(row).tree
 }
 
 /**
@@ -69,6 +75,7 @@ export function searchValues(
   const { tree, patient } = readingOf(row)
   const found = emptyRows()
   visitPlaces(tree, resource, (add, value) => add(found, value, baseUrl))
+  addContained(found, resource, { baseUrl, treeOf })
   const rows = withoutRepeats(found)
   const patientId =
     type === 'Patient'

@@ -3,6 +3,7 @@ import { rowOf } from '../fhir/registry.ts'
 import type { Filter } from '../fhir/search-filter.ts'
 import type { TypedColumns } from '../fhir/search-params.ts'
 import { type Branch, column, rows } from './search-branch.ts'
+import { containedBranches } from './search-contained.ts'
 import { isPatientColumn, leadsTo } from './search-references.ts'
 import { columnsOf, scopeOf, type Subject } from './search-subject.ts'
 
@@ -10,11 +11,9 @@ type Chain = Extract<Filter, { kind: 'chain' }>
 type Has = Extract<Filter, { kind: 'has' }>
 
 /** The references lead to a resource of the type that fulfils the filter. */
-export function chainBranches(
-  { sql, clinicId, holds }: Subject,
-  columns: TypedColumns,
-  { atoms, type, filter }: Chain,
-): Branch[] {
+export function chainBranches(subject: Subject, columns: TypedColumns, chain: Chain): Branch[] {
+  const { sql, clinicId, holds } = subject
+  const { atoms, type, filter } = chain
   const found = () => {
     const target = sql.alias('t')
     return `select ${target}.id from resources ${target} where ${holds({ type, filters: [filter] }, target)}`
@@ -46,6 +45,7 @@ export function chainBranches(
                 and ${url}.path = ${sql.value('url')} and ${url}.id in (${found()}))`
           }),
         ]),
+    ...containedBranches(subject, chain),
   ]
 }
 

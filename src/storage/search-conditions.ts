@@ -22,6 +22,7 @@ export function conditionsOf(
     resource,
     few: filters.some(leavesFew),
     holds: (search, other) => conditionsOf(sql, clinicId, search, other),
+    asks: (filter, row) => conditionOf({ ...subject, few: false, resource: row }, filter),
   }
   return [
     scopeOf(subject, resource),

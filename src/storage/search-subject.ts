@@ -1,5 +1,6 @@
 import type { TypeSearch } from '../fhir/query.ts'
 import { rowOf } from '../fhir/registry.ts'
+import type { Filter } from '../fhir/search-filter.ts'
 import type { TypedColumns } from '../fhir/search-params.ts'
 import type { SearchStatement } from './search-statement.ts'
 
@@ -17,6 +18,8 @@ export interface Subject {
   readonly few: boolean
   /** What holds of another resource that a chain leads to. */
   readonly holds: (search: TypeSearch, resource: string) => string
+  /** The condition of a filter, asked of the resource to which a row of an index belongs. */
+  readonly asks: (filter: Filter, row: string) => string
 }
 
 /** Clinic and type lead every index; one is led by a partner too. */
