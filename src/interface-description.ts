@@ -10,8 +10,10 @@ const unused = (): never => {
 
 const NO_DATABASE: Database = {
   inClinic: unused,
+  readingInClinic: unused,
   snapshotInClinic: unused,
   readInClinic: unused,
+  callInClinic: unused,
   writeInClinic: unused,
   asOwner: unused,
   close: async () => {},

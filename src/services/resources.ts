@@ -6,7 +6,7 @@ import {
   fromFirst,
   readResource,
   readVersion,
-  resourceStatement,
+  resourceCall,
   type StoredRow,
   type StoredVersion,
 } from '../storage/resources.ts'
@@ -33,13 +33,12 @@ interface Named {
 export async function read(context: Context, caller: Caller, named: Named): Promise<Kept> {
   const { type } = named
   keptType(type)
-  const { clinicId } = caller
   const published = publishedResource(context, named)
   const rows = await singleRead<StoredRow>(
     context,
     caller,
     [{ type, letter: 'r' }],
-    resourceStatement({ ...named, clinicId }),
+    resourceCall(type, named.id),
   )
   return present(caller, type, published ?? fromFirst(rows))
 }

@@ -16,12 +16,12 @@ import { noteShown } from './noted.ts'
 import { planOf, type SearchRequest } from './search-plan.ts'
 import { publishedSet } from './published-set.ts'
 import { searchSetOf } from './search-set.ts'
-import { type Need, unitOfWork } from './unit-of-work.ts'
+import { type Need, reading } from './unit-of-work.ts'
 
 /** @returns a searchset Bundle as JSON */
 export function search(context: Context, caller: Caller, request: SearchRequest): Promise<string> {
   const asked = planOf(context, caller, request)
-  return unitOfWork(context, caller, needsOf(asked), (tx) => answer(tx, context, caller, asked))
+  return reading(context, caller, needsOf(asked), (tx) => answer(tx, context, caller, asked))
 }
 
 /** The same inside a unit of work. What a chain looks into, its caller must be allowed to search. */

@@ -4,8 +4,8 @@ import { rowOf } from '../fhir/registry.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { Call } from '../security/call.ts'
 import { allows, type Letter } from '../security/scopes.ts'
-import type { Scope } from '../storage/database.ts'
-import type { Statement, Tx } from '../storage/transaction.ts'
+import type { Scope, ScopedCall } from '../storage/database.ts'
+import type { Tx } from '../storage/transaction.ts'
 import { projectAudit } from './audit-projection.ts'
 import { recordOf } from './call-record.ts'
 import type { Context } from './context.ts'
@@ -63,19 +63,31 @@ async function makeEvents(
 /** What changes something is recorded in the transaction that changes it, all else before its answer. */
 const hasWritten = (call: Call): boolean => call.touched.some(({ did }) => did !== 'read')
 
-/** One reading statement, in one round trip. */
+/** One function of the database that reads, in one round trip. */
 export async function singleRead<Row extends QueryResultRow>(
   context: Context,
   caller: Caller,
   needs: readonly Need[],
-  statement: Statement,
+  call: ScopedCall,
 ): Promise<Row[]> {
   refuseMissing(caller, needs)
   await makeEvents(context, caller, needs)
-  return context.db.readInClinic<Row>(scopeOf(caller), statement)
+  return context.db.callInClinic<Row>(scopeOf(caller), call)
 }
 
-/** The same for work that only reads, on one snapshot; it is done once, so it may write its answer. */
+/** Work that only reads, done once; one round trip less than a unit of work. */
+export async function reading<T>(
+  context: Context,
+  caller: Caller,
+  needs: readonly Need[],
+  work: (tx: Tx) => Promise<T>,
+): Promise<T> {
+  refuseMissing(caller, needs)
+  await makeEvents(context, caller, needs)
+  return context.db.readingInClinic(scopeOf(caller), work)
+}
+
+/** The same on one snapshot, so that it may write its answer while it reads. */
 export async function unitOfReading<T>(
   context: Context,
   caller: Caller,

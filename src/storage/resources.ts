@@ -1,5 +1,6 @@
 import { isoInstant } from './instant.ts'
-import type { Statement, Tx } from './transaction.ts'
+import type { ScopedCall } from './database.ts'
+import type { Tx } from './transaction.ts'
 
 /** A version as it is kept: the body is the exact JSON that is returned. */
 export interface StoredVersion {
@@ -20,18 +21,19 @@ export async function readResource(
   tx: Tx,
   key: { readonly clinicId: string; readonly type: string; readonly id: string },
 ): Promise<StoredVersion | undefined> {
-  return fromFirst(await tx.query<StoredRow>(resourceStatement(key)))
+  return fromFirst(
+    await tx.query<StoredRow>({
+      name: 'read-resource',
+      text: `${SELECT} from resources ${KEY}`,
+      values: [key.clinicId, key.type, key.id],
+    }),
+  )
 }
 
-/** Reads the newest version; its rows are read by `fromFirst`. */
-export const resourceStatement = (key: {
-  readonly clinicId: string
-  readonly type: string
-  readonly id: string
-}): Statement => ({
-  name: 'read-resource',
-  text: `${SELECT} from resources ${KEY}`,
-  values: [key.clinicId, key.type, key.id],
+/** The same in a transaction of its own; its rows are read by `fromFirst`. */
+export const resourceCall = (type: string, id: string): ScopedCall => ({
+  name: 'read_resource',
+  values: [type, id],
 })
 
 export const fromFirst = ([first]: readonly StoredRow[]): StoredVersion | undefined =>

@@ -1,7 +1,7 @@
-import { drizzle, type NodePgDatabase } from 'drizzle-orm/node-postgres'
-import type { PoolClient, QueryConfig, QueryResult, QueryResultRow } from 'pg'
-import { DatabaseFailure, databaseFailure, withoutParameters } from './database-failure.ts'
-import { typeParser } from './database-types.ts'
+import type { NodePgDatabase } from 'drizzle-orm/node-postgres'
+import type { PoolClient, QueryResultRow } from 'pg'
+import { DatabaseFailure, withoutParameters } from './database-failure.ts'
+import { command, Lease, send } from './lease.ts'
 
 export interface Statement {
   /** Prepared once per connection under this name, one text per name; without one it is not prepared. */
@@ -43,18 +43,34 @@ export const snapshot = <T>(
   work: (tx: Tx) => Promise<T>,
 ): Promise<T> => between(client, [{ text: BEGIN_SNAPSHOT }, ...entry], work)
 
+/**
+ * Reading work whose answer is known before its transaction has ended: its end is sent with nobody waiting
+ * for it, `ended` tells when the connection is free.
+ */
+export async function reading<T>(
+  client: PoolClient,
+  entry: readonly Statement[],
+  work: (tx: Tx) => Promise<T>,
+): Promise<{ readonly result: T; readonly ended: Promise<unknown> }> {
+  const { lease, opened } = open(client, [{ text: BEGIN_READ }, ...entry])
+  try {
+    const result = await work(lease.tx)
+    await opened
+    return { result, ended: command(client, COMMIT).catch(() => {}) }
+  } catch (error) {
+    await command(client, ROLLBACK).catch(() => {})
+    throw withoutParameters(error)
+  } finally {
+    lease.end()
+  }
+}
+
 async function between<T>(
   client: PoolClient,
-  [begin, ...entry]: readonly [Statement, ...Statement[]],
+  steps: readonly [Statement, ...Statement[]],
   work: (tx: Tx) => Promise<T>,
 ): Promise<T> {
-  const opened = Promise.all([
-    command(client, begin.text),
-    ...entry.map((step) => send(client, step)),
-  ])
-  // Whoever waits for it hears of the failure; it may come before anybody does.
-  opened.catch(() => {})
-  const lease = new Lease(client, opened)
+  const { lease, opened } = open(client, steps)
   try {
     const result = await work(lease.tx)
     await opened
@@ -67,6 +83,20 @@ async function between<T>(
     await command(client, ROLLBACK).catch(() => {})
     throw withoutParameters(error)
   }
+}
+
+/** The opening statements are under way; the lease sends what follows them. */
+function open(
+  client: PoolClient,
+  [begin, ...entry]: readonly [Statement, ...Statement[]],
+): { readonly lease: Lease; readonly opened: Promise<unknown> } {
+  const opened = Promise.all([
+    command(client, begin.text),
+    ...entry.map((step) => send(client, step)),
+  ])
+  // Whoever waits for it hears of the failure; it may come before anybody does.
+  opened.catch(() => {})
+  return { lease: new Lease(client, opened), opened }
 }
 
 /** One reading statement in a transaction of its own, all in one round trip. */
@@ -109,77 +139,4 @@ async function inOneTrip<Result>(
   await Promise.allSettled([...opened, answer, end])
   await Promise.all(opened)
   return { result: await answer, ended: await end }
-}
-
-/** The loan of a connection to one unit of work: what is called after its end is refused. */
-class Lease {
-  readonly tx: Tx
-  private ended = false
-  private readonly client: PoolClient
-  private readonly opened: Promise<unknown>
-
-  constructor(client: PoolClient, opened: Promise<unknown>) {
-    this.client = client
-    this.opened = opened
-    const builder = () => drizzle(this.guarded())
-    let made: NodePgDatabase | undefined
-    this.tx = {
-      get drizzle() {
-        return (made ??= builder())
-      },
-      query: async <Row extends QueryResultRow>(statement: Statement) => {
-        const { rows } = await this.during(() => send<Row>(client, statement))
-        return rows
-      },
-    }
-  }
-
-  end(): void {
-    this.ended = true
-  }
-
-  private async during<Result>(call: () => Promise<Result>): Promise<Result> {
-    if (this.ended) throw new Error('A query was made after its unit of work had ended')
-    try {
-      const [, result] = await Promise.all([this.opened, call()])
-      return result
-    } catch (error) {
-      throw databaseFailure(error)
-    }
-  }
-
-  /** The connection as the query builder sees it. */
-  private guarded(): PoolClient {
-    const query = (config: QueryConfig, values?: unknown[]): Promise<QueryResult> =>
-      this.during(() =>
-        this.client.query({ ...config, types: { getTypeParser: typeParser } }, values),
-      )
-    return new Proxy(this.client, {
-      get: (target, key): unknown => (key === 'query' ? query : Reflect.get(target, key)),
-    })
-  }
-}
-
-/** A statement without an answer; what remains is the word PostgreSQL confirms it with. */
-async function command(client: PoolClient, text: string): Promise<string> {
-  try {
-    return (await client.query(text)).command
-  } catch (error) {
-    throw databaseFailure(error)
-  }
-}
-
-async function send<Row extends QueryResultRow>(
-  client: PoolClient,
-  { name, text, values }: Statement,
-): Promise<QueryResult<Row>> {
-  try {
-    return await client.query<Row>({
-      ...(name === undefined ? {} : { name }),
-      text,
-      values: [...(values ?? [])],
-    })
-  } catch (error) {
-    throw databaseFailure(error)
-  }
 }

@@ -297,7 +297,21 @@ describe('in the database itself', () => {
     }
   })
 
-  test('app_service owns nothing and is above no policy', async () => {
+  test('app_service owns one function, which reads in the scope that it is told, and nobody else may call it', async () => {
+    const functions = await service.sql<{ name: string; open: boolean; definer: boolean }>(
+      `select proname as name, prosecdef as definer, exists (
+          select 1 from aclexplode(proacl) where grantee = 0 and privilege_type = 'EXECUTE') as open
+        from pg_proc where proowner = 'app_service'::regrole`,
+    )
+    const [schema] = await service.sql<{ creates: boolean }>(
+      `select has_schema_privilege('app_service', 'public', 'create') as creates`,
+    )
+
+    expect(functions).toEqual([{ name: 'read_resource', open: false, definer: true }])
+    expect(schema).toEqual({ creates: false })
+  })
+
+  test('app_service owns no table and is above no policy', async () => {
     const [role] = await service.sql<{ rolsuper: boolean; rolbypassrls: boolean; owns: number }>(
       `select rolsuper, rolbypassrls, rolcanlogin, rolcreaterole, rolcreatedb,
         (select count(*) from pg_class where relowner = r.oid)::int as owns

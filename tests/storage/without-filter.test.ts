@@ -2,7 +2,12 @@ import { beforeAll, describe, expect, test } from 'vitest'
 import { parseQuery } from '../../src/fhir/query.ts'
 import { rowOf } from '../../src/fhir/registry.ts'
 import { type Database, openDatabase, type Scope } from '../../src/storage/database.ts'
-import { readResource, readVersion } from '../../src/storage/resources.ts'
+import {
+  readResource,
+  readVersion,
+  resourceCall,
+  type StoredRow,
+} from '../../src/storage/resources.ts'
 import { searchPage } from '../../src/storage/search.ts'
 import { Dice } from '../helpers/any-request.ts'
 import { type Compartment, compartments } from '../helpers/compartments.ts'
@@ -122,6 +127,22 @@ describe('without any filter', () => {
         expect([current, version], `${by.name} after ${other.name}`).toEqual([undefined, undefined])
         expect(ids).not.toContain(key.id)
       }
+  })
+
+  test('the function that reads by id finds what its scope sees, in whatever order scopes come', async () => {
+    const { db } = service.service.context
+    const pairs = everyone.flatMap((by) => everyone.map((other) => ({ by, other })))
+    const rounds = Array.from({ length: 20 }, () => pairs).flat()
+    const seen = await Promise.all(
+      rounds.map(async ({ by, other }) => {
+        const id = other.planted.get('Patient')?.id ?? ''
+        const rows = await db.callInClinic<StoredRow>(scopeOf(by), resourceCall('Patient', id))
+        return rows.map((row) => row.id).join() === (sees(by, other) ? id : '')
+      }),
+    )
+
+    expect(seen).not.toContain(false)
+    expect(pairs.filter(({ by, other }) => sees(by, other)).length).toBeGreaterThan(5)
   })
 
   test('an owner of the tables that is no superuser sees no health data', async () => {
