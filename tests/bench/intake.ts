@@ -41,8 +41,8 @@ const TABLES = [
 ] as const
 
 /**
- * Intake over HTTP (validation, triage, versions, index) against the same rows written by raw SQL, one
- * multi-row statement a table, in one transaction.
+ * Intake over HTTP (validation, triage, versions, index, audit) against the same rows written by raw SQL,
+ * one multi-row statement a table, in one transaction.
  */
 export async function intake(origin: string, token: string, databaseUrl: string): Promise<Result> {
   const send = async () => {
@@ -91,7 +91,10 @@ async function rowsOfOne(client: PoolClient, send: () => Promise<void>): Promise
     )
     rows.set(table, found.rows)
   }
-  return rows
+  const record = await client.query<Record<string, unknown>>(
+    'select * from audit_log order by recorded desc limit 1',
+  )
+  return rows.set('audit_log', record.rows)
 }
 
 async function rawWrite(client: PoolClient, rows: Rows): Promise<void> {
@@ -103,9 +106,11 @@ async function rawWrite(client: PoolClient, rows: Rows): Promise<void> {
     // What the database makes of other columns is not written.
     const names = Object.keys(first).filter((name) => !name.endsWith('_near'))
     const values = all.flatMap((row) =>
-      names.map((name) =>
-        name === 'id' ? `${String(row[name]).slice(0, 36)}${suffix}` : row[name],
-      ),
+      names.map((name) => {
+        // A row of the log is the first of a writer of its own.
+        if (table === 'audit_log') return ['id', 'writer'].includes(name) ? randomUUID() : row[name]
+        return name === 'id' ? `${String(row[name]).slice(0, 36)}${suffix}` : row[name]
+      }),
     )
     const places = all.map(
       (_, row) =>

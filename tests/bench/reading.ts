@@ -1,7 +1,7 @@
 import { type ChildProcess, spawn } from 'node:child_process'
 import { once } from 'node:events'
 import { mkdtempSync, rmSync } from 'node:fs'
-import { Agent, get } from 'node:http'
+import { Agent } from 'node:http'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { createInterface } from 'node:readline'
@@ -11,6 +11,7 @@ import { DEMO } from '../../src/services/clinic-setup.ts'
 import { issueToken } from '../../src/services/token.ts'
 import { openService } from '../../src/service.ts'
 import { startEmbedded } from '../../src/storage/embedded.ts'
+import { getText } from './get-text.ts'
 import { observations } from './observations.ts'
 import { median } from './rounds.ts'
 
@@ -111,21 +112,9 @@ async function readMany(origin: string, token: string): Promise<void> {
   const loop = async (): Promise<void> => {
     while (next < REQUESTS) {
       next += 1
-      await readOne(`${origin}/fhir/Observation/bench-${next % READS}`, { agent, headers })
+      await getText(`${origin}/fhir/Observation/bench-${next % READS}`, { agent, headers })
     }
   }
   await Promise.all(Array.from({ length: CONNECTIONS }, loop))
   agent.destroy()
-}
-
-function readOne(
-  url: string,
-  options: { readonly agent: Agent; readonly headers: Readonly<Record<string, string>> },
-): Promise<void> {
-  return new Promise((resolve, reject) => {
-    get(url, options, (response) => {
-      if (response.statusCode !== 200) reject(new Error(`answered with ${response.statusCode}`))
-      response.resume().once('end', resolve)
-    }).once('error', reject)
-  })
 }

@@ -1,4 +1,5 @@
 import { mkdtempSync, rmSync } from 'node:fs'
+import { Agent } from 'node:http'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { Client } from 'pg'
@@ -6,6 +7,7 @@ import { DEMO } from '../../src/services/clinic-setup.ts'
 import { issueToken } from '../../src/services/token.ts'
 import { openService } from '../../src/service.ts'
 import { startEmbedded } from '../../src/storage/embedded.ts'
+import { getText } from './get-text.ts'
 import { childId, CODES, observations, SYSTEM } from './observations.ts'
 import { median } from './rounds.ts'
 
@@ -52,14 +54,13 @@ try {
     { clientId: 'demo-staff', scope: undefined },
   )
   const origin = await service.app.listen({ port: 0 })
+  const agent = new Agent({ keepAlive: true, maxSockets: 1 })
   const get = async (path: string): Promise<string> => {
     const url = path.startsWith('http') ? path : `${origin}/fhir/${path}`
-    const response = await fetch(url.replace('http://127.0.0.1:3918', origin), {
+    return getText(url.replace('http://127.0.0.1:3918', origin), {
+      agent,
       headers: { authorization: `Bearer ${token}` },
     })
-    const text = await response.text()
-    if (response.status !== 200) throw new Error(text)
-    return text
   }
 
   await observations(client, clinicId, { from: 0, to: SMALL })
