@@ -6,6 +6,7 @@ import type { Authenticate } from './http/authenticate.ts'
 import { installPretty } from './http/answer-form.ts'
 import { binaryRoutes } from './http/binary-routes.ts'
 import { installCallers } from './http/callers.ts'
+import { chartRoutes } from './http/chart-routes.ts'
 import { clientRoutes } from './http/client-routes.ts'
 import { installCors } from './http/cross-origin.ts'
 import { answerBadAddress, installErrorHandler, traceOf } from './http/error-handler.ts'
@@ -141,6 +142,7 @@ function server(logger: FastifyBaseLogger | undefined, load: Load): FastifyInsta
 
 async function securedRoutes(fhir: FastifyInstance, context: Context): Promise<void> {
   await fhir.register(operationRoutes, { context })
+  await fhir.register(chartRoutes, { context })
   await fhir.register(auditRoutes, { context })
   await fhir.register(libraryRoutes, { context })
   await fhir.register(matchRoute, { context })

@@ -10,10 +10,11 @@ const SRC = resolve(ROOT, 'src')
 const MAY_IMPORT: Record<string, readonly string[]> = {
   domain: [],
   security: [],
-  fhir: ['domain'],
+  pictures: ['domain'],
+  fhir: ['domain', 'pictures'],
   storage: ['fhir', 'domain'],
-  services: ['domain', 'fhir', 'security', 'storage'],
-  http: ['fhir', 'security', 'services'],
+  services: ['domain', 'fhir', 'pictures', 'security', 'storage'],
+  http: ['fhir', 'pictures', 'security', 'services'],
   // Starts the service as main.ts does, then asks it over HTTP; it reads no stored row.
   demo: ['domain', 'fhir', 'services', 'storage', 'listening.ts'],
 }
@@ -27,6 +28,7 @@ const PURE_PACKAGES: Record<string, readonly string[]> = {
     'zod',
   ],
   // Of node:crypto only the digest of a text: what is random is asked of the services.
+  pictures: ['d3-scale', 'd3-shape'],
   fhir: ['saxes', 'temporal-polyfill', 'node:crypto', 'fhirpath'],
 }
 
@@ -98,8 +100,8 @@ test('an import against the direction is found', () => {
   ])
 })
 
-test('domain and fhir read no clock, no chance, no environment', () => {
-  const pure = ['domain', 'fhir'].flatMap((folder) => sourceFiles(resolve(SRC, folder)))
+test('domain, pictures and fhir read no clock, no chance, no environment', () => {
+  const pure = ['domain', 'pictures', 'fhir'].flatMap((folder) => sourceFiles(resolve(SRC, folder)))
   const impure = pure.filter(
     (file) => !isScript(file) && !isGenerated(file) && IMPURE.test(readFileSync(file, 'utf8')),
   )

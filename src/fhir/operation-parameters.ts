@@ -22,45 +22,45 @@ export type ParameterReading =
   | { readonly ok: true; readonly parameters: OperationParameters }
   | { readonly ok: false; readonly faults: readonly Fault[] }
 
-type Reading<T> =
+export type Reading<T> =
   | { readonly ok: true; readonly value: T | undefined }
   | { readonly ok: false; readonly fault: Fault }
 
 /** How a parameter is called, which element of a Parameters resource carries it, and how it is read. */
-interface Row<T> {
+export interface ParameterRow<T> {
   readonly name: string
   readonly element: 'valueDate' | 'valueString' | 'valueInstant' | 'valueCode'
   readonly read: (text: string) => T
   readonly form: string
 }
 
-const AS_OF: Row<CivilDate> = {
+const AS_OF: ParameterRow<CivilDate> = {
   name: 'asOf',
   element: 'valueDate',
   read: civilDate,
   form: 'a date with year, month and day, YYYY-MM-DD',
 }
-const KNOWN_AT: Row<string> = {
+const KNOWN_AT: ParameterRow<string> = {
   name: 'knownAt',
   element: 'valueInstant',
   // Versions are kept to the millisecond; what is finer is cut off.
   read: (text) => Temporal.Instant.from(text).toString({ smallestUnit: 'millisecond' }),
   form: 'an instant with its zone, YYYY-MM-DDThh:mm:ss.sssZ',
 }
-const RULE_SET: Row<string> = {
+const RULE_SET: ParameterRow<string> = {
   name: 'ruleset',
   element: 'valueString',
   read: (text) => text,
   form: 'the version of a rule set, or id|version',
 }
-const CHART: Row<string> = {
+const CHART: ParameterRow<string> = {
   name: 'chart',
   element: 'valueString',
   read: (text) => text,
   form: 'id|version of a size chart',
 }
 
-const LANGUAGE: Row<Language> = {
+const LANGUAGE: ParameterRow<Language> = {
   name: 'language',
   element: 'valueCode',
   read: languageOf,
@@ -73,7 +73,7 @@ function languageOf(text: string): Language {
   return language
 }
 
-type InAddress = readonly (readonly [string, string])[]
+export type InAddress = readonly (readonly [string, string])[]
 
 /** The parameters of an operation, each from its address or else from a Parameters resource. */
 export function operationParameters(inAddress: InAddress, body: unknown): ParameterReading {
@@ -107,8 +107,9 @@ export function operationParameters(inAddress: InAddress, body: unknown): Parame
   return { ok: false, faults }
 }
 
-function readingOf<T>(
-  row: Row<T>,
+/** One parameter, from its address or else from a Parameters resource. */
+export function readingOf<T>(
+  row: ParameterRow<T>,
   { inAddress, inBody }: { readonly inAddress: InAddress; readonly inBody: readonly unknown[] },
 ): Reading<T> {
   const text = inAddress.find(([name]) => name === row.name)?.[1]
@@ -119,7 +120,11 @@ function readingOf<T>(
   return read(row, parameter[row.element], place)
 }
 
-function read<T>({ name, read: readText, form }: Row<T>, value: unknown, at: string): Reading<T> {
+function read<T>(
+  { name, read: readText, form }: ParameterRow<T>,
+  value: unknown,
+  at: string,
+): Reading<T> {
   if (typeof value === 'string' && value !== '')
     try {
       return { ok: true, value: readText(value) }

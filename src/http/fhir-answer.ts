@@ -3,13 +3,17 @@ import { ALL_WELL } from '../services/response-entries.ts'
 import type { Kept } from '../services/write.ts'
 import { isUnchanged } from './conditional-read.ts'
 import { formPairs, queryPairs } from './fhir-body.ts'
-import { answerType } from './media-types.ts'
+import { answersAs, answerType } from './media-types.ts'
 import { preferences } from './preferences.ts'
 
 /** Refuses an answer that cannot be given before anything is done for it. */
 export function checkAcceptable(request: FastifyRequest): void {
   answerType(request, formatOf(request))
 }
+
+/** Is this media type wanted, rather than a resource? */
+export const isWanted = (request: FastifyRequest, mediaType: string): boolean =>
+  answersAs(request, formatOf(request), mediaType)
 
 const formatOf = (request: FastifyRequest): string | undefined =>
   [...queryPairs(request), ...formPairs(request)].find(([name]) => name === '_format')?.[1]

@@ -33,6 +33,25 @@ export function answerType(request: FastifyRequest, format: string | undefined):
   throw notAcceptable('http.Accept')
 }
 
+/**
+ * Is the answer to be given in its own media type rather than as a resource? It is where the caller wants that
+ * no less than JSON; who says nothing, or takes anything, gets the content as it is.
+ */
+export function answersAs(
+  request: FastifyRequest,
+  format: string | undefined,
+  own: string,
+): boolean {
+  if (format !== undefined && format !== '')
+    return rangeOf(format.trim().replace(/ /, '+')).name === own
+  const ranges = (request.headers.accept ?? '*/*').split(',').map(rangeOf)
+  const weightOf = (fits: (name: string) => boolean) =>
+    Math.max(0, ...ranges.filter(({ name }) => fits(name)).map(({ weight }) => weight))
+  const content = weightOf((name) => ['', '*/*', `${own.split('/')[0]}/*`, own].includes(name))
+  const json = weightOf((name) => jsonType(name) !== undefined || name === 'application/*')
+  return content > 0 && content >= json
+}
+
 /** Refuses a body that says it is of another FHIR version. */
 export function checkContentType(contentType: string | undefined): void {
   const { parameters } = rangeOf(contentType ?? '')

@@ -10,7 +10,8 @@ import { AsOf, askedIn } from './operation-request.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
 
 const Referral = Target.pick({ id: true })
-const Asked = AsOf.extend({
+/** What every operation on a referral may be asked. */
+export const Asked = AsOf.extend({
   ruleset: z.string().optional().meta({
     description: 'Another rule set than the one in force, by version or id|version',
   }),

@@ -263,6 +263,8 @@ function pathOf(dice: Dice): string {
     '',
     `ServiceRequest/${id}/$triage`,
     `ServiceRequest/${id}/$fitting-plan`,
+    `ServiceRequest/${id}/$chart?kind=urgency`,
+    `Patient/${id}/$chart?kind=urgency`,
     `Library/${id}/$what-if`,
     `${type}//${id}`,
     '%2e%2e',

@@ -187,6 +187,8 @@ const direct: Way = ({ type, id, patient, referral, group }, dice) =>
     { method: 'POST', url: `/fhir/ServiceRequest/${referral}/$triage` },
     get(`ServiceRequest/${referral}/$fitting-plan?asOf=2026-03-02`),
     get(`ServiceRequest/${referral}/$follow-up`),
+    get(`ServiceRequest/${referral}/$chart?kind=urgency`),
+    get(`Patient/${patient}/$chart?kind=urgency`),
     get(`Library/${id}/$what-if`),
   ])
 

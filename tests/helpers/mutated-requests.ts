@@ -211,6 +211,7 @@ export class MutatedRequests {
         body: mutatedJson(asOf, dice),
       }),
       () => ({ method: 'GET', path: `${referral ?? place}/$fitting-plan?${query}` }),
+      () => ({ method: 'GET', path: `${referral ?? place}/$chart?kind=urgency&${query}` }),
       () => ({ method: 'POST', path: `${library ?? place}/$what-if`, body: this.mutated(text) }),
       () => ({ method: 'GET', path: `$export-status/${dice.of(['a', '%00', '1'])}` }),
     ])()

@@ -116,6 +116,7 @@ export const OF_ONE_TYPE: Readonly<
 > = {
   Patient: {
     $everything: (target) => ({ url: `${place(target)}/$everything` }),
+    '$chart of a child': (target) => ({ url: `${place(target)}/$chart?kind=urgency` }),
     'search of its compartment': (target) => ({ url: `${place(target)}/Observation` }),
     'search of all its compartment': (target) => ({ url: `${place(target)}/*` }),
     '$everything of all': () => ({ url: '/fhir/Patient/$everything?_count=20' }),
@@ -129,6 +130,7 @@ export const OF_ONE_TYPE: Readonly<
     $triage: (target) => ({ method: 'POST', url: `${place(target)}/$triage` }),
     '$fitting-plan': (target) => ({ url: `${place(target)}/$fitting-plan` }),
     '$follow-up': (target) => ({ url: `${place(target)}/$follow-up` }),
+    $chart: (target) => ({ url: `${place(target)}/$chart?kind=urgency` }),
   },
   Library: { '$what-if': (target) => ({ url: `${place(target)}/$what-if` }) },
 }

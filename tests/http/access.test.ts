@@ -284,6 +284,8 @@ test('every address below /fhir but metadata needs a token', async () => {
     ['POST', '/fhir/ServiceRequest/a/$triage'],
     ['POST', '/fhir/ServiceRequest/a/$fitting-plan'],
     ['GET', '/fhir/ServiceRequest/a/$fitting-plan'],
+    ['GET', '/fhir/ServiceRequest/a/$chart?kind=urgency'],
+    ['GET', '/fhir/Patient/a/$chart?kind=urgency'],
     ['DELETE', '/fhir/Patient/a'],
     ['GET', '/fhir/Claim'],
   ] as const
@@ -362,6 +364,11 @@ const INTERACTIONS: readonly Interaction[] = [
     name: '$fitting-plan',
     needs: ['system/ServiceRequest.r', 'system/CarePlan.r'],
     send: (who) => service.send(who, { method: 'POST', url: `/fhir/${referral}/$fitting-plan` }),
+  },
+  {
+    name: '$chart',
+    needs: ['system/ServiceRequest.r', 'system/Observation.r', 'system/CarePlan.r'],
+    send: (who) => service.send(who, { url: `/fhir/${referral}/$chart?kind=urgency` }),
   },
 ]
 

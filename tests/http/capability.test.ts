@@ -185,11 +185,13 @@ test('every declared operation of a type is answered', async () => {
     'Patient everything',
     'Patient match',
     'Patient export',
+    'Patient chart',
     'Patient disclosures',
     'Patient part-c-access',
     'ServiceRequest triage',
     'ServiceRequest fitting-plan',
     'ServiceRequest follow-up',
+    'ServiceRequest chart',
     'Group export',
     'AuditEvent unusual-use',
     'AuditEvent unrelated-access',
@@ -213,6 +215,7 @@ test('every declared operation of a type is answered', async () => {
     'Patient export': 'Patient',
     'Group export': `Group/${String(resource(group)['id'])}`,
     'Library what-if': `Library/${String(resource(sent)['id'])}`,
+    'Patient chart': keptAs(first, parts, 'patient'),
     'Patient disclosures': keptAs(first, parts, 'patient'),
     'Patient part-c-access': keptAs(first, parts, 'patient'),
     'AuditEvent inclusion': `AuditEvent/${String(resources(events)[0]?.['id'])}`,
@@ -234,7 +237,7 @@ test('every declared operation of a type is answered', async () => {
   for (const one of declared) {
     const [type = '', name = ''] = one.split(' ')
     const place = at[one] ?? (name === 'validate' ? type : referral)
-    const url = `/fhir/${place}/$${name}`
+    const url = `/fhir/${place}/$${name}${name === 'chart' ? '?kind=urgency' : ''}`
     const needed = ['validate', 'match'].includes(name) ? { resourceType: type } : bodies[name]
     const valid = needed === undefined ? {} : { body: needed }
     const answer = await service.send(staff, { method: 'POST', url, ...valid })

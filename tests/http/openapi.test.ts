@@ -60,6 +60,7 @@ test('it holds the exchange, its operations and the health of the process', () =
 const ALSO: readonly (readonly [name: RegExp, kinds: readonly string[]])[] = [
   [/\$export-file/, ['application/fhir+ndjson']],
   [/smart-configuration/, ['application/json']],
+  [/\$chart/, ['image/svg+xml']],
 ]
 
 test.each(ofFhir)('$name answers application/fhir+json', ({ name, operation }) => {

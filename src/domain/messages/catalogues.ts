@@ -4,7 +4,9 @@ import enDevelopment from './en/development.json' with { type: 'json' }
 import enDevice from './en/device.json' with { type: 'json' }
 import enFollowUp from './en/follow-up.json' with { type: 'json' }
 import enFoot from './en/foot.json' with { type: 'json' }
+import enInformation from './en/information.json' with { type: 'json' }
 import enLaw from './en/law.json' with { type: 'json' }
+import enPicture from './en/picture.json' with { type: 'json' }
 import enPlan from './en/plan.json' with { type: 'json' }
 import enTerms from './en/terms.json' with { type: 'json' }
 import enUrgency from './en/urgency.json' with { type: 'json' }
@@ -14,7 +16,9 @@ import esDevelopment from './es/development.json' with { type: 'json' }
 import esDevice from './es/device.json' with { type: 'json' }
 import esFollowUp from './es/follow-up.json' with { type: 'json' }
 import esFoot from './es/foot.json' with { type: 'json' }
+import esInformation from './es/information.json' with { type: 'json' }
 import esLaw from './es/law.json' with { type: 'json' }
+import esPicture from './es/picture.json' with { type: 'json' }
 import esPlan from './es/plan.json' with { type: 'json' }
 import esTerms from './es/terms.json' with { type: 'json' }
 import esUrgency from './es/urgency.json' with { type: 'json' }
@@ -30,7 +34,9 @@ const EN = {
   ...enDevice,
   ...enFollowUp,
   ...enFoot,
+  ...enInformation,
   ...enLaw,
+  ...enPicture,
   ...enPlan,
   ...enTerms,
   ...enUrgency,
@@ -47,7 +53,9 @@ const ES: Catalogue = {
   ...esDevice,
   ...esFollowUp,
   ...esFoot,
+  ...esInformation,
   ...esLaw,
+  ...esPicture,
   ...esPlan,
   ...esTerms,
   ...esUrgency,

@@ -43,6 +43,18 @@ export const OPERATIONS: readonly Operation[] = [
     parameters: ASKED,
     answer: { type: 'Bundle', documentation: 'A collection of Observations.' },
   },
+  ...(['ServiceRequest', 'Patient'] as const).map(
+    (type): Operation => ({
+      code: 'chart',
+      type,
+      title: type === 'Patient' ? 'Picture of a child' : 'Picture of a referral',
+      description:
+        'Draws what is found about the child, of a Patient by its newest referral. Answered as image/svg+xml, or as the Binary where FHIR JSON is asked for. Nothing is stored.',
+      affectsState: false,
+      parameters: ['kind', ...ASKED],
+      answer: { type: 'Binary', documentation: 'An SVG, 360 units wide.' },
+    }),
+  ),
   {
     code: 'what-if',
     type: 'Library',

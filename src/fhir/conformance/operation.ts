@@ -1,3 +1,4 @@
+import { PICTURE_KINDS } from '../../pictures/picture.ts'
 import type { OperationDefinitionParameter } from '../r4/types.ts'
 
 export interface Operation {
@@ -9,7 +10,10 @@ export interface Operation {
   readonly description: string
   readonly affectsState: boolean
   readonly parameters: readonly string[]
-  readonly answer: { readonly type: 'Bundle' | 'Parameters'; readonly documentation: string }
+  readonly answer: {
+    readonly type: 'Binary' | 'Bundle' | 'Parameters'
+    readonly documentation: string
+  }
 }
 
 /** The parameters that operations of ours take, by name. */
@@ -53,6 +57,14 @@ export const PARAMETERS: Readonly<Record<string, OperationDefinitionParameter>> 
     max: '1',
     documentation: 'Record, rule set and chart as they were known at this instant.',
     type: 'instant',
+  },
+  kind: {
+    name: 'kind',
+    use: 'in',
+    min: 1,
+    max: '1',
+    documentation: `Which picture: ${PICTURE_KINDS.join(', ')}.`,
+    type: 'code',
   },
   start: {
     name: 'start',
