@@ -3,7 +3,7 @@ import { AppError, type Fault } from '../errors.ts'
 import { readKeySet } from '../security/client-keys.ts'
 import { allowsAdministration, parseScopes } from '../security/scopes.ts'
 import type { KeySource } from '../storage/clients.ts'
-import { mayHoldKeys } from './key-fetch.ts'
+import { mayBeCalled } from './outgoing-request.ts'
 
 const LONGEST_NAME = 200
 const LONGEST_SCOPE = 4_000
@@ -78,7 +78,7 @@ function faultsOfKeys({ jwks, jwksUrl }: AskedKeys, origins: readonly string[]):
   if ((jwks === undefined) === (jwksUrl === undefined))
     return [fault('jwks', 'One of jwks and jwksUrl is needed, and not both.')]
   if (jwksUrl !== undefined)
-    return mayHoldKeys(jwksUrl, origins)
+    return mayBeCalled(jwksUrl, origins)
       ? []
       : [fault('jwksUrl', 'Keys are read over HTTPS from the open Internet.')]
   const text = JSON.stringify(jwks)

@@ -5,7 +5,8 @@ import { afterAll, expect, test } from 'vitest'
 import { readKeySet } from '../../src/security/client-keys.ts'
 import { isPublicAddress } from '../../src/security/public-address.ts'
 import { clientKeys } from '../../src/services/client-keys.ts'
-import { mayHoldKeys, openKeyFetch, publicLookup } from '../../src/services/key-fetch.ts'
+import { openKeyFetch } from '../../src/services/key-fetch.ts'
+import { mayBeCalled, publicLookup } from '../../src/services/outgoing-request.ts'
 import { newKeys } from '../helpers/assertions.ts'
 
 const closing: (() => void)[] = []
@@ -150,7 +151,7 @@ test.each([
   'https://keys.example/jwks#a',
   'keys.example/jwks',
 ])('keys are not read at %s', async (url) => {
-  expect(mayHoldKeys(url, [])).toBe(false)
+  expect(mayBeCalled(url, [])).toBe(false)
   expect(await openKeyFetch([])(url)).toBeUndefined()
 })
 
@@ -159,7 +160,7 @@ test.each(['8.8.8.8', '1.1.1.1', '2606:4700::1111', '172.32.0.1', '100.128.0.1']
   (address) => {
     expect(isPublicAddress(address)).toBe(true)
     const host = address.includes(':') ? `[${address}]` : address
-    expect(mayHoldKeys(`https://${host}/jwks`, [])).toBe(true)
+    expect(mayBeCalled(`https://${host}/jwks`, [])).toBe(true)
   },
 )
 
