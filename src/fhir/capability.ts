@@ -36,7 +36,7 @@ export const capabilityStatement = (software: {
     {
       mode: 'server',
       documentation:
-        'Ids are ours: no PUT creates under an id of its sender, 405. If-Match is honoured where it is sent, and must be sent for a Library, else 400. A conditional interaction takes any search of its type. A referral that comes in is triaged before the answer; what is computed is read, never edited, 405. A resource stays about its child, 422; nothing is deleted that something kept refers to, 409. A size chart is a transaction of its own, by staff of the clinic: one DeviceDefinition for the line of devices, and one per size with the line as its parentDevice. The chart sent last is in force; a chart is never changed, a version never taken twice.',
+        'Ids are ours: no PUT creates under an id of its sender, 405. If-Match is honoured where it is sent, and must be sent for a Library, else 400. A conditional interaction takes any search of its type. A referral that comes in is triaged before the answer; what is computed is read, never edited, 405. A resource stays about its child, 422; nothing is deleted that something kept refers to, 409. A create, an update and a patch take the header X-Provenance: the Provenance is kept with the version that was written as its target and our time as recorded, for a token with Provenance.c; it comes in no other way, 405. A size chart is a transaction of its own, by staff of the clinic: one DeviceDefinition for the line of devices, and one per size with the line as its parentDevice. The chart sent last is in force; a chart is never changed, a version never taken twice.',
       security: {
         cors: software.cors ?? false,
         service: [

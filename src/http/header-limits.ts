@@ -17,6 +17,7 @@ const ONCE = new Set([
   'if-modified-since',
   'if-none-exist',
   'purpose-of-use',
+  'x-provenance',
   'x-request-id',
 ])
 

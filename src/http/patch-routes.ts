@@ -8,6 +8,7 @@ import { patch } from '../services/single-writes.ts'
 import type { FastifyRequest } from 'fastify'
 import { fhirBody, patchBody } from './fhir-body.ts'
 import { sendWritten } from './fhir-answer.ts'
+import { PROVENANCE, provenanceOf } from './provenance.ts'
 import { outcomes, resourceAnswer, SECURED, Target, Type } from './schemas.ts'
 import { meantIn } from './write-routes.ts'
 
@@ -28,7 +29,7 @@ export const patchRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
         description:
           'A JSON Patch, or Parameters as a FHIRPath Patch. The result is checked like an update; all of it or nothing. A generated text that the patch leaves behind is dropped.',
         params: url === '/:type' ? Type : Target,
-        headers: z.object({ 'if-match': z.string().max(200).optional() }),
+        headers: z.object({ 'if-match': z.string().max(200).optional(), ...PROVENANCE }),
         body: z.unknown().meta({ description: 'The patch' }),
         response: {
           200: resourceAnswer('The new version'),
@@ -39,6 +40,7 @@ export const patchRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
         const { kept } = await patch(context, request.caller, {
           type: request.params.type,
           patchOf: () => patchIn(request),
+          provenance: provenanceOf(request),
           meant: meantIn(request),
           ifMatch: request.headers['if-match'],
         })

@@ -10,9 +10,11 @@ import type { Done } from '../services/write.ts'
 import { fhirBody } from './fhir-body.ts'
 import { fhirJson, sendWritten } from './fhir-answer.ts'
 import { preferences } from './preferences.ts'
+import { PROVENANCE, provenanceOf, refuseProvenance } from './provenance.ts'
 import { outcomes, resourceAnswer, SECURED, Target, Type } from './schemas.ts'
 
 const IfMatch = z.object({ 'if-match': z.string().max(200).optional() })
+const Update = IfMatch.extend(PROVENANCE)
 
 /** Transaction, batch, create, update and delete. Paths are relative to the FHIR base. */
 export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
@@ -41,6 +43,7 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
       },
     },
     handler: async (request, reply) => {
+      refuseProvenance(request)
       const { value, hash } = fhirBody(request)
       const answer = await sentInteractions(context, request.caller, {
         body: value,
@@ -61,7 +64,10 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
       operationId: 'create',
       summary: 'Create a resource',
       params: Type,
-      headers: z.object({ 'if-none-exist': z.string().min(1).max(1024).optional() }),
+      headers: z.object({
+        'if-none-exist': z.string().min(1).max(1024).optional(),
+        ...PROVENANCE,
+      }),
       body: z.unknown().meta({ description: 'The resource' }),
       response: {
         200: resourceAnswer('The resource that the condition found'),
@@ -74,6 +80,7 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
         type: request.params.type,
         body: () => fhirBody(request).value,
         ifNoneExist: request.headers['if-none-exist'],
+        provenance: provenanceOf(request),
       })
       return answer(request, reply, done)
     },
@@ -90,7 +97,7 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
         description:
           'By its id, or by a search that finds it; one that finds nothing creates. If-Match names the version that is replaced.',
         params: url === '/:type' ? Type : Target,
-        headers: IfMatch,
+        headers: Update,
         body: z.unknown().meta({ description: 'The resource' }),
         response: {
           200: resourceAnswer('The new version'),
@@ -102,6 +109,7 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
         const done = await update(context, request.caller, {
           type: request.params.type,
           body: () => fhirBody(request).value,
+          provenance: provenanceOf(request),
           meant: meantIn(request),
           ifMatch: request.headers['if-match'],
         })
@@ -125,6 +133,7 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
         },
       },
       handler: async (request, reply) => {
+        refuseProvenance(request)
         const { kept } = await remove(context, request.caller, {
           type: request.params.type,
           meant: meantIn(request),

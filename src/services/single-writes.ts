@@ -1,5 +1,6 @@
 import { AppError } from '../errors.ts'
 import { type Meant, type PatchOf, placesAlone, type WriteOperation } from '../fhir/operations.ts'
+import type { ProvenanceOf } from '../fhir/provenance-header.ts'
 import { rowOf } from '../fhir/registry.ts'
 import type { Interaction, ResourceTypeRow } from '../fhir/registry-row.ts'
 import type { Caller } from '../security/access-token.ts'
@@ -8,24 +9,27 @@ import { refuseComputed } from './computed.ts'
 import type { Context } from './context.ts'
 import { latestDay } from './day.ts'
 import { needsOf } from './needs.ts'
-import { unitOfWork } from './unit-of-work.ts'
-import { type Done, write } from './write.ts'
+import { versionReference } from './new-version.ts'
+import { type Need, unitOfWork } from './unit-of-work.ts'
+import { type Done, type Kept, write } from './write.ts'
 
 interface Sent {
   readonly type: string
   /** Read only when the interaction is offered at all. */
   readonly body: () => unknown
+  /** Where it comes from, when the sender says so. */
+  readonly provenance?: ProvenanceOf | undefined
 }
 
 /** @param ifNoneExist the header If-None-Exist, a query without `?` */
 export function create(
   context: Context,
   caller: Caller,
-  { type, body, ifNoneExist }: Sent & { readonly ifNoneExist: string | undefined },
+  { type, body, ifNoneExist, provenance }: Sent & { readonly ifNoneExist: string | undefined },
 ): Promise<Done> {
   const row = offered(type, 'create')
   const resource = checkedResource(type, body(), latestDay(context))
-  return alone(context, caller, {
+  const operation: WriteOperation = {
     kind: 'create',
     ...placesAlone(type),
     conditionAt: 'http."If-None-Exist"',
@@ -33,7 +37,8 @@ export function create(
     resource,
     fullUrl: undefined,
     ifNoneExist: ifNoneExist?.replace(/^\?/, ''),
-  })
+  }
+  return alone(context, caller, operation, provenance)
 }
 
 interface Aimed {
@@ -46,7 +51,7 @@ interface Aimed {
 export function update(
   context: Context,
   caller: Caller,
-  { type, body, meant, ifMatch }: Sent & Aimed,
+  { type, body, provenance, meant, ifMatch }: Sent & Aimed,
 ): Promise<Done> {
   const row = offered(type, 'update')
   // Said before anything else: a finding is no valid input, and that would mislead.
@@ -54,7 +59,7 @@ export function update(
   const resource = checkedResource(type, body(), latestDay(context))
   if ('id' in meant && resource.id !== meant.id) throw otherId(type)
   const operation = { ...placesAlone(type), type: row.type, resource, fullUrl: undefined }
-  return alone(context, caller, { kind: 'update', ...operation, meant, ifMatch })
+  return alone(context, caller, { kind: 'update', ...operation, meant, ifMatch }, provenance)
 }
 
 /** A new version made by a patch of the current one. */
@@ -64,13 +69,14 @@ export function patch(
   {
     type,
     patchOf,
+    provenance,
     meant,
     ifMatch,
-  }: Aimed & { readonly type: string; readonly patchOf: () => PatchOf },
+  }: Aimed & Omit<Sent, 'body'> & { readonly patchOf: () => PatchOf },
 ): Promise<Done> {
   const row = offered(type, 'patch')
   const operation = { ...placesAlone(type), type: row.type, patch: patchOf() }
-  return alone(context, caller, { kind: 'patch', ...operation, meant, ifMatch })
+  return alone(context, caller, { kind: 'patch', ...operation, meant, ifMatch }, provenance)
 }
 
 /** Takes a resource out of sight; its versions stay. Deleting what is not there is no error. */
@@ -89,14 +95,34 @@ export function remove(
   })
 }
 
-async function alone(context: Context, caller: Caller, operation: WriteOperation): Promise<Done> {
+function alone(
+  context: Context,
+  caller: Caller,
+  operation: WriteOperation,
+  provenance?: ProvenanceOf,
+): Promise<Done> {
   refuseAlone(operation)
-  const [done] = await unitOfWork(context, caller, needsOf(operation), (tx) =>
-    write(tx, context, caller, [operation]),
-  )
-  if (done === undefined) throw new Error('An interaction was not done')
-  return done
+  const keeps: readonly Need[] =
+    provenance === undefined ? [] : [{ type: 'Provenance', letter: 'c' }]
+  return unitOfWork(context, caller, [...needsOf(operation), ...keeps], async (tx) => {
+    const [done] = await write(tx, context, caller, [operation])
+    if (done === undefined) throw new Error('An interaction was not done')
+    // Where nothing was written there is nothing that comes from anywhere.
+    if (provenance !== undefined && done.did !== 'nothing' && done.kept !== undefined)
+      await write(tx, context, caller, [creation(provenance, done.kept)])
+    return done
+  })
 }
+
+/** In the transaction of what it is about. */
+const creation = (provenance: ProvenanceOf, kept: Kept): WriteOperation => ({
+  kind: 'create',
+  ...placesAlone('Provenance'),
+  type: 'Provenance',
+  resource: provenance({ target: versionReference(kept), recorded: kept.updatedAt }),
+  fullUrl: undefined,
+  ifNoneExist: undefined,
+})
 
 function offered(type: string, interaction: Interaction): ResourceTypeRow {
   const row = rowOf(type)
