@@ -26,6 +26,7 @@ import { publishedRoutes } from './http/published-routes.ts'
 import { type OAuth, oauthRoutes } from './http/oauth-routes.ts'
 import { installRateLimits, type RateLimits } from './http/rate-limits.ts'
 import { installRequestId, requestId } from './http/request-id.ts'
+import { pageRoutes, type Staff } from './http/page-routes.ts'
 import { patchRoutes } from './http/patch-routes.ts'
 import { searchRoutes } from './http/search-routes.ts'
 import { installSecurityHeaders } from './http/security-headers.ts'
@@ -64,6 +65,7 @@ export interface AppOptions {
 
 interface Access extends OAuth {
   readonly authenticate: Authenticate
+  readonly staff: Staff
 }
 
 /** Everything the server consists of, in the order it takes effect. Starts nothing. */
@@ -91,6 +93,8 @@ export async function buildApp(
   await app.register(healthRoutes, { context })
   await app.register(async (open) => {
     open.addHook('onRequest', (request, reply) => throttle.open(request, reply))
+    const { origin } = new URL(context.baseUrl)
+    await open.register(pageRoutes, { staff: access.staff, origin, now: context.now })
     await open.register(oauthRoutes, { oauth: access, prefix: '/oauth' })
     await open.register(smartRoutes, { baseUrl: context.baseUrl, prefix: '/fhir' })
     await open.register(publishedRoutes, { context, prefix: '/fhir' })

@@ -43,6 +43,7 @@ export async function interfaceDescription(): Promise<string> {
         Promise.reject(new AppError('unauthenticated', 'There is nobody to call.')),
       requestToken: unused,
       publicKeys: unused,
+      staff: { signIn: unused, member: unused, signOut: unused },
     },
   )
   await app.ready()

@@ -9,6 +9,7 @@ import { GENERIC_SIZE_CHART } from './domain/tables/generic-size-chart.ts'
 import { tokenUrl } from './fhir/smart-configuration.ts'
 import { bearerAuthentication } from './http/authenticate.ts'
 import { traceOf } from './http/error-handler.ts'
+import type { Staff } from './http/page-routes.ts'
 import type { Tokens } from './security/access-token.ts'
 import { pageKeyOf } from './security/page-key.ts'
 import { openAudit } from './services/audit.ts'
@@ -25,6 +26,7 @@ import { remembered } from './services/remembered.ts'
 import { readStoredRuleSet } from './services/rule-sets.ts'
 import { rotatingTokens } from './services/signing-keys.ts'
 import { readStoredChart } from './services/size-charts.ts'
+import { type SignIn, signIn, signOut, staffMember } from './services/staff-sign-in.ts'
 import { recordToken, type TokenCall } from './services/token-audit.ts'
 import { requestToken, type TokenEndpoint } from './services/token-endpoint.ts'
 import type { Pairs } from './services/token-request.ts'
@@ -151,6 +153,7 @@ export async function openService(options: ServiceOptions): Promise<Service> {
           pairs,
         ),
       publicKeys: () => tokens.publicKeys(),
+      staff: staffOf({ ...context, tokens }),
     }
     const app = await buildApp(context, access, {
       ...(logger === undefined ? {} : { logger }),
@@ -178,6 +181,12 @@ export async function openService(options: ServiceOptions): Promise<Service> {
     throw error
   }
 }
+
+const staffOf = (at: SignIn): Staff => ({
+  signIn: (given, call) => signIn(at, given, call),
+  member: (held) => staffMember(at, held),
+  signOut: (held) => signOut(at, held),
+})
 
 function tokenEndpoint(
   context: Context,

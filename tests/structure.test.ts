@@ -14,7 +14,8 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   fhir: ['domain', 'pictures'],
   storage: ['fhir', 'domain'],
   services: ['domain', 'fhir', 'pictures', 'security', 'storage'],
-  http: ['fhir', 'pictures', 'security', 'services'],
+  pages: ['fhir'],
+  http: ['fhir', 'pages', 'pictures', 'security', 'services'],
   // Starts the service as main.ts does, then asks it over HTTP; it reads no stored row.
   demo: ['domain', 'fhir', 'services', 'storage', 'listening.ts'],
 }

@@ -57,6 +57,11 @@ async function ours() {
       authenticate,
       requestToken: () => Promise.reject(new Error('none')),
       publicKeys: () => tokens.publicKeys(),
+      staff: {
+        signIn: () => Promise.resolve(undefined),
+        member: () => Promise.resolve(undefined),
+        signOut: () => Promise.resolve(),
+      },
     },
   )
 }

@@ -248,7 +248,16 @@ const HEALTH = [
 const LOG = ['audit_checkpoints', 'audit_log', 'audit_ranges', 'audit_writers']
 const LOG_PARTS = ['audit_log_2026_03', 'audit_log_2026_04', 'audit_log_2026_05', 'audit_log_other']
 /** Names and settings of clinics and of whoever may call; no health data. */
-const REGISTERED = ['clients', 'clinics', 'exports', 'index_states', 'partners', 'used_assertions']
+const REGISTERED = [
+  'clients',
+  'clinics',
+  'exports',
+  'index_states',
+  'partners',
+  'staff_accounts',
+  'staff_sessions',
+  'used_assertions',
+]
 /** Belong to the service as a whole: no clinic, and nothing for app_service. */
 const OF_THE_SERVICE = ['audit_keys', 'signing_keys']
 
@@ -356,6 +365,7 @@ describe('in the database itself', () => {
       index_states: 'INSERT SELECT UPDATE',
       resource_versions: 'INSERT SELECT',
       resources: 'INSERT SELECT UPDATE',
+      staff_sessions: 'DELETE INSERT SELECT UPDATE',
       used_assertions: 'DELETE INSERT SELECT',
     })
     expect(

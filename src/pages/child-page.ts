@@ -1,0 +1,115 @@
+import { html } from 'ghtml'
+import {
+  CarePlan,
+  idIn,
+  named,
+  nameOf,
+  type Observation,
+  type Patient,
+  type Task,
+  those,
+  valueOf,
+} from './answers.ts'
+import { type Frame, pageOf, tableOf, text, timeOf } from './layout.ts'
+
+/** What the API says of one child. */
+export interface ChildContent {
+  readonly child: Patient
+  /** Tasks about the child, the newest first. */
+  readonly tasks: readonly Task[]
+  /** The referral that is shown, when there is one. */
+  readonly referral: ReferralContent | undefined
+}
+
+export interface ReferralContent {
+  /** The id of its ServiceRequest. */
+  readonly id: string
+  readonly findings: readonly Observation[]
+  /** SVGs as the API draws them. */
+  readonly pictures: readonly string[]
+  /** The resources of the fitting plan, or why there is none. */
+  readonly plan: readonly unknown[] | { readonly whyNot: readonly string[] }
+}
+
+/** One child: where its referrals stand, what was found and why, in pictures, and the plan. */
+export function childPage(frame: Omit<Frame, 'title' | 'at'>, content: ChildContent): string {
+  const { child, tasks, referral } = content
+  return pageOf(
+    { ...frame, title: nameOf(child) },
+    [
+      personOf(child),
+      tasksOf(child, tasks),
+      ...(referral === undefined
+        ? ['<p>Nothing was referred yet.</p>']
+        : [picturesOf(referral), findingsOf(referral), planOf(referral)]),
+    ].join('\n'),
+  )
+}
+
+function personOf({ id, birthDate, gender, identifier = [] }: Patient): string {
+  const facts: readonly (readonly [string, string])[] = [
+    ['Born', birthDate ?? 'not given'],
+    ['Gender', gender ?? 'not given'],
+    ['Numbers', identifier.flatMap(({ value }) => value ?? []).join(', ') || 'none'],
+    ['Id here', id],
+  ]
+  return html`<dl class="facts">!${facts
+    .map(([name, value]) => html`<div><dt>${name}</dt><dd>${value}</dd></div>`)
+    .join('')}</dl>
+<p><a href="/audit?ask=yes&amp;patient=${id}">Who looked at this record</a></p>`
+}
+
+function tasksOf(child: Patient, tasks: readonly Task[]): string {
+  const rows = tasks.map((task) => {
+    const referral = idIn('ServiceRequest', task.focus?.reference)
+    const name = named(task.code) || 'Task'
+    return [
+      referral === undefined
+        ? text(name)
+        : html`<a href="/children/${child.id}?referral=${referral}">${name}</a>`,
+      text(named(task.businessStatus) || task.status),
+      text(named(task.statusReason) || named(task.reasonCode) || task.description),
+      text(task.priority ?? ''),
+      timeOf(task.restriction?.period?.end),
+      timeOf(task.authoredOn),
+    ]
+  })
+  return html`<h2>Referrals and tasks</h2>!${
+    rows.length === 0
+      ? '<p>None.</p>'
+      : tableOf(
+          'Everything that is to be done, or was, for this child',
+          ['What', 'State', 'Why', 'Priority', 'By', 'Since'],
+          rows,
+        )
+  }`
+}
+
+const picturesOf = ({ pictures }: ReferralContent): string =>
+  pictures.length === 0
+    ? ''
+    : html`<h2>Pictures</h2><div class="pictures">!${pictures
+        .map((svg) => html`<figure>!${svg}</figure>`)
+        .join('\n')}</div>`
+
+/** Each finding with its value and the sentences that say why. */
+function findingsOf({ findings }: ReferralContent): string {
+  const parts = findings.map((one) => {
+    const reasons = (one.note ?? []).map((note) => html`<li>${note.text}</li>`).join('')
+    const components = (one.component ?? []).map(
+      (part) => html`<div><dt>${named(part.code)}</dt><dd>${valueOf(part)}</dd></div>`,
+    )
+    return html`<section><h3>${named(one.code)}</h3><p><strong>${valueOf(one)}</strong></p>!${
+      reasons === '' ? '' : `<ul>${reasons}</ul>`
+    }!${components.length === 0 ? '' : `<dl class="facts">${components.join('')}</dl>`}</section>`
+  })
+  return html`<h2>Findings and reasons</h2>!${parts.join('\n') || '<p>Nothing was computed yet.</p>'}`
+}
+
+/** The narrative of the plan is made by the service itself, and is safe XHTML as R4 asks. */
+function planOf({ plan }: ReferralContent): string {
+  if ('whyNot' in plan)
+    return html`<h2>Fitting plan</h2>!${plan.whyNot.map((word) => html`<p>${word}</p>`).join('')}`
+  const [first] = those(CarePlan, plan)
+  return html`<h2>Fitting plan</h2>!${first?.text?.div ?? '<p>There is none.</p>'}`
+}
