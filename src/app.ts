@@ -6,6 +6,7 @@ import type { Authenticate } from './http/authenticate.ts'
 import { installPretty } from './http/answer-form.ts'
 import { binaryRoutes } from './http/binary-routes.ts'
 import { installCallers } from './http/callers.ts'
+import { cdsDiscovery, cdsRoutes } from './http/cds-routes.ts'
 import { chartRoutes } from './http/chart-routes.ts'
 import { clientRoutes } from './http/client-routes.ts'
 import { installCors } from './http/cross-origin.ts'
@@ -66,6 +67,8 @@ export interface AppOptions {
 interface Access extends OAuth {
   readonly authenticate: Authenticate
   readonly staff: Staff
+  /** Who calls a hook of CDS Hooks. */
+  readonly authenticateCds: Authenticate
 }
 
 /** Everything the server consists of, in the order it takes effect. Starts nothing. */
@@ -96,6 +99,7 @@ export async function buildApp(
     const { origin } = new URL(context.baseUrl)
     await open.register(pageRoutes, { staff: access.staff, origin, now: context.now })
     await open.register(oauthRoutes, { oauth: access, prefix: '/oauth' })
+    await open.register(cdsDiscovery, { prefix: '/cds-services' })
     await open.register(smartRoutes, { baseUrl: context.baseUrl, prefix: '/fhir' })
     await open.register(publishedRoutes, { context, prefix: '/fhir' })
     await open.register(metadataRoute, { context, cors: corsOrigins.length > 0, prefix: '/fhir' })
@@ -106,6 +110,13 @@ export async function buildApp(
       await securedRoutes(fhir, context)
     },
     { prefix: '/fhir' },
+  )
+  await app.register(
+    async (cds) => {
+      installCallers(cds, { context, authenticate: access.authenticateCds, throttle })
+      await cds.register(cdsRoutes, { context })
+    },
+    { prefix: '/cds-services' },
   )
   await app.register(
     async (admin) => {

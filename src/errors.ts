@@ -10,6 +10,7 @@ const KINDS = {
   'method-not-allowed': { status: 405, issue: 'not-supported' },
   'not-acceptable': { status: 406, issue: 'not-supported' },
   conflict: { status: 409, issue: 'conflict' },
+  'data-needed': { status: 412, issue: 'required' },
   'version-conflict': { status: 412, issue: 'conflict' },
   'multiple-matches': { status: 412, issue: 'multiple-matches' },
   'too-large': { status: 413, issue: 'too-long' },

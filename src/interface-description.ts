@@ -8,6 +8,9 @@ const unused = (): never => {
   throw new Error('The interface is described without a database')
 }
 
+const nobody = () =>
+  Promise.reject(new AppError('unauthenticated', 'There is nobody to call.'))
+
 const NO_DATABASE: Database = {
   inClinic: unused,
   readingInClinic: unused,
@@ -39,8 +42,8 @@ export async function interfaceDescription(): Promise<string> {
       software: softwareName(),
     },
     {
-      authenticate: () =>
-        Promise.reject(new AppError('unauthenticated', 'There is nobody to call.')),
+      authenticate: nobody,
+      authenticateCds: nobody,
       requestToken: unused,
       publicKeys: unused,
       staff: { signIn: unused, member: unused, signOut: unused },

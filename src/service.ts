@@ -8,6 +8,7 @@ import { parseRuleSet, type RuleSet } from './domain/rules/rule-set.ts'
 import { GENERIC_SIZE_CHART } from './domain/tables/generic-size-chart.ts'
 import { tokenUrl } from './fhir/smart-configuration.ts'
 import { bearerAuthentication } from './http/authenticate.ts'
+import { cdsAuthentication } from './http/cds-authenticate.ts'
 import { traceOf } from './http/error-handler.ts'
 import type { Staff } from './http/page-routes.ts'
 import type { Tokens } from './security/access-token.ts'
@@ -15,6 +16,7 @@ import { pageKeyOf } from './security/page-key.ts'
 import { openAudit } from './services/audit.ts'
 import { keepAudit } from './services/audit-upkeep.ts'
 import { keepCheckpoints } from './services/checkpoint-upkeep.ts'
+import { cdsClients } from './services/cds-client.ts'
 import { checkpointKeysOf } from './services/checkpoints.ts'
 import { clientActivity } from './services/client-activity.ts'
 import { clientKeys } from './services/client-keys.ts'
@@ -145,8 +147,10 @@ export async function openService(options: ServiceOptions): Promise<Service> {
       language: options.answerLanguage,
     }
     const endpoint = tokenEndpoint(context, tokens, options)
+    const authenticate = bearerAuthentication(tokens, clientActivity(db, now), now)
     const access = {
-      authenticate: bearerAuthentication(tokens, clientActivity(db, now), now),
+      authenticate,
+      authenticateCds: cdsAuthentication(cdsClients(endpoint), baseUrl, authenticate),
       requestToken: (pairs: Pairs, call: TokenCall) =>
         requestToken(
           { ...endpoint, record: (outcome) => recordToken(context.audit, outcome, call) },

@@ -29,6 +29,9 @@ const BY_ROUTE: Readonly<Record<string, Interaction>> = {
   readClient: { interaction: 'read', action: 'R' },
   listClients: { interaction: 'search', action: 'E' },
   revokeClient: { interaction: 'delete', action: 'D' },
+  cdsPatientView: { interaction: '$patient-view', action: 'E' },
+  cdsOrderSign: { interaction: '$order-sign', action: 'E' },
+  cdsFeedback: { interaction: '$cds-feedback', action: 'C' },
   transaction: { interaction: 'transaction', action: 'E' },
 }
 

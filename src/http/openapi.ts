@@ -21,6 +21,7 @@ export async function installOpenapi(app: FastifyInstance, version: string): Pro
       },
       tags: [
         { name: 'FHIR', description: 'The exchange' },
+        { name: 'CDS Hooks', description: 'Advice at the point of care' },
         { name: 'SMART', description: 'How a system gets a token' },
         { name: 'Administration', description: 'Which systems may call' },
         { name: 'System', description: 'For whatever watches the process' },

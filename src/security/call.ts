@@ -36,6 +36,7 @@ export class Call {
   private failed = false
   private recorded = false
   private decided: 'permit' | 'deny' | undefined
+  private question = ''
 
   constructor(facts: CallFacts) {
     this.facts = facts
@@ -68,6 +69,16 @@ export class Call {
   /** One refusal outweighs all that was permitted. */
   decide(consent: 'permit' | 'deny'): void {
     if (this.decided !== 'deny') this.decided = consent
+  }
+
+  /** What a body asks, in the form of a query: about whom, and nothing of the content. */
+  ask(question: Readonly<Record<string, string>>): void {
+    this.question = new URLSearchParams(question).toString()
+  }
+
+  /** The query of the address, and what the body asks. */
+  get asked(): readonly string[] {
+    return [this.facts.query, this.question]
   }
 
   touch(touched: Touched, patientId?: string | null): void {

@@ -16,8 +16,8 @@ export function recordOf(
   { call, clientId, tokenId, partnerId }: Who,
   { outcome, status, form = '' }: CallEnd,
 ): AuditRecord {
-  const { interaction, action, request, address, query, purpose } = call.facts
-  const asked = [query, form].filter((part) => part !== '').join('&')
+  const { interaction, action, request, address, purpose } = call.facts
+  const asked = [...call.asked, form].filter((part) => part !== '').join('&')
   return {
     v: 1,
     kind: 'rest',

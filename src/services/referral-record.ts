@@ -76,7 +76,10 @@ export function referralRecord(
  * The day for which a referral is computed when none is asked for: today in UTC, or the day of the latest
  * observation where that has already begun further east. Nothing that was sent is left out.
  */
-export function currentDay(context: Context, { entries }: ReferralRecord): CivilDate {
+export function currentDay(
+  context: Context,
+  { entries }: { readonly entries: readonly Pick<RecordEntry, 'resource'>[] },
+): CivilDate {
   const now = today(context)
   // Nearly all is of days before, which need no closer look.
   const days = entries.flatMap(({ resource }) =>

@@ -1,4 +1,4 @@
-import { and, eq } from 'drizzle-orm'
+import { and, eq, isNull } from 'drizzle-orm'
 import type { Regime } from '../domain/law/consent-gate.ts'
 import { clients, clinics, partners } from './schema.ts'
 import type { Statement, Tx } from './transaction.ts'
@@ -41,6 +41,19 @@ export async function findClient(tx: Tx, clientId: string): Promise<RegisteredCl
     .select()
     .from(clients)
     .where(eq(clients.clientId, clientId))
+    .limit(2)
+  return others.length === 0 ? found : undefined
+}
+
+/** The one client whose keys are read there; of an address that several share it is nobody. */
+export async function findClientOfKeys(
+  tx: Tx,
+  jwksUrl: string,
+): Promise<RegisteredClient | undefined> {
+  const [found, ...others] = await tx.drizzle
+    .select()
+    .from(clients)
+    .where(and(eq(clients.jwksUrl, jwksUrl), isNull(clients.revokedAt)))
     .limit(2)
   return others.length === 0 ? found : undefined
 }

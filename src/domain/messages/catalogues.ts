@@ -1,3 +1,4 @@
+import enAdvice from './en/advice.json' with { type: 'json' }
 import enAnswer from './en/answer.json' with { type: 'json' }
 import enDecision from './en/decision.json' with { type: 'json' }
 import enDevelopment from './en/development.json' with { type: 'json' }
@@ -10,6 +11,7 @@ import enPicture from './en/picture.json' with { type: 'json' }
 import enPlan from './en/plan.json' with { type: 'json' }
 import enTerms from './en/terms.json' with { type: 'json' }
 import enUrgency from './en/urgency.json' with { type: 'json' }
+import esAdvice from './es/advice.json' with { type: 'json' }
 import esAnswer from './es/answer.json' with { type: 'json' }
 import esDecision from './es/decision.json' with { type: 'json' }
 import esDevelopment from './es/development.json' with { type: 'json' }
@@ -28,6 +30,7 @@ export type Entry = string | { readonly therapist: string; readonly family: stri
 
 /** English is the catalogue that the others translate. */
 const EN = {
+  ...enAdvice,
   ...enAnswer,
   ...enDecision,
   ...enDevelopment,
@@ -47,6 +50,7 @@ export type Catalogue = Readonly<Record<MessageKey, Entry>>
 
 /** A language that lacks a message does not compile. */
 const ES: Catalogue = {
+  ...esAdvice,
   ...esAnswer,
   ...esDecision,
   ...esDevelopment,

@@ -1,0 +1,70 @@
+import type { FastifyReply } from 'fastify'
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { z } from 'zod'
+import { acceptedLanguage } from '../fhir/accepted-language.ts'
+import { CDS_SERVICES } from '../fhir/cds-services.ts'
+import { advise } from '../services/cds-advice.ts'
+import type { Context } from '../services/context.ts'
+import { fhirBody } from './fhir-body.ts'
+import { outcomes } from './schemas.ts'
+
+const JSON_TYPE = 'application/json; charset=utf-8'
+const FRESH_S = 3_600
+const NAMES = { 'patient-view': 'cdsPatientView', 'order-sign': 'cdsOrderSign' } as const
+
+const SECURED = {
+  tags: ['CDS Hooks'],
+  security: [{ bearer: [] }],
+  consumes: ['application/json'],
+}
+const Services = z.object({
+  services: z.array(z.record(z.string(), z.unknown())).meta({ description: 'CDS Services' }),
+})
+const Body = z.unknown().meta({
+  description: 'A call of CDS Hooks 2.0: hook, hookInstance, context, prefetch',
+})
+const Cards = z.unknown().meta({ description: 'Cards of CDS Hooks 2.0' })
+
+/** Which hooks are answered, and what is to be sent along; open. Paths are relative to `/cds-services`. */
+export const cdsDiscovery: FastifyPluginAsyncZod = async (app) => {
+  app.route({
+    method: 'GET',
+    url: '',
+    schema: {
+      tags: ['CDS Hooks'],
+      operationId: 'cdsServices',
+      summary: 'The services of CDS Hooks 2.0 that give advice at the point of care',
+      response: { 200: Services },
+    },
+    handler: async (_request, reply) => {
+      reply.header('cache-control', `public, max-age=${FRESH_S}`)
+      return reply.type(JSON_TYPE).send({ services: CDS_SERVICES.map((one) => ({ ...one })) })
+    },
+  })
+}
+
+/** The hooks themselves, for registered clients. Nothing that is sent is kept. */
+export const cdsRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (app, { context }) => {
+  for (const service of CDS_SERVICES)
+    app.route({
+      method: 'POST',
+      url: `/${service.id}`,
+      config: { anyAnswer: true },
+      schema: {
+        ...SECURED,
+        operationId: NAMES[service.hook],
+        summary: service.title,
+        description: `${service.description} Hook ${service.hook}. A JWT that the client signed for this address (ES384 or RS384, at most five minutes, its jti never used before), or an access token with ServiceRequest.c. The language of the cards is that of Accept-Language, en or es.`,
+        body: Body,
+        response: { 200: Cards, ...outcomes(400, 412, 413, 415, 422) },
+      },
+      handler: async (request, reply) => {
+        const language = acceptedLanguage(request.headers['accept-language'], context.language)
+        const body = fhirBody(request).value
+        const cards = await advise(context, request.caller, { service, body, language })
+        return sent(reply.header('content-language', language), cards)
+      },
+    })
+}
+
+const sent = (reply: FastifyReply, text: string): FastifyReply => reply.type(JSON_TYPE).send(text)
