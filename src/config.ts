@@ -26,6 +26,10 @@ export interface Config {
   readonly corsOrigins: readonly string[]
   /** Where keys of clients may be read although it is no HTTPS, or not on the open Internet. */
   readonly jwksOrigins: readonly string[]
+  /** Where notifications may go although it is no HTTPS, or not on the open Internet. */
+  readonly notifyOrigins: readonly string[]
+  /** How often the service looks for jobs. */
+  readonly jobsPollMs: number
   /** How much the service takes from whom. */
   readonly load: {
     readonly rateLimits: {
@@ -52,6 +56,10 @@ const MOST_REQUESTS = 10_000_000
  * a hundred requests stand before each; what is refused then would only wait.
  */
 const MAX_EVENT_LOOP_DELAY_MS = 1_000
+
+/** The queue asks no oftener. */
+const SHORTEST_POLL_MS = 500
+const LONGEST_POLL_MS = 60_000
 
 const WHOLE = /^\d+$/
 
@@ -121,6 +129,10 @@ const Environment = z.object({
     .default('en'),
   CORS_ORIGINS: origins,
   JWKS_ORIGINS: origins.refine((parts) => !parts.includes('*'), { error: 'must name each origin' }),
+  NOTIFY_ORIGINS: origins.refine((parts) => !parts.includes('*'), {
+    error: 'must name each origin',
+  }),
+  JOBS_POLL_MS: whole(1_000, SHORTEST_POLL_MS, LONGEST_POLL_MS),
   CLIENT_REQUESTS_PER_MINUTE: whole(30_000, 1, MOST_REQUESTS),
   CLINIC_REQUESTS_PER_MINUTE: whole(60_000, 1, MOST_REQUESTS),
   ADDRESS_REQUESTS_PER_MINUTE: whole(1_200, 1, MOST_REQUESTS),
@@ -154,6 +166,8 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     answerLanguage: data.ANSWER_LANGUAGE,
     corsOrigins: data.CORS_ORIGINS,
     jwksOrigins: data.JWKS_ORIGINS,
+    notifyOrigins: data.NOTIFY_ORIGINS,
+    jobsPollMs: data.JOBS_POLL_MS,
     load: {
       rateLimits: {
         perClient: data.CLIENT_REQUESTS_PER_MINUTE,

@@ -33,6 +33,7 @@ export async function interfaceDescription(): Promise<string> {
       now: unused,
       newId: unused,
       baseUrl: 'http://localhost:3000/fhir',
+      notifyOrigins: [],
       pageKey: new Uint8Array(),
       ruleSet: shippedRuleSet(),
       chart: GENERIC_SIZE_CHART,

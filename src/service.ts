@@ -3,19 +3,17 @@ import { randomUUID } from 'node:crypto'
 import type { FastifyBaseLogger, FastifyInstance } from 'fastify'
 import { z } from 'zod'
 import { buildApp, type Load } from './app.ts'
+import { startBackgroundWork } from './background-work.ts'
 import type { Language } from './domain/messages/catalogues.ts'
 import { parseRuleSet, type RuleSet } from './domain/rules/rule-set.ts'
 import { GENERIC_SIZE_CHART } from './domain/tables/generic-size-chart.ts'
 import { tokenUrl } from './fhir/smart-configuration.ts'
 import { bearerAuthentication } from './http/authenticate.ts'
 import { cdsAuthentication } from './http/cds-authenticate.ts'
-import { traceOf } from './http/error-handler.ts'
 import type { Staff } from './http/page-routes.ts'
 import type { Tokens } from './security/access-token.ts'
 import { pageKeyOf } from './security/page-key.ts'
 import { openAudit } from './services/audit.ts'
-import { keepAudit } from './services/audit-upkeep.ts'
-import { keepCheckpoints } from './services/checkpoint-upkeep.ts'
 import { cdsClients } from './services/cds-client.ts'
 import { checkpointKeysOf } from './services/checkpoints.ts'
 import { clientActivity } from './services/client-activity.ts'
@@ -51,6 +49,10 @@ export interface ServiceOptions {
   readonly corsOrigins?: readonly string[]
   /** Where keys of clients may be read although it is no HTTPS, or not on the open Internet. */
   readonly jwksOrigins?: readonly string[]
+  /** Where notifications may go although it is no HTTPS, or not on the open Internet. */
+  readonly notifyOrigins?: readonly string[]
+  /** How often the service looks for jobs; undefined: it does none. */
+  readonly jobsPollMs?: number
   readonly load?: Load
   readonly logger?: FastifyBaseLogger
   readonly now?: () => Date
@@ -138,6 +140,7 @@ export async function openService(options: ServiceOptions): Promise<Service> {
       now,
       newId,
       baseUrl,
+      notifyOrigins: options.notifyOrigins ?? [],
       pageKey: pageKeyOf(keys),
       ruleSet,
       chart: GENERIC_SIZE_CHART,
@@ -165,18 +168,16 @@ export async function openService(options: ServiceOptions): Promise<Service> {
       jwksOrigins: options.jwksOrigins ?? [],
       load: options.load ?? {},
     })
-    const upkeep = keepAudit(context, (error) =>
-      logger?.warn({ err: traceOf(error) }, 'the upkeep of the audit failed'),
-    )
-    const checkpoints = keepCheckpoints(context, {
-      // Kept where the log goes, so that not even the owner of the database can go back behind it.
-      onSealed: (sealed) => logger?.info(sealed, 'audit checkpoint'),
-      onFailure: (error) => logger?.warn({ err: traceOf(error) }, 'a checkpoint failed'),
+    const background = await startBackgroundWork(context, {
+      databaseUrl,
+      jobsPollMs: options.jobsPollMs,
+      tokens,
+      issuer: options.tokenIssuer ?? LOCAL_ISSUER,
+      logger,
     })
     const close = async () => {
       await app.close()
-      await upkeep.stop()
-      await checkpoints.stop()
+      await background.stop()
       await db.close()
     }
     return { app, context, tokens, close }

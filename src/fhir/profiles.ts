@@ -6,6 +6,7 @@ import { observationFaults, profileFault as fault } from './observation-profile.
 import type { DeviceUseStatement, Patient, Resource, ServiceRequest, Task } from './r4/types.ts'
 import { hasCode } from './reading.ts'
 import { ruleSetFaults } from './rule-set-library.ts'
+import { subscriptionFaults } from './subscription-profile.ts'
 
 /**
  * What we ask of a resource beyond R4: codes, units, sides, ranges.
@@ -27,6 +28,8 @@ export function profileFaults(resource: Resource, at: string, latestDay: CivilDa
       return isFitCheck(resource) ? fitCheckFaults(resource, at) : []
     case 'Library':
       return ruleSetFaults(resource, at)
+    case 'Subscription':
+      return subscriptionFaults(resource, at)
     case 'DeviceUseStatement':
       return deviceUseFaults(resource, at)
     default:

@@ -38,8 +38,8 @@ export const REGISTRY: readonly ResourceTypeRow[] = [
   row('Group'),
   row('MeasureReport'),
   row('Questionnaire'),
-  // Nothing is notified yet: a subscription that would never be served is not taken.
-  computed('Subscription'),
+  // Its headers may be secrets: not among a whole clinic's resources.
+  { ...row('Subscription'), byNameOnly: true },
   computed('RiskAssessment'),
   computed('Provenance'),
   logged('AuditEvent'),

@@ -1,5 +1,6 @@
 import {
   exportJWK,
+  FlattenedSign,
   generateKeyPair,
   importJWK,
   type CryptoKey,
@@ -55,6 +56,17 @@ export interface Tokens {
   verify(token: string, at: Date): Promise<Identity | undefined>
   /** With what others can verify them, a JSON Web Key Set. */
   publicKeys(): Promise<PublicKeySet>
+  /** A detached JWS (RFC 7515, appendix F) over a text, which the published keys verify. */
+  signDetached(text: string, header: DetachedHeader): Promise<string>
+}
+
+/** What a signature says beside the key, all of it signed; `typ` tells it from an access token. */
+export interface DetachedHeader {
+  readonly typ: string
+  readonly iss: string
+  readonly aud: string
+  readonly iat: number
+  readonly jti: string
 }
 
 export interface PublicKeySet {
@@ -102,6 +114,12 @@ export async function openTokens(
         .sign(first.privateKey),
     verify: (token, at) => verify(token, opened, settings, at),
     publicKeys: () => Promise.resolve({ keys: opened.map(({ published }) => published) }),
+    signDetached: async (text, header) => {
+      const { protected: head, signature } = await new FlattenedSign(Buffer.from(text))
+        .setProtectedHeader({ ...header, alg: ALGORITHM, kid: first.keyId })
+        .sign(first.privateKey)
+      return `${head}..${signature}`
+    },
   }
 }
 

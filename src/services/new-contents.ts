@@ -8,6 +8,7 @@ import type { Context } from './context.ts'
 import type { Standing } from './current-versions.ts'
 import { latestDay } from './day.ts'
 import { patchedResource } from './patched-resource.ts'
+import { withOwnStatus } from './subscription-writes.ts'
 
 /** A write with what will be kept; none for a deletion and for what stays as it is. */
 export interface Content extends Standing {
@@ -25,7 +26,7 @@ export async function newContents(
   standing: readonly Standing[],
 ): Promise<Content[]> {
   const day = latestDay(context)
-  const contents = await Promise.all(
+  const sent = await Promise.all(
     standing.map(async (one): Promise<Content> => {
       const { operation, does, current } = one
       if (does === 'nothing' || operation.kind === 'delete') return { ...one, resource: undefined }
@@ -34,6 +35,7 @@ export async function newContents(
       return { ...one, resource: operation.resource }
     }),
   )
+  const contents = withOwnStatus(context, caller, sent)
   const places = await conditionalReferences(tx, context, caller, contents)
   const found = [...places].map(([reference, place]) => [reference, { place }] as const)
   const kept = new Map([...found, ...namedEntries(context, contents)])

@@ -55,6 +55,7 @@ export function rotatingTokens(
     issue: async (grant, at) => (await current()).issue(grant, at),
     verify: async (token, at) => (await current()).verify(token, at),
     publicKeys: async () => (await current()).publicKeys(),
+    signDetached: async (text, header) => (await current()).signDetached(text, header),
   }
 }
 

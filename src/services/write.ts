@@ -24,6 +24,7 @@ import { noteWritten } from './noted.ts'
 import { refuseDangling, refuseReferredTo, refuseTellingPartners } from './reference-checks.ts'
 import { refuseNewRuleSets, ruleSetChange } from './rule-set-states.ts'
 import { refuseRepeatedChart } from './size-charts.ts'
+import { settleSubscriptions } from './subscription-writes.ts'
 import { targetsOf } from './targets.ts'
 
 /** What is sent back of one version. */
@@ -74,6 +75,7 @@ export async function write(
   await insertVersions(tx, clinicId, all)
   noteWritten(caller, all)
   await settleConsents(tx, context, caller, changes)
+  await settleSubscriptions(tx, context, caller, changes)
   return contents.map((content) => doneOf(content, changes))
 }
 

@@ -6,6 +6,7 @@ import {
   indexDelete,
   indexInsert,
 } from './index-tables.ts'
+import { NOTE_WRITTEN } from './subscription-events.ts'
 import type { Tx } from './transaction.ts'
 import type { StoredVersion } from './resources.ts'
 
@@ -111,7 +112,7 @@ with version as (
     record_of = coalesce(excluded.record_of, r.record_of)
   where r.version = excluded.version - 1
   returning 1
-)${indexInserts()}
+), noted as (${NOTE_WRITTEN})${indexInserts()}
 select count(*) as written from written`
 
 /** One common table expression for each index table. */

@@ -72,6 +72,8 @@ export async function testService({
   newId,
   corsOrigins = [],
   jwksOrigins = [],
+  notifyOrigins = [],
+  jobsPollMs,
   load = {},
 }: {
   readonly statementTimeoutMs?: number
@@ -79,6 +81,9 @@ export async function testService({
   readonly newId?: () => string
   readonly corsOrigins?: readonly string[]
   readonly jwksOrigins?: readonly string[]
+  readonly notifyOrigins?: readonly string[]
+  /** Given: the service does its jobs by itself. */
+  readonly jobsPollMs?: number
   readonly load?: Load
 } = {}): Promise<TestService> {
   const { url, drop } = await testDatabase()
@@ -93,6 +98,8 @@ export async function testService({
     answerLanguage: 'en',
     corsOrigins,
     jwksOrigins,
+    notifyOrigins,
+    ...(jobsPollMs === undefined ? {} : { jobsPollMs }),
     load,
     now: () => new Date(at),
     ...(logger === undefined ? {} : { logger }),

@@ -256,7 +256,11 @@ const REGISTERED = [
   'partners',
   'staff_accounts',
   'staff_sessions',
+  'subscription_events',
+  'subscription_states',
   'used_assertions',
+  'watched_types',
+  'written_versions',
 ]
 /** Belong to the service as a whole: no clinic, and nothing for app_service. */
 const OF_THE_SERVICE = ['audit_keys', 'signing_keys']
