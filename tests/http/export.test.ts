@@ -183,6 +183,28 @@ test('_type and _typeFilter narrow it', async () => {
   expect(walking.every((one) => JSON.stringify(one['code']).includes('"walking-alone"'))).toBe(true)
 })
 
+// R4 3.1.1.4.12: to guess would export what was not asked for.
+test('a _typeFilter by an id that resources of several types have is refused', async () => {
+  const place = await child()
+  const [, twice = ''] = place('patient').split('/')
+  await service.sql(
+    `insert into resources (clinic_id, type, id, version, deleted, body, updated_at, created_at)
+     select clinic_id, 'Location', id, 1, false, '{}', updated_at, created_at from resources where id = $1`,
+    [twice],
+  )
+  const who = await service.who(staff)
+  const filtered = (query: string) =>
+    `$export?_type=Observation&_typeFilter=${encodeURIComponent(`Observation?${query}`)}`
+
+  const answer = await get(`/fhir/${filtered(`subject=${twice}`)}`, who)
+
+  expect([answer.status, expressions(answer)]).toEqual([400, ['http._typeFilter']])
+  expect(answer.text).toContain(`write it as Location/${twice}`)
+  const { files } = await exported(filtered(`subject=Patient/${twice}`), who)
+  expect(files.get('Observation')?.length).toBeGreaterThan(0)
+  await service.sql("delete from resources where type = 'Location' and id = $1", [twice])
+})
+
 test('a partner gets its own compartment, and nobody else its export', async () => {
   const who = await service.who(partner)
   const mine = await child(who)
