@@ -4,13 +4,14 @@ import { bundleOperation } from '../fhir/bundle-operations.ts'
 import type { BundleOperation } from '../fhir/operations.ts'
 import { profileFaults } from '../fhir/profiles.ts'
 import type { Caller } from '../security/access-token.ts'
-import { answeredRead } from './bundle-reads.ts'
+import { answeredRead, everythingAsked } from './bundle-reads.ts'
 import type { SentBundle } from './checked-bundle.ts'
 import type { Context } from './context.ts'
 import { latestDay } from './day.ts'
+import { everything } from './everything.ts'
 import { needsOf } from './needs.ts'
 import { type Answered, once } from './once.ts'
-import { failedEntry, responseBundle, writtenEntry } from './response-entries.ts'
+import { failedEntry, readEntry, responseBundle, writtenEntry } from './response-entries.ts'
 import { refuseAlone } from './single-writes.ts'
 import type { BundleRequest } from './transaction.ts'
 import { unitOfWork } from './unit-of-work.ts'
@@ -71,12 +72,15 @@ function entryOf(context: Context, { entries }: SentBundle, index: number): Entr
   }
 }
 
-function answered(
+async function answered(
   context: Context,
   caller: Caller,
   operation: BundleOperation,
   request: BundleRequest,
 ): Promise<Answered> {
+  const record = everythingAsked(operation)
+  if (record !== undefined)
+    return { body: readEntry(await everything(context, caller, record)), repeated: false }
   return unitOfWork(context, caller, needsOf(operation), async (tx) => {
     if (operation.kind === 'read')
       return { body: await answeredRead(tx, context, caller, operation), repeated: false }

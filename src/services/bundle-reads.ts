@@ -1,8 +1,9 @@
 import { AppError } from '../errors.ts'
-import type { ReadOperation } from '../fhir/operations.ts'
+import type { BundleOperation, ReadOperation } from '../fhir/operations.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
+import type { EverythingRequest } from './everything-request.ts'
 import { historyIn } from './history.ts'
 import type { HistoryTarget } from './history-links.ts'
 import { readVersionIn, readIn } from './resources.ts'
@@ -13,6 +14,19 @@ const READ =
   /^([A-Z][A-Za-z]{1,60})\/([A-Za-z0-9\-.]{1,64})(?:\/_history\/([1-9]\d{0,8}))?(?:\?(.*))?$/s
 const HISTORY = /^(?:([A-Z][A-Za-z]{1,60})\/(?:([A-Za-z0-9\-.]{1,64})\/)?)?_history(?:\?(.*))?$/s
 const SEARCH = /^([A-Z][A-Za-z]{1,60})(?:\?(.*))?$/s
+
+const EVERYTHING = /^Patient(?:\/([A-Za-z0-9\-.]{1,64}))?\/\$everything(?:\?(.*))?$/s
+
+/** What an entry asks of $everything, the one operation that a batch answers; undefined when it asks something else. */
+export function everythingAsked({
+  kind,
+  ...entry
+}: BundleOperation): EverythingRequest | undefined {
+  const found = kind === 'read' && 'url' in entry ? EVERYTHING.exec(entry.url) : null
+  if (found === null) return undefined
+  const [, patientId, query = ''] = found
+  return { patientId, parameters: [...new URLSearchParams(query)] }
+}
 
 /** A read, vread, history or search inside a Bundle, in its transaction: it sees what was written there. */
 export async function answeredRead(
@@ -44,7 +58,7 @@ export async function answeredRead(
         code: 'not-supported',
         expression: `${at}.request.url`,
         rule: 'entry-url',
-        text: 'A GET inside a Bundle reads a resource, a version of one or a history, or searches a type. An operation is called by itself.',
+        text: 'A GET inside a Bundle reads a resource, a version of one or a history, or searches a type. An operation is called by itself, but for Patient/$everything in a batch.',
       },
     ])
   const parameters = [...new URLSearchParams(query)]

@@ -1,6 +1,6 @@
 import { beforeAll, expect, test } from 'vitest'
 import type { Json } from '../helpers/referral.ts'
-import { observationOf, searcher } from '../helpers/searches.ts'
+import { observationOf, patientOf, searcher } from '../helpers/searches.ts'
 import { BASE, entries, type TestService, testService, type Who } from '../helpers/service.ts'
 
 // R4 3.1.0.11: GET entries of a batch and a transaction; each is answered as if it were sent alone.
@@ -55,7 +55,7 @@ test('what cannot be answered in a batch is told in its own entry', async () => 
   const urls = [
     'Observation/nobody/_history',
     'Observation/_history?_since=yesterday',
-    'Patient/nobody/$everything',
+    'ServiceRequest/nobody/$fitting-plan',
     'Nothing/_history',
     `Observation/${id}/_history/2`,
   ]
@@ -70,7 +70,7 @@ test('what cannot be answered in a batch is told in its own entry', async () => 
     '404',
     '200',
   ])
-  expect(answer.text).toContain('An operation is called by itself.')
+  expect(answer.text).toContain('An operation is called by itself, but for')
 })
 
 test('the history in a Bundle needs what it needs alone', async () => {
@@ -86,4 +86,57 @@ test('the history in a Bundle needs what it needs alone', async () => {
     '403',
     '403',
   ])
+})
+
+test('a batch answers the record of a child as it is answered alone', async () => {
+  const { staff, partner, other } = await service.clinic()
+  const child = await searcher(service, partner).create(patientOf())
+  const subject = { reference: `Patient/${child}` }
+  await searcher(service, partner).create(observationOf({ subject }))
+  const url = `Patient/${child}/$everything`
+  const alone = await service.send(partner, { url: `/fhir/${url}` })
+
+  const answer = await send(
+    partner,
+    asked('batch', url, `${url}?_type=Observation&_count=1`, 'Patient/$everything'),
+  )
+  const theirs = await send(other, asked('batch', url, 'Patient/nobody/$everything'))
+
+  const [whole, narrowed, all] = entries(answer)
+  expect(whole?.resource).toEqual(alone.json)
+  expect(narrowed?.response?.status).toBe('200 OK')
+  expect(JSON.stringify(narrowed?.resource)).toContain('"resourceType":"Observation"')
+  expect(all?.resource?.['type']).toBe('searchset')
+  expect(entries(theirs).map(({ response }) => response?.status?.slice(0, 3))).toEqual([
+    '404',
+    '404',
+  ])
+  const events = await service.send(staff, { url: `/fhir/AuditEvent?patient=${child}` })
+  expect(entries(events).length).toBeGreaterThan(0)
+})
+
+test('the record of a child in a batch needs what it needs alone', async () => {
+  const { staff } = await service.clinic()
+  const child = await searcher(service, staff).create(patientOf())
+  const reader = await service.who({
+    clinicId: staff.clinicId,
+    clientId: 'reader',
+    scope: 'system/Observation.rs',
+  })
+  const url = `Patient/${child}/$everything`
+
+  const alone = await service.send(reader, { url: `/fhir/${url}` })
+  const answer = await send(reader, asked('batch', url))
+
+  expect(alone.status).toBe(403)
+  expect(entries(answer)[0]?.response?.status).toBe('403 Forbidden')
+})
+
+test('a transaction does not answer it', async () => {
+  const { staff } = await service.clinic()
+
+  const answer = await send(staff, asked('transaction', 'Patient/$everything'))
+
+  expect(answer.status).toBe(400)
+  expect(answer.text).toContain('Bundle.entry[0].request.url')
 })
