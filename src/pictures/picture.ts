@@ -1,6 +1,13 @@
+import { growthPicture } from './growth-picture.ts'
+import { growthSheet } from './growth-sheet.ts'
+import { milestonesPicture } from './milestones-picture.ts'
+import { milestonesSheet } from './milestones-sheet.ts'
 import type { PictureFacts } from './picture-facts.ts'
+import { posturePicture } from './posture-picture.ts'
+import { postureSheet } from './posture-sheet.ts'
 import { type Sheet, sheetText } from './sheet.ts'
 import { urgencyPicture, urgencySheet } from './urgency-picture.ts'
+import { wearPicture, wearSheet } from './wear-picture.ts'
 import { type Tongue, type Words, wordsOf } from './words.ts'
 
 /**
@@ -12,7 +19,7 @@ import { type Tongue, type Words, wordsOf } from './words.ts'
  * for the same facts. Each number that is drawn stands in it as text or as a `data-` attribute. Its ids begin
  * with the kind, so pictures of several kinds may stand in one page.
  */
-export const PICTURE_KINDS = ['urgency'] as const
+export const PICTURE_KINDS = ['milestones', 'posture', 'growth', 'wear', 'urgency'] as const
 export type PictureKind = (typeof PICTURE_KINDS)[number]
 
 export interface Picture {
@@ -31,5 +38,9 @@ export function drawPicture(kind: PictureKind, facts: PictureFacts, tongue: Tong
 }
 
 const SHEETS: Readonly<Record<PictureKind, (facts: PictureFacts, words: Words) => Sheet>> = {
+  milestones: (facts, words) => milestonesSheet(milestonesPicture(facts), words),
+  posture: (facts, words) => postureSheet(posturePicture(facts), words),
+  growth: (facts, words) => growthSheet(growthPicture(facts), words),
+  wear: (facts, words) => wearSheet(wearPicture(facts), words),
   urgency: (facts, words) => urgencySheet(urgencyPicture(facts), words),
 }

@@ -1,13 +1,12 @@
-import { scaleLinear } from 'd3-scale'
-import { say } from '../domain/messages/message.ts'
-import { day, type Message } from '../domain/messages/message.ts'
+import { day, type Message, say } from '../domain/messages/message.ts'
 import type { ContributionId } from '../domain/urgency/urgency.ts'
-import { AXIS_HEIGHT, bottomAxis, line } from './axes.ts'
+import { type Axis, AXIS_HEIGHT, bottomAxis, gridLines } from './axes.ts'
 import { AHEAD, CHILD, hatch, INK, MUTED, PALE } from './ink.ts'
 import { legend, type LegendRow } from './legend.ts'
 import type { PictureFacts } from './picture-facts.ts'
+import { acrossScale, bar, boxSample, upright, uprightOnDark } from './shapes.ts'
 import { type Block, MARGIN, paragraph, type Sheet, WIDTH } from './sheet.ts'
-import { mark, type Mark } from './svg.ts'
+import { type Attributes, mark, type Mark } from './svg.ts'
 import { label, NORMAL } from './text.ts'
 import type { Words } from './words.ts'
 
@@ -73,48 +72,40 @@ export function urgencySheet(picture: UrgencyPicture, words: Words): Sheet {
   }
 }
 
-const scale = scaleLinear([0, WHOLE], [MARGIN + 2, WIDTH - MARGIN - 2])
+const scale = acrossScale(0, WHOLE)
 
 function barsBlock(picture: UrgencyPicture, words: Words): Block {
-  const { bars, score, high, urgentFrom, asapFrom } = picture
-  const height = (bars.length + 1) * ROW
+  const { bars, score, high } = picture
+  const bottom = (bars.length + 1) * ROW
   const points = (value: number, max: number) => words.say('part.points-of', { points: value, max })
+  const axis = {
+    scale,
+    ticks: 5,
+    text: (value: number) => words.number(value),
+    title: words.say('part.points'),
+  }
   const rows = [
-    ...bars.map((bar, index) =>
-      row(index * ROW, {
-        name: words.of(say(`contribution.${bar.id}`)),
-        value: points(bar.points, bar.max),
-        bar,
-        data: { 'data-contribution': bar.id, 'data-max': bar.max, 'data-start': bar.start },
-      }),
-    ),
-    row(bars.length * ROW, {
+    ...bars.map((one) => ({
+      name: words.of(say(`contribution.${one.id}`)),
+      value: points(one.points, one.max),
+      bar: one,
+      data: { 'data-contribution': one.id, 'data-max': one.max, 'data-start': one.start },
+    })),
+    {
       name: words.say('part.urgency-sum'),
       value: points(score, WHOLE),
       bar: { start: 0, points: score, high },
       data: { 'data-sum': 'score' },
-      weight: 'bold',
-    }),
+      weight: 'bold' as const,
+    },
   ]
-  const limit = (at: number, name: string) =>
-    line(
-      { x1: scale(at), y1: 0, x2: scale(at), y2: height },
-      {
-        stroke: INK,
-        'stroke-dasharray': name === 'urgent' ? '5 3' : '1.5 2.5',
-        [`data-${name}-from`]: at,
-      },
-    )
-  const axis = bottomAxis({
-    scale,
-    top: 0,
-    bottom: height,
-    ticks: 5,
-    text: (value) => words.number(value),
-    title: words.say('part.points'),
-  })
-  const limits = [limit(urgentFrom, 'urgent'), limit(asapFrom, 'asap')]
-  return { height: height + AXIS_HEIGHT, marks: [...axis, ...limits, ...rows] }
+  return {
+    height: bottom + AXIS_HEIGHT,
+    marks: [
+      ...rows.map((one, index) => rowMarks(one, { picture, axis, top: index * ROW })),
+      ...bottomAxis(axis, bottom),
+    ],
+  }
 }
 
 interface Row {
@@ -125,34 +116,58 @@ interface Row {
   readonly weight?: 'bold'
 }
 
-function row(top: number, { name, value, bar, data, weight }: Row): Mark {
-  const { start, points, high } = bar
+interface On {
+  readonly picture: UrgencyPicture
+  readonly axis: Axis
+  readonly top: number
+}
+
+function rowMarks({ name, value, data, weight, ...row }: Row, { picture, axis, top }: On): Mark {
+  const { start, points, high } = row.bar
   const style = { 'font-size': NORMAL, 'font-weight': weight }
   const y = top + NORMAL + 4
+  const across = { top: y - 1, bottom: y + BAR + 1 }
   const part = (from: number, to: number, fill: string) =>
-    mark('rect', { x: scale(from), y, width: scale(to) - scale(from), height: BAR, fill })
+    bar(scale, { from, to, y, height: BAR }, { fill })
   return mark('g', { ...data, 'data-points': points, 'data-high': high }, [
     label(name, { x: MARGIN, y: top + NORMAL }, style),
     label(value, { x: WIDTH - MARGIN, y: top + NORMAL }, { ...style, 'text-anchor': 'end' }),
     part(0, WHOLE, PALE),
+    ...gridLines(axis, across),
     ...(high > points ? [part(start + points, start + high, `url(#${HATCH})`)] : []),
     part(start, start + points, CHILD),
+    ...uprightOnDark(scale(picture.urgentFrom), across, {
+      ...URGENT,
+      'data-urgent-from': picture.urgentFrom,
+    }),
+    ...uprightOnDark(scale(picture.asapFrom), across, {
+      ...ASAP,
+      'data-asap-from': picture.asapFrom,
+    }),
   ])
 }
 
-function legendRows({ urgentFrom, asapFrom }: UrgencyPicture, words: Words): LegendRow[] {
-  const box =
-    (fill: string, stroke: string): LegendRow['sample'] =>
-    ({ x, y }) => [mark('rect', { x: x - 11, y: y - 5, width: 22, height: 10, fill, stroke })]
+const URGENT = { stroke: INK, 'stroke-width': 1.4, 'stroke-dasharray': '5 2' }
+const ASAP = { stroke: INK, 'stroke-width': 1.6, 'stroke-dasharray': '1.5 1.5' }
+
+function legendRows(
+  { score, high, urgentFrom, asapFrom }: UrgencyPicture,
+  words: Words,
+): LegendRow[] {
   const dashed =
-    (dash: string): LegendRow['sample'] =>
-    ({ x, y }) => [
-      line({ x1: x, y1: y - 6, x2: x, y2: y + 6 }, { stroke: INK, 'stroke-dasharray': dash }),
-    ]
+    (dash: Attributes): LegendRow['sample'] =>
+    ({ x, y }) => [upright(x, { top: y - 6, bottom: y + 6 }, dash)]
   return [
-    { text: words.say('part.points-known'), sample: box(CHILD, CHILD) },
-    { text: words.say('part.points-possible'), sample: box(`url(#${HATCH})`, MUTED) },
-    { text: words.say('part.urgent-from', { from: urgentFrom }), sample: dashed('5 3') },
-    { text: words.say('part.asap-from', { from: asapFrom }), sample: dashed('1.5 2.5') },
+    { text: words.say('part.points-known'), sample: boxSample(CHILD) },
+    ...(high > score
+      ? [
+          {
+            text: words.say('part.points-possible'),
+            sample: boxSample(`url(#${HATCH})`, { stroke: MUTED }),
+          },
+        ]
+      : []),
+    { text: words.say('part.urgent-from', { from: urgentFrom }), sample: dashed(URGENT) },
+    { text: words.say('part.asap-from', { from: asapFrom }), sample: dashed(ASAP) },
   ]
 }

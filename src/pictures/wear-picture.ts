@@ -1,0 +1,123 @@
+import { scaleLinear } from 'd3-scale'
+import { type Message, say } from '../domain/messages/message.ts'
+import type { WearDay } from '../domain/plan/fitting.ts'
+import { type Axis, AXIS_HEIGHT, bottomAxis } from './axes.ts'
+import { CHILD, INK, MUTED, PAPER } from './ink.ts'
+import { legend } from './legend.ts'
+import type { PictureFacts } from './picture-facts.ts'
+import { bar, upright } from './shapes.ts'
+import { type Block, MARGIN, paragraph, type Sheet, WIDTH } from './sheet.ts'
+import { mark, type Mark } from './svg.ts'
+import { label, SMALL, textWidth } from './text.ts'
+import type { Words } from './words.ts'
+
+/** How long the devices are worn on each of the first days. */
+export interface WearPicture {
+  /** None where no plan can be proposed. */
+  readonly days: readonly WearDay[]
+  readonly targetMinutes?: number
+  readonly barefootMinutes?: number
+  readonly sentences: readonly Message[]
+}
+
+export function wearPicture({ plan, triage }: PictureFacts): WearPicture {
+  if (plan === undefined)
+    return {
+      days: [],
+      sentences: [say('wear-picture.none'), triage.suitability.because],
+    }
+  const { days, targetMinutesPerDay, barefootMinutesPerDay, wording } = plan.wear
+  return {
+    days,
+    targetMinutes: targetMinutesPerDay,
+    barefootMinutes: barefootMinutesPerDay,
+    sentences: [wording],
+  }
+}
+
+export function wearSheet(picture: WearPicture, words: Words): Sheet {
+  const told = picture.sentences.map(words.of)
+  const days = picture.days.map(({ day, minutes }) =>
+    words.say('answer.wear-step', { from: day, to: 0, minutes }),
+  )
+  return {
+    kind: 'wear',
+    title: words.say('part.wear-picture'),
+    description: [...told, ...days].join(' '),
+    blocks: [
+      ...told.map((text) => paragraph(text)),
+      ...(picture.targetMinutes === undefined
+        ? []
+        : [
+            daysBlock(picture, picture.targetMinutes, words),
+            targetLegend(picture.targetMinutes, words),
+          ]),
+    ],
+  }
+}
+
+const MINUTES_PER_HOUR = 60
+const ROW = 18
+const BAR = 14
+const PAD = 5
+/** Where the bars begin and where the longest ends: names stand before them. */
+const [FIRST, LAST] = [MARGIN + 46, WIDTH - MARGIN - 8]
+const TARGET = { stroke: INK, 'stroke-dasharray': '5 2', 'stroke-width': 1.4 }
+
+function daysBlock({ days, barefootMinutes }: WearPicture, target: number, words: Words): Block {
+  const most = Math.max(target, ...days.map(({ minutes }) => minutes))
+  const hours = scaleLinear([0, most / MINUTES_PER_HOUR], [FIRST, LAST])
+  const axis = {
+    scale: hours,
+    ticks: 6,
+    text: (value: number) => words.number(value, 1),
+    title: words.say('part.hours-a-day'),
+  }
+  const bottom = days.length * ROW
+  const end = hours(target / MINUTES_PER_HOUR)
+  return {
+    height: bottom + AXIS_HEIGHT,
+    marks: [
+      mark('g', { 'data-barefoot': barefootMinutes }, [
+        ...days.map((one, index) => dayMarks(one, { axis, words, top: index * ROW })),
+        upright(end, { top: 0, bottom }, { ...TARGET, 'data-target': target }),
+      ]),
+      ...bottomAxis(axis, bottom),
+    ],
+  }
+}
+
+interface On {
+  readonly axis: Axis
+  readonly words: Words
+  readonly top: number
+}
+
+/** The minutes stand in the bar where there is room, else behind it. */
+function dayMarks({ day, minutes }: WearDay, { axis, words, top }: On): Mark {
+  const { scale } = axis
+  const end = scale(minutes / MINUTES_PER_HOUR)
+  const y = top + SMALL + 1
+  const text = words.say('unit.minutes', { minutes })
+  const fits = textWidth(text, SMALL) + 2 * PAD < end - FIRST
+  const place = fits
+    ? { x: end - PAD, 'text-anchor': 'end', fill: PAPER }
+    : { x: end + PAD, fill: MUTED }
+  return mark('g', { 'data-day': day, 'data-minutes': minutes }, [
+    label(words.say('part.day-number', { day }), { x: MARGIN, y }),
+    bar(
+      scale,
+      { from: 0, to: minutes / MINUTES_PER_HOUR, y: top + 1, height: BAR },
+      { fill: CHILD },
+    ),
+    label(text, { x: place.x, y }, place),
+  ])
+}
+
+const targetLegend = (target: number, words: Words): Block =>
+  legend([
+    {
+      text: words.say('part.wear-target', { hours: target / MINUTES_PER_HOUR }),
+      sample: ({ x, y }) => [upright(x, { top: y - 6, bottom: y + 6 }, TARGET)],
+    },
+  ])
