@@ -5,6 +5,7 @@ import { noteCaching } from './answer-form.ts'
 import { beginCall, installAudit } from './audited-calls.ts'
 import type { Authenticate } from './authenticate.ts'
 import { checkAcceptable } from './fhir-answer.ts'
+import { refuseNarrowed } from './narrowed-calls.ts'
 import type { Throttle } from './rate-limits.ts'
 
 interface Callers {
@@ -34,6 +35,7 @@ export function installCallers(
     request.identity = await identify(request, reply)
     request.caller = { ...request.identity, call }
     await throttle.client(request, reply, request.identity)
+    refuseNarrowed(request, request.identity)
     if (request.routeOptions.config.anyAnswer !== true) checkAcceptable(request)
   })
 }

@@ -58,7 +58,7 @@ export const oauthRoutes: FastifyPluginAsyncZod<{ oauth: OAuth }> = async (app, 
       operationId: 'token',
       summary: 'An access token for a registered system (SMART Backend Services)',
       description:
-        'A form with grant_type=client_credentials, scope, client_assertion_type=urn:ietf:params:oauth:client-assertion-type:jwt-bearer and client_assertion: a JWT signed with ES384 or RS384, its iss and sub the client id, its aud this address, its exp no more than five minutes ahead, its jti never used before. Granted is what is both asked for and registered; scopes with search parameters are not granted.',
+        'A form with grant_type=client_credentials, scope, client_assertion_type=urn:ietf:params:oauth:client-assertion-type:jwt-bearer and client_assertion: a JWT signed with ES384 or RS384, its iss and sub the client id, its aud this address, its exp no more than five minutes ahead, its jti never used before. Granted is what is both asked for and registered; scopes of a type may have a search part (category=system|code).',
       consumes: ['application/x-www-form-urlencoded'],
       response: { 200: Granted, 400: Refused, 401: Refused, 413: Refused, 415: Refused },
     },

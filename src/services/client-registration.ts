@@ -3,6 +3,7 @@ import { AppError, type Fault } from '../errors.ts'
 import { readKeySet } from '../security/client-keys.ts'
 import { allowsAdministration, parseScopes } from '../security/scopes.ts'
 import type { KeySource } from '../storage/clients.ts'
+import { restrictionFaults } from './narrowed-sight.ts'
 import { mayBeCalled } from './outgoing-request.ts'
 
 const LONGEST_NAME = 200
@@ -57,7 +58,10 @@ export function checkedRegistration(
   const { jwks, jwksUrl, ...registration } = data
   const scopes = parseScopes(data.scope)
   const faults = [
-    ...(scopes === undefined ? [fault('scope', 'SMART v2 system scopes without search.')] : []),
+    ...(scopes === undefined
+      ? [fault('scope', 'SMART v2 system scopes, of single types also with a search part.')]
+      : []),
+    ...restrictionFaults(scopes ?? []).map((text) => fault('scope', text)),
     ...(data.partnerId !== undefined && allowsAdministration(scopes ?? [])
       ? [fault('scope', 'A partner does not administer the clinic.')]
       : []),

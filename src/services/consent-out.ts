@@ -21,6 +21,7 @@ import type { Context } from './context.ts'
 import { today } from './day.ts'
 import type { Change } from './intake-triage.ts'
 import { readEntry } from './referral-record.ts'
+import { sightOf } from './sight.ts'
 
 /**
  * May content about a child go to the partner whose copy this is, now? For whatever is sent without being
@@ -55,9 +56,10 @@ const NOT_ITS_OWN: ReleaseDecision = {
 export async function settleConsents(
   tx: Tx,
   context: Context,
-  { clinicId, partnerId }: Caller,
+  caller: Caller,
   changes: readonly Change[],
 ): Promise<void> {
+  const { clinicId } = caller
   const concerned = changes.filter(({ written: { stored } }) => changesConsents(stored))
   if (concerned.length > 0) {
     await seeWholeClinic(tx)
@@ -68,7 +70,7 @@ export async function settleConsents(
     const children = concerned.flatMap(({ written }) => written.stored.search.patientId ?? [])
     await settleChildren(tx, context, clinicId, [...new Set([...children, ...named])])
   }
-  await seeCompartment(tx, partnerId)
+  await seeCompartment(tx, sightOf(caller))
 }
 
 /** A consent, or whom one that is kept already may name. */

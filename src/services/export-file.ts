@@ -6,6 +6,7 @@ import type { Context } from './context.ts'
 import { exportOf, mayHave, needsOf, scopeOf } from './export.ts'
 import { readFilters } from './export-filters.ts'
 import { matchingLines } from './matching-lines.ts'
+import { sightOf } from './sight.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
 /**
@@ -33,7 +34,7 @@ export async function exportFile(
   const allowed = asked.types.filter((type) => mayHave(caller, type))
   const types = !isDeleted ? [name] : allowed.length > 0 ? allowed : asked.types
   await unitOfWork(context, caller, types.flatMap(needsOf), () => Promise.resolve())
-  const stream = await context.copies.copy(caller, {
+  const stream = await context.copies.copy(sightOf(caller), {
     text: isDeleted ? copyOfDeleted(scope, types) : copyOfType(scope, name),
     settings: { ...copySettings(scope), 'app.now': context.now().toISOString() },
   })

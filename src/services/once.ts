@@ -1,9 +1,11 @@
+import { createHash } from 'node:crypto'
 import { AppError } from '../errors.ts'
 import type { Caller } from '../security/access-token.ts'
 import { closedNow, placesInSight } from '../storage/closed-records.ts'
 import { rememberAnswer, rememberedAnswer, serialise } from '../storage/idempotency.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
+import { narrowingSetting } from './narrowed-sight.ts'
 
 export interface Answered {
   readonly body: string
@@ -23,13 +25,14 @@ export async function once(
   { context, caller, request }: Request,
   work: () => Promise<string>,
 ): Promise<Answered> {
-  const { idempotencyKey: key, bodyHash } = request
+  const { idempotencyKey: key } = request
   if (key === undefined) return { body: await work(), repeated: false }
   const { clinicId, clientId, partnerId } = caller
+  const requestHash = hashOf(request.bodyHash, caller)
   await serialise(tx, [['idempotency', clinicId, clientId, key].join(' ')])
   const before = await rememberedAnswer(tx, { clinicId, clientId, key })
   if (before !== undefined) {
-    if (before.requestHash === bodyHash) {
+    if (before.requestHash === requestHash) {
       await refuseClosed(tx, context, caller, before.answer)
       return { body: before.answer, repeated: true }
     }
@@ -48,23 +51,32 @@ export async function once(
   await rememberAnswer(
     tx,
     { clinicId, clientId, key, partnerId, createdAt },
-    { requestHash: bodyHash, answer: body },
+    { requestHash, answer: body },
   )
   return { body, repeated: false }
+}
+
+/** With a token that sees another part it is another request. */
+function hashOf(bodyHash: string, { scopes }: Caller): string {
+  const narrowed = narrowingSetting(scopes)
+  return narrowed === undefined
+    ? bodyHash
+    : createHash('sha256').update(`${bodyHash} ${narrowed}`).digest('hex')
 }
 
 const LOCATION =
   /"location":"(?:[^"]*\/)?([A-Z][A-Za-z]{1,60})\/([A-Za-z0-9\-.]{1,64})\/_history\//g
 
-/** What was answered about a child whose record has been closed to the partner since is not said again. */
+/** What was answered about a record that was closed since, or that has left what the token allows, is not said again. */
 async function refuseClosed(
   tx: Tx,
   { now }: Context,
-  { clinicId, partnerId }: Caller,
+  { clinicId, partnerId, scopes }: Caller,
   answer: string,
 ): Promise<void> {
-  if (partnerId === undefined) return
-  const closed = await closedNow(tx, clinicId, now().toISOString())
+  if (partnerId === undefined && narrowingSetting(scopes) === undefined) return
+  const at = now().toISOString()
+  const closed = partnerId === undefined ? [] : await closedNow(tx, clinicId, at)
   const places = [...answer.matchAll(LOCATION)].map(([, type = '', id = '']) => ({ type, id }))
   const inSight = await placesInSight(tx, clinicId, places)
   const isOpen = places.every(({ type, id }) => inSight.has(`${type}/${id}`))

@@ -9,6 +9,7 @@ import type { Caller } from '../security/access-token.ts'
 import { allows } from '../security/scopes.ts'
 import type { Context } from './context.ts'
 import { knownValueSet } from './known-value-sets.ts'
+import { narrowingFilters } from './narrowed-search.ts'
 import { keptType } from './resources.ts'
 import type { AddressedQuery } from './search-links.ts'
 
@@ -35,13 +36,14 @@ export function planOf(context: Context, caller: Caller, request: SearchRequest)
   const isNamed = type !== undefined
   const asked = isNamed ? parameters : parameters.filter(([name]) => name !== '_type')
   const query = parseQueries(rows, asked, { ...readingOf(context), handling })
+  const searches = withinCompartment(query, rows, patientId)
   const used = isNamed
     ? query.used
     : [...parameters.filter(([name, value]) => name === '_type' && value !== ''), ...query.used]
   const path = [...(patientId === undefined ? [] : ['Patient', patientId]), type ?? ''].join('/')
   return {
     path: patientId !== undefined && type === undefined ? `${path}*` : path,
-    query: { ...query, used, searches: withinCompartment(query, rows, patientId) },
+    query: { ...query, used, searches: withinGrant(context, caller, rows, searches) },
   }
 }
 
@@ -66,6 +68,18 @@ function rowsOf(
   if (rows.length > 0) return rows
   throw new AppError('scope-missing', 'The token allows no search.')
 }
+
+const withinGrant = (
+  context: Context,
+  { scopes }: Caller,
+  rows: readonly ResourceTypeRow[],
+  searches: Query['searches'],
+): Query['searches'] =>
+  searches.map(({ type, filters }, index) => {
+    const row = rows[index]
+    const narrowing = row === undefined ? [] : narrowingFilters(scopes, row, readingOf(context))
+    return { type, filters: [...filters, ...narrowing] }
+  })
 
 function withinCompartment(
   { searches }: Query,

@@ -6,6 +6,7 @@ import type { Database } from '../storage/database.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { useAssertion } from '../storage/used-assertions.ts'
 import type { FindKey } from './client-keys.ts'
+import { isReadable } from './narrowed-sight.ts'
 import { type Pairs, readTokenRequest, type TokenError } from './token-request.ts'
 
 /** What became of a request for a token, for the record. */
@@ -115,7 +116,8 @@ function grantedScope({ scope, partnerId }: RegisteredClient, asked: string): st
   const registered = (parseScopes(scope) ?? []).filter(
     ({ type }) => partnerId === null || type !== ADMINISTRATION,
   )
-  return scopeText(common(parseScopes(asked) ?? [], registered))
+  const scopes = parseScopes(asked) ?? []
+  return isReadable(scopes) ? scopeText(common(scopes, registered)) : ''
 }
 
 /** Every refusal passes here. */

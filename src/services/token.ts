@@ -3,6 +3,7 @@ import type { Tokens } from '../security/access-token.ts'
 import { parseScopes, within } from '../security/scopes.ts'
 import { findClient } from '../storage/clients.ts'
 import type { Database } from '../storage/database.ts'
+import { isReadable } from './narrowed-sight.ts'
 
 export interface TokenRequest {
   readonly clientId: string
@@ -30,7 +31,7 @@ export async function issueToken(
     throw new AppError('not-found', `There is no client ${clientId}.`)
   const registered = parseScopes(client.scope) ?? []
   const asked = scope === undefined ? registered : parseScopes(scope)
-  if (asked === undefined || !within(asked, registered))
+  if (asked === undefined || !isReadable(asked) || !within(asked, registered))
     throw new AppError('scope-missing', `${clientId} may have no more than ${client.scope}.`)
   return tokens.issue(
     {

@@ -4,11 +4,12 @@ import { rowOf } from '../fhir/registry.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { Call } from '../security/call.ts'
 import { allows, type Letter } from '../security/scopes.ts'
-import type { Scope, ScopedCall } from '../storage/database.ts'
+import type { ScopedCall } from '../storage/database.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { projectAudit } from './audit-projection.ts'
 import { recordOf } from './call-record.ts'
 import type { Context } from './context.ts'
+import { sightOf } from './sight.ts'
 
 /** One interaction with one type, as SMART scopes name it. */
 export interface Need {
@@ -33,7 +34,7 @@ export async function unitOfWork<T>(
   const before = call.mark()
   const sealing = context.audit.sealing(caller.clinicId)
   try {
-    const result = await context.db.inClinic(scopeOf(caller), async (tx) => {
+    const result = await context.db.inClinic(sightOf(caller), async (tx) => {
       call.backTo(before)
       const done = await work(tx)
       if (hasWritten(call)) await sealing.write(tx, recordOf(caller, { outcome: 0 }))
@@ -72,7 +73,7 @@ export async function singleRead<Row extends QueryResultRow>(
 ): Promise<Row[]> {
   refuseMissing(caller, needs)
   await makeEvents(context, caller, needs)
-  return context.db.callInClinic<Row>(scopeOf(caller), call)
+  return context.db.callInClinic<Row>(sightOf(caller), call)
 }
 
 /** Work that only reads, done once; one round trip less than a unit of work. */
@@ -84,7 +85,7 @@ export async function reading<T>(
 ): Promise<T> {
   refuseMissing(caller, needs)
   await makeEvents(context, caller, needs)
-  return context.db.readingInClinic(scopeOf(caller), work)
+  return context.db.readingInClinic(sightOf(caller), work)
 }
 
 /** The same on one snapshot, so that it may write its answer while it reads. */
@@ -96,7 +97,7 @@ export async function unitOfReading<T>(
 ): Promise<T> {
   refuseMissing(caller, needs)
   await makeEvents(context, caller, needs)
-  return context.db.snapshotInClinic(scopeOf(caller), work)
+  return context.db.snapshotInClinic(sightOf(caller), work)
 }
 
 function refuseMissing(caller: Caller, needs: readonly Need[]): void {
@@ -132,6 +133,3 @@ function refusePartner({ partnerId }: Caller, needs: readonly Need[]): void {
     })),
   )
 }
-
-const scopeOf = ({ clinicId, partnerId }: Caller): Scope =>
-  partnerId === undefined ? { clinicId } : { clinicId, partnerId }

@@ -8,7 +8,7 @@ import type { Caller } from '../security/access-token.ts'
 import { serialise } from '../storage/idempotency.ts'
 import { insertVersions, type NewVersion } from '../storage/resource-writes.ts'
 import type { StoredVersion } from '../storage/resources.ts'
-import { seeWholeClinic } from '../storage/scope.ts'
+import { seeWholeClinic, seeWholeTypes } from '../storage/scope.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { triageOf } from './asked-referral.ts'
 import { changesOf, childOf } from './changes.ts'
@@ -20,6 +20,7 @@ import { type Change, triageOfIntake } from './intake-triage.ts'
 import { type Content, newContents, refuseSubset } from './new-contents.ts'
 import { withRecords } from './records.ts'
 import { readEntry } from './referral-record.ts'
+import { narrowingSetting, refuseOutsideGrant } from './narrowed-sight.ts'
 import { noteWritten } from './noted.ts'
 import { refuseDangling, refuseReferredTo, refuseTellingPartners } from './reference-checks.ts'
 import { refuseNewRuleSets, ruleSetChange } from './rule-set-states.ts'
@@ -65,6 +66,9 @@ export async function write(
   refuseOtherChildren(context, contents)
   // The time is taken after every triage that was waited for, so what is older than a triage was seen by it.
   const changes = changesOf(context, caller, contents)
+  await refuseOutsideGrant(tx, caller, changes)
+  // What our own checks must know of is not what a narrowed token may see.
+  if (narrowingSetting(caller.scopes) !== undefined) await seeWholeTypes(tx)
   await admit(tx, context, caller, { contents, changes, regime })
   const besides = await ruleSetChanges(tx, context, clinicId, contents)
   await refuseReferredTo(tx, caller, contents)

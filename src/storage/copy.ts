@@ -101,13 +101,14 @@ function relayed(
 /** The same scope as every transaction has: a role that owns nothing, one clinic, one partner. */
 async function enter(
   client: Client,
-  { clinicId, partnerId }: Scope,
+  { clinicId, partnerId, narrowed }: Scope,
   settings: Readonly<Record<string, string>>,
 ): Promise<void> {
   await client.query('begin isolation level repeatable read read only')
   const all = Object.entries({
     'app.clinic': clinicId,
     'app.partner': partnerId ?? '',
+    'app.narrowed': narrowed ?? '',
     ...settings,
     // Rows are sent by one process anyway; the other processors are for those who wait.
     max_parallel_workers_per_gather: '0',

@@ -9,6 +9,13 @@ import type { Answer, Sent, Who } from './service.ts'
 
 type Send = (who: Who, sent: Sent) => Promise<Answer>
 
+export interface ProbePlan {
+  readonly probes: number
+  readonly dice: Dice
+  /** Who is after whom; everybody after what everybody else has when not given. */
+  readonly groups?: readonly (readonly Attack[])[]
+}
+
 interface Attack {
   readonly by: Compartment
   readonly after: Compartment
@@ -123,17 +130,15 @@ const COMPARED_ONE_IN = 4
 export async function probeRun(
   send: Send,
   all: Compartments,
-  { probes, dice }: { readonly probes: number; readonly dice: Dice },
+  { probes, dice, groups = attacks(all) }: ProbePlan,
 ): Promise<ProbeRun> {
   const statuses = new Map<number, number>()
   const leaks: string[] = []
   let sentCount = 0
   let compared = 0
-  const { staff, partner, otherPartner, staffElsewhere, partnerElsewhere } = all
-  const everyone = [staff, partner, otherPartner, staffElsewhere, partnerElsewhere]
+  const everyone = [...new Set(groups.flat().flatMap(({ by, after }) => [by, after]))]
   const loot = new Map<Compartment, Loot>()
   for (const one of everyone) loot.set(one, await lootOf(send, one))
-  const groups = attacks(all)
 
   const one = async (group: readonly Attack[]): Promise<void> => {
     const { by, after } = dice.of(group)

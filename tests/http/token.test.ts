@@ -296,7 +296,8 @@ describe('a request is refused', () => {
   test.each([
     '',
     'system/Patient.rs?status=active',
-    'system/Observation.rs?category=vital-signs system/Patient.rs',
+    'system/Observation.rs?date=ge2026 system/Patient.rs',
+    'system/*.rs?_tag=a',
     'system/Task.rs',
     'admin',
     'user/Patient.rs',

@@ -5,6 +5,8 @@ import {
   allowsAdministration,
   common,
   type Letter,
+  narrowedTypes,
+  narrowingOf,
   parseScopes,
   scopeText,
   within,
@@ -57,7 +59,10 @@ test.each([
   'system/Patient.write',
   'system/Patient.*',
   'system/patient.r',
-  'system/Patient.r?status=active',
+  'system/*.r?_tag=a|b',
+  'system/Patient.r?',
+  'system/Patient.r?name="x"',
+  'system/Patient.r?name=\\',
   'launch',
   'SYSTEM/Patient.r',
   'system/Patient.rx',
@@ -87,6 +92,20 @@ test.each([
   ['system/Patient.rs admin', 'system/*.cruds', 'system/Patient.rs'],
   ['admin', 'system/*.cruds admin', 'admin'],
   ['system/*.r', 'admin', ''],
+  ['system/*.rs', 'system/Task.rs?status=a', 'system/Task.rs?status=a'],
+  ['system/Task.r', 'system/Task.rs?status=a', 'system/Task.r?status=a'],
+  ['system/Task.rs?status=a', 'system/*.rs', 'system/Task.rs?status=a'],
+  ['system/Task.rs?status=a', 'system/Task.rs?status=b', 'system/Task.rs?status=a&status=b'],
+  [
+    'system/Task.rs?status=a',
+    'system/Task.rs?status=a system/Task.rs?status=b',
+    'system/Task.rs?status=a',
+  ],
+  [
+    'system/*.rs',
+    'system/Task.rs?status=a system/Task.rs?status=b system/Patient.r',
+    'system/Task.rs?status=a system/Task.rs?status=b system/Patient.r',
+  ],
 ])('asked %s of registered %s, granted is %j', (asked, registered, granted) => {
   expect(scopeText(common(parseScopes(asked) ?? [], parseScopes(registered) ?? []))).toBe(granted)
 })
@@ -118,4 +137,33 @@ test('administration is a word of its own: no type holds it and it holds no type
     true,
   ])
   for (const letter of ORDER) expect(allows(admin, 'Patient', letter)).toBe(false)
+})
+
+test('a type is narrowed by the parts of its scopes, one of each letter', () => {
+  const scopes = (text: string) => parseScopes(text) ?? []
+
+  expect(narrowingOf(scopes('system/Task.rs?a=1'), 'Task')).toEqual([['a=1']])
+  expect(narrowingOf(scopes('system/Task.rs?b=1 system/Task.rs?a=1'), 'Task')).toEqual([
+    ['a=1', 'b=1'],
+  ])
+  expect(narrowingOf(scopes('system/Task.r?a=1 system/Task.s?b=1'), 'Task')).toEqual([
+    ['a=1'],
+    ['b=1'],
+  ])
+  // What may be read whole is narrowed all the same by what may be searched.
+  expect(narrowingOf(scopes('system/Task.r system/Task.s?b=1'), 'Task')).toEqual([['b=1']])
+  expect(narrowingOf(scopes('system/Task.rs?a=1 system/*.rs'), 'Task')).toEqual([])
+  expect(narrowingOf(scopes('system/Task.rs?a=1'), 'Patient')).toEqual([])
+  expect(narrowedTypes(scopes('system/Task.rs?a=1 system/Patient.rs'))).toEqual(['Task'])
+})
+
+test('what is asked for whole is not within a part, and a narrower part is', () => {
+  const scopes = (text: string) => parseScopes(text) ?? []
+  const registered = scopes('system/Task.rs?a=1')
+
+  expect(within(scopes('system/Task.r'), registered)).toBe(false)
+  expect(within(scopes('system/Task.r?b=1'), registered)).toBe(false)
+  expect(within(scopes('system/Task.r?a=1'), registered)).toBe(true)
+  expect(within(scopes('system/Task.r?a=1&b=2'), registered)).toBe(true)
+  expect(within(scopes('system/Task.r?a=1'), scopes('system/*.r'))).toBe(true)
 })
