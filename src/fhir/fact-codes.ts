@@ -34,7 +34,7 @@ const ofFoot = (name: string, code: Code): [string, FactCode][] =>
   SIDES.map((side) => [`${name}.${side}`, { code, side }])
 
 /** Names of facts, as the rules use them, to the observation that carries them. */
-const FACT_CODES: ReadonlyMap<string, FactCode> = new Map([
+export const FACT_CODES: ReadonlyMap<string, FactCode> = new Map([
   ...prefixed('milestoneChecks', MILESTONES, MILESTONE_CODES),
   ...prefixed('skillChecks', DESCRIBED_SKILLS, SKILL_CODES),
   ...prefixed('signs', SIGNS, SIGN_CODES),

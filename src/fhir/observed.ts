@@ -136,6 +136,8 @@ export const attainment: Reader<Omit<MilestoneCheck, 'milestone'>> = (observatio
 }
 
 const FPI_ITEMS = [1, 2, 3, 4, 5, 6] as const
+/** Of each item (Redmond, Crosbie, Ouvrier 2006). */
+export const FPI_SCORE: Limits = { min: -2, max: 2 }
 
 function fpiItems(observation: Observation): Reading<FpiItems> {
   const items: Partial<Record<(typeof FPI_ITEMS)[number], number>> = {}
@@ -144,7 +146,7 @@ function fpiItems(observation: Observation): Reading<FpiItems> {
     if (item === undefined) return misread('component.code', 'one of fpi-item-1 to 6 is needed')
     if (component.dataAbsentReason !== undefined) continue
     const { valueInteger: score } = component
-    if (score === undefined || !(score >= -2 && score <= 2))
+    if (score === undefined || !(score >= FPI_SCORE.min && score <= FPI_SCORE.max))
       return misread('component.valueInteger', 'each item is scored from -2 to 2')
     if (items[item] !== undefined) return misread('component', 'each item is scored once')
     items[item] = score

@@ -2,6 +2,7 @@ import type { CivilDate } from '../domain/calendar.ts'
 import type { Fault } from '../errors.ts'
 import { EXCHANGE_CODES, SIDE_CODES, SYSTEMS } from './codes.ts'
 import { fitCheckFaults, isFitCheck } from './fit-check-answers.ts'
+import { informationAnswers, isInformationAnswer } from './information-answers.ts'
 import { observationFaults, profileFault as fault } from './observation-profile.ts'
 import type { DeviceUseStatement, Patient, Resource, ServiceRequest, Task } from './r4/types.ts'
 import { hasCode } from './reading.ts'
@@ -25,6 +26,8 @@ export function profileFaults(resource: Resource, at: string, latestDay: CivilDa
     case 'Task':
       return hasCode(resource.code, EXCHANGE_CODES.referral) ? taskFaults(resource, at) : []
     case 'QuestionnaireResponse':
+      if (isInformationAnswer(resource))
+        return [...informationAnswers(resource, at, latestDay).faults]
       return isFitCheck(resource) ? fitCheckFaults(resource, at) : []
     case 'Library':
       return ruleSetFaults(resource, at)

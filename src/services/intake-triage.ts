@@ -13,6 +13,7 @@ import type { Tx } from '../storage/transaction.ts'
 import { type Basis, basisOf } from './basis.ts'
 import type { Context } from './context.ts'
 import { today } from './day.ts'
+import { abandonedRequests, informationVersions } from './information-requests.ts'
 import { currentDay, type Entry, readEntry, referralRecord } from './referral-record.ts'
 import { alreadyStored, triageVersions } from './triage.ts'
 
@@ -93,17 +94,29 @@ async function triageOfChild(
     const createdAt = received.get(keyOf(referral.stored))
     const receivedOn = createdAt === undefined ? today(context) : civilDate(createdAt.slice(0, 10))
     const record = referralRecord(context.baseUrl, referral, { entries, receivedOn })
-    if (record === undefined || (record.task !== undefined && isEnded(record.task.resource)))
+    if (record === undefined) continue
+    const { speaker } = basis
+    if (record.task !== undefined && isEnded(record.task.resource)) {
+      added.push(...abandonedRequests(context, referral, { entries, speaker }))
       continue
-    const { results, task } = triageVersions(context, record, currentDay(context, record), basis)
-    if (isNew || (await alreadyStored(tx, clinicId, results)) === undefined)
-      added.push(...results, ...task)
+    }
+    const day = currentDay(context, record)
+    const { results, task, triage } = triageVersions(context, record, day, basis)
+    if (!isNew && (await alreadyStored(tx, clinicId, results)) !== undefined) continue
+    const found = { record, triage, speaker }
+    added.push(...results, ...task)
+    added.push(...(await informationVersions(tx, context, clinicId, found)))
   }
+  for (const referral of entries.filter(isEndedReferral))
+    added.push(...abandonedRequests(context, referral, { entries, speaker: basis.speaker }))
   return added
 }
 
 const isOpenReferral = ({ resource }: Entry): boolean =>
   resource.resourceType === 'ServiceRequest' && isReferral(resource) && resource.status === 'active'
+
+const isEndedReferral = ({ resource }: Entry): boolean =>
+  resource.resourceType === 'ServiceRequest' && isReferral(resource) && resource.status !== 'active'
 
 const mattersToTriage = ({ before, written }: Change): boolean =>
   [before?.resource, written.resource].some(

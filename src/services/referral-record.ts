@@ -9,6 +9,8 @@ import { dayOf, type RecordEntry } from '../fhir/record-facts.ts'
 import { implausibleFault } from '../fhir/implausible-fault.ts'
 import { isInput, toChild } from '../fhir/to-domain.ts'
 import { ownTarget } from '../fhir/literal-reference.ts'
+import { hasCode } from '../fhir/reading.ts'
+import { TASK_CODES } from '../fhir/workflow-codes.ts'
 import type { StoredVersion } from '../storage/resources.ts'
 import type { Basis } from './basis.ts'
 import type { Context } from './context.ts'
@@ -61,6 +63,7 @@ export function referralRecord(
   const task = entries.find(
     (entry) =>
       isOf(entry, 'Task') &&
+      !isBesideReferral(entry.resource) &&
       ownTarget(entry.resource.focus?.reference, baseUrl)?.id === referral.stored.id,
   )
   return {
@@ -71,6 +74,10 @@ export function referralRecord(
     receivedOn,
   }
 }
+
+/** Is a Task one that asks, reminds or gives up, and so not the one by which the referral goes on? */
+const isBesideReferral = ({ code }: Task): boolean =>
+  Object.values(TASK_CODES).some((one) => one !== TASK_CODES.referral && hasCode(code, one))
 
 /**
  * The day for which a referral is computed when none is asked for: today in UTC, or the day of the latest

@@ -1,5 +1,5 @@
 import type { CivilDate } from '../domain/calendar.ts'
-import { explain } from '../domain/triage.ts'
+import { explain, type Triage } from '../domain/triage.ts'
 import { taskAfterTriage, triageFindings, triageProvenance } from '../fhir/from-domain.ts'
 import { lawFindings } from '../fhir/law-findings.ts'
 import { riskAssessment } from '../fhir/risk-assessment.ts'
@@ -12,6 +12,7 @@ import { askedReferral, type Question } from './asked-referral.ts'
 import type { Basis } from './basis.ts'
 import { collectionOf } from './bundle-text.ts'
 import type { Context } from './context.ts'
+import { informationVersions } from './information-requests.ts'
 import { noteWritten } from './noted.ts'
 import { firstVersion, newVersion, versionReference } from './new-version.ts'
 import { compute, plausibly, type ReferralRecord } from './referral-record.ts'
@@ -32,13 +33,16 @@ export function triageReferral(now: Context, caller: Caller, question: Question)
   ] as const
   return unitOfWork(now, caller, needs, async (tx) => {
     const { context, record, day, basis, isNow } = await askedReferral(tx, now, caller, question)
-    const { results, task } = triageVersions(context, record, day, basis)
+    const { results, task, triage } = triageVersions(context, record, day, basis)
     if (!isNow) return collectionOf(context.baseUrl, results)
     const versions = await withRecords(tx, context, caller.clinicId, [...results, ...task])
     const stored = await alreadyStored(tx, caller.clinicId, versions)
     if (stored !== undefined) return collectionOf(context.baseUrl, stored)
-    await insertVersions(tx, caller.clinicId, versions)
-    noteWritten(caller, versions)
+    const found = { record, triage, speaker: basis.speaker }
+    const asking = await informationVersions(tx, context, caller.clinicId, found)
+    const all = [...versions, ...asking]
+    await insertVersions(tx, caller.clinicId, all)
+    noteWritten(caller, all)
     return collectionOf(context.baseUrl, versions)
   })
 }
@@ -48,6 +52,7 @@ export interface TriageVersions {
   readonly results: readonly NewVersion[]
   /** The next version of the referral's Task; none when it has ended. */
   readonly task: readonly NewVersion[]
+  readonly triage: Triage
 }
 
 /** Everything that one triage writes. */
@@ -81,10 +86,10 @@ export function triageVersions(
           now: updatedAt,
           speaker: derived.speaker,
         })
-  if (record.task === undefined || after === undefined) return { results, task: [] }
+  if (record.task === undefined || after === undefined) return { results, task: [], triage }
   const { id, version, partnerId: owner } = record.task.stored
   const key = { id, version: version + 1, partnerId: owner, updatedAt, baseUrl }
-  return { results, task: [newVersion(after, key)] }
+  return { results, task: [newVersion(after, key)], triage }
 }
 
 /** The same computation as it was stored before. */

@@ -100,7 +100,8 @@ export async function unitOfReading<T>(
   return context.db.snapshotInClinic(sightOf(caller), work)
 }
 
-function refuseMissing(caller: Caller, needs: readonly Need[]): void {
+/** Refuses what the token's scopes do not allow. */
+export function refuseMissing(caller: Caller, needs: readonly Need[]): void {
   const missing = needs.filter(({ type, letter }) => !allows(caller.scopes, type, letter))
   if (missing.length > 0)
     throw new AppError(

@@ -16,6 +16,7 @@ import { refuseWithoutConsent, regimeOfSender } from './consent-gate.ts'
 import { settleConsents } from './consent-out.ts'
 import type { Context } from './context.ts'
 import { currentVersions } from './current-versions.ts'
+import { withAnswers } from './information-answers.ts'
 import { type Change, triageOfIntake } from './intake-triage.ts'
 import { type Content, newContents, refuseSubset } from './new-contents.ts'
 import { withRecords } from './records.ts'
@@ -72,8 +73,9 @@ export async function write(
   await admit(tx, context, caller, { contents, changes, regime })
   const besides = await ruleSetChanges(tx, context, clinicId, contents)
   await refuseReferredTo(tx, caller, contents)
-  const derived = await triageOfIntake(tx, context, caller, changes)
-  const versions = changes.map(({ written }) => written.stored)
+  const answered = await withAnswers(tx, context, caller, changes)
+  const derived = await triageOfIntake(tx, context, caller, answered)
+  const versions = answered.map(({ written }) => written.stored)
   const all = await withRecords(tx, context, clinicId, [...besides, ...versions, ...derived])
   if (isClosed) await seeWholeClinic(tx)
   await insertVersions(tx, clinicId, all)
