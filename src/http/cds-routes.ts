@@ -2,8 +2,9 @@ import type { FastifyReply } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { acceptedLanguage } from '../fhir/accepted-language.ts'
-import { CDS_SERVICES } from '../fhir/cds-services.ts'
+import { CDS_SERVICES, type CdsService } from '../fhir/cds-services.ts'
 import { advise } from '../services/cds-advice.ts'
+import { takeFeedback } from '../services/cds-feedback.ts'
 import type { Context } from '../services/context.ts'
 import { fhirBody } from './fhir-body.ts'
 import { outcomes } from './schemas.ts'
@@ -11,6 +12,13 @@ import { outcomes } from './schemas.ts'
 const JSON_TYPE = 'application/json; charset=utf-8'
 const FRESH_S = 3_600
 const NAMES = { 'patient-view': 'cdsPatientView', 'order-sign': 'cdsOrderSign' } as const
+
+const FEEDBACK_NAMES = {
+  'patient-view': 'cdsViewFeedback',
+  'order-sign': 'cdsSignFeedback',
+} as const
+/** A hundred cards with all that may stand beside them. */
+const FEEDBACK_BYTES = 262_144
 
 const SECURED = {
   tags: ['CDS Hooks'],
@@ -43,28 +51,59 @@ export const cdsDiscovery: FastifyPluginAsyncZod = async (app) => {
   })
 }
 
-/** The hooks themselves, for registered clients. Nothing that is sent is kept. */
+type Plugin = FastifyPluginAsyncZod<{ context: Context; service: CdsService }>
+
+/** The hooks and what became of their cards, for registered clients. Paths are relative to `/cds-services`. */
 export const cdsRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (app, { context }) => {
-  for (const service of CDS_SERVICES)
-    app.route({
-      method: 'POST',
-      url: `/${service.id}`,
-      config: { anyAnswer: true },
-      schema: {
-        ...SECURED,
-        operationId: NAMES[service.hook],
-        summary: service.title,
-        description: `${service.description} Hook ${service.hook}. A JWT that the client signed for this address (ES384 or RS384, at most five minutes, its jti never used before), or an access token with ServiceRequest.c. The language of the cards is that of Accept-Language, en or es.`,
-        body: Body,
-        response: { 200: Cards, ...outcomes(400, 412, 413, 415, 422) },
-      },
-      handler: async (request, reply) => {
-        const language = acceptedLanguage(request.headers['accept-language'], context.language)
-        const body = fhirBody(request).value
-        const cards = await advise(context, request.caller, { service, body, language })
-        return sent(reply.header('content-language', language), cards)
-      },
-    })
+  for (const service of CDS_SERVICES) {
+    await app.register(hookRoute, { context, service })
+    await app.register(feedbackRoute, { context, service })
+  }
+}
+
+/** Nothing that is sent is kept. */
+const hookRoute: Plugin = async (app, { context, service }) => {
+  app.route({
+    method: 'POST',
+    url: `/${service.id}`,
+    config: { anyAnswer: true },
+    schema: {
+      ...SECURED,
+      operationId: NAMES[service.hook],
+      summary: service.title,
+      description: `${service.description} Hook ${service.hook}. A JWT that the client signed for this address (ES384 or RS384, at most five minutes, its jti never used before), or an access token with ServiceRequest.c. The language of the cards is that of Accept-Language, en or es.`,
+      body: Body,
+      response: { 200: Cards, ...outcomes(400, 412, 413, 415, 422) },
+    },
+    handler: async (request, reply) => {
+      const language = acceptedLanguage(request.headers['accept-language'], context.language)
+      const body = fhirBody(request).value
+      const cards = await advise(context, request.caller, { service, body, language })
+      return sent(reply.header('content-language', language), cards)
+    },
+  })
 }
 
 const sent = (reply: FastifyReply, text: string): FastifyReply => reply.type(JSON_TYPE).send(text)
+
+const feedbackRoute: Plugin = async (app, { context, service }) => {
+  app.route({
+    method: 'POST',
+    url: `/${service.id}/feedback`,
+    config: { anyAnswer: true },
+    bodyLimit: FEEDBACK_BYTES,
+    schema: {
+      ...SECURED,
+      operationId: FEEDBACK_NAMES[service.hook],
+      summary: `What became of the cards of ${service.hook}`,
+      description:
+        'Feedback of CDS Hooks 2.0: per card whether it was accepted or overridden, when, and the code of the reason. Comments are not kept. The same again changes nothing. A JWT that the client signed for this address, or an access token with ServiceRequest.c.',
+      body: z.unknown().meta({ description: 'feedback: a list of at most 100' }),
+      response: { 200: z.undefined().meta({ description: 'Kept' }), ...outcomes(400, 413, 415) },
+    },
+    handler: async (request, reply) => {
+      await takeFeedback(context, request.caller, { service, body: fhirBody(request).value })
+      return reply.status(200).send()
+    },
+  })
+}

@@ -29,9 +29,13 @@ const BY_ROUTE: Readonly<Record<string, Interaction>> = {
   readClient: { interaction: 'read', action: 'R' },
   listClients: { interaction: 'search', action: 'E' },
   revokeClient: { interaction: 'delete', action: 'D' },
+  listDeadLetters: { interaction: 'search', action: 'E' },
+  retryDeadLetter: { interaction: 'update', action: 'U' },
+  discardDeadLetter: { interaction: 'update', action: 'U' },
   cdsPatientView: { interaction: '$patient-view', action: 'E' },
   cdsOrderSign: { interaction: '$order-sign', action: 'E' },
-  cdsFeedback: { interaction: '$cds-feedback', action: 'C' },
+  cdsViewFeedback: { interaction: '$cds-feedback', action: 'C' },
+  cdsSignFeedback: { interaction: '$cds-feedback', action: 'C' },
   transaction: { interaction: 'transaction', action: 'E' },
 }
 

@@ -249,6 +249,7 @@ const LOG = ['audit_checkpoints', 'audit_log', 'audit_ranges', 'audit_writers']
 const LOG_PARTS = ['audit_log_2026_03', 'audit_log_2026_04', 'audit_log_2026_05', 'audit_log_other']
 /** Names and settings of clinics and of whoever may call; no health data. */
 const REGISTERED = [
+  'advice_feedback',
   'clients',
   'clinics',
   'exports',
@@ -370,6 +371,7 @@ describe('in the database itself', () => {
       index_states: 'INSERT SELECT UPDATE',
       resource_versions: 'INSERT SELECT',
       resources: 'INSERT SELECT UPDATE',
+      advice_feedback: 'INSERT SELECT',
       staff_sessions: 'DELETE INSERT SELECT UPDATE',
       used_assertions: 'DELETE INSERT SELECT',
     })
