@@ -12,8 +12,9 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   security: [],
   pictures: ['domain'],
   fhir: ['domain', 'pictures'],
+  documents: ['domain', 'fhir', 'pictures'],
   storage: ['fhir', 'domain'],
-  services: ['domain', 'fhir', 'pictures', 'security', 'storage'],
+  services: ['documents', 'domain', 'fhir', 'pictures', 'security', 'storage'],
   pages: ['fhir'],
   http: ['fhir', 'pages', 'pictures', 'security', 'services'],
   // Starts the service as main.ts does, then asks it over HTTP; it reads no stored row.
@@ -30,6 +31,7 @@ const PURE_PACKAGES: Record<string, readonly string[]> = {
   ],
   // Of node:crypto only the digest of a text: what is random is asked of the services.
   pictures: ['d3-scale', 'd3-shape'],
+  documents: ['node:crypto', 'pdfmake'],
   fhir: ['saxes', 'temporal-polyfill', 'node:crypto', 'fhirpath'],
 }
 
@@ -101,8 +103,10 @@ test('an import against the direction is found', () => {
   ])
 })
 
-test('domain, pictures and fhir read no clock, no chance, no environment', () => {
-  const pure = ['domain', 'pictures', 'fhir'].flatMap((folder) => sourceFiles(resolve(SRC, folder)))
+test('domain, pictures, documents and fhir read no clock, no chance, no environment', () => {
+  const pure = ['domain', 'pictures', 'documents', 'fhir'].flatMap((folder) =>
+    sourceFiles(resolve(SRC, folder)),
+  )
   const impure = pure.filter(
     (file) => !isScript(file) && !isGenerated(file) && IMPURE.test(readFileSync(file, 'utf8')),
   )

@@ -7,10 +7,12 @@ import enFollowUp from './en/follow-up.json' with { type: 'json' }
 import enFoot from './en/foot.json' with { type: 'json' }
 import enInformation from './en/information.json' with { type: 'json' }
 import enLaw from './en/law.json' with { type: 'json' }
+import enPaper from './en/paper.json' with { type: 'json' }
 import enPicture from './en/picture.json' with { type: 'json' }
 import enPlan from './en/plan.json' with { type: 'json' }
 import enTerms from './en/terms.json' with { type: 'json' }
 import enUrgency from './en/urgency.json' with { type: 'json' }
+import enVisit from './en/visit.json' with { type: 'json' }
 import esAdvice from './es/advice.json' with { type: 'json' }
 import esAnswer from './es/answer.json' with { type: 'json' }
 import esDecision from './es/decision.json' with { type: 'json' }
@@ -20,10 +22,12 @@ import esFollowUp from './es/follow-up.json' with { type: 'json' }
 import esFoot from './es/foot.json' with { type: 'json' }
 import esInformation from './es/information.json' with { type: 'json' }
 import esLaw from './es/law.json' with { type: 'json' }
+import esPaper from './es/paper.json' with { type: 'json' }
 import esPicture from './es/picture.json' with { type: 'json' }
 import esPlan from './es/plan.json' with { type: 'json' }
 import esTerms from './es/terms.json' with { type: 'json' }
 import esUrgency from './es/urgency.json' with { type: 'json' }
+import esVisit from './es/visit.json' with { type: 'json' }
 
 /** One message in both voices, in ICU message format. A term that both voices share is one text. */
 export type Entry = string | { readonly therapist: string; readonly family: string }
@@ -39,10 +43,12 @@ const EN = {
   ...enFoot,
   ...enInformation,
   ...enLaw,
+  ...enPaper,
   ...enPicture,
   ...enPlan,
   ...enTerms,
   ...enUrgency,
+  ...enVisit,
 } as const satisfies Readonly<Record<string, Entry>>
 
 export type MessageKey = keyof typeof EN
@@ -59,10 +65,12 @@ const ES: Catalogue = {
   ...esFoot,
   ...esInformation,
   ...esLaw,
+  ...esPaper,
   ...esPicture,
   ...esPlan,
   ...esTerms,
   ...esUrgency,
+  ...esVisit,
 }
 
 /** BCP 47 tags of the languages that are complete. */

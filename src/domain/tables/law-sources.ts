@@ -107,4 +107,37 @@ export const LAW_SOURCES = {
     population: 'federal rule, Medicare',
     readFrom: 'a notice of a Medicare contractor, undated',
   },
+  'medicare-410-38-order': {
+    citation: '42 CFR 410.38(d)(1): elements of a standard written order, and who may sign it',
+    population: 'federal rule, Medicare; copied by many payers',
+    readFrom:
+      'the page of the agency and notices of its contractors; the signers from a restatement',
+  },
+  'medicaid-1396d-r-5': {
+    citation: '42 U.S.C. 1396d(r)(5): necessary care to correct or ameliorate, under 21',
+    population: 'federal law, Medicaid',
+    readFrom: 'the statute and a restatement of it',
+  },
+  'medical-necessity-letter': {
+    citation:
+      'What letters of medical necessity hold, put together from the Medicare policy article A52457 and two state Medicaid texts (Texas 2011, Wisconsin 2024)',
+    population: 'orthoses, United States',
+    readFrom: 'no single federal list exists; the policy article from restatements',
+  },
+  'fit-class-414-402': {
+    citation: '42 CFR 414.402: minimal self-adjustment, and what makes an item off-the-shelf',
+    population: 'federal rule, Medicare',
+    readFrom: 'notices of Medicare contractors',
+  },
+  'hcpcs-2019': {
+    citation: 'Centers for Medicare & Medicaid Services. HCPCS Level II, annual file of 2019',
+    population: 'items and services billed in the USA',
+    readFrom: 'the file; a current one was not available',
+  },
+  'icd-10-cm-2026': {
+    citation:
+      'Centers for Medicare & Medicaid Services, Section 111 workbook of January 2026; CDC/NCHS, ICD-10-CM 2026',
+    population: 'diagnoses in the USA',
+    readFrom: 'the workbook, which has no Q66, and a copy of the NCHS file',
+  },
 } as const

@@ -1,0 +1,145 @@
+import { say } from '../domain/messages/message.ts'
+import type { FittingPlan, WearDay } from '../domain/plan/fitting.ts'
+import { drawPicture } from '../pictures/picture.ts'
+import type { Words } from '../pictures/words.ts'
+import { type DocumentFacts, isPlanned } from './document-facts.ts'
+import { blanks, list, paragraph, picture, type Section, section, table } from './document.ts'
+import { capital } from './foot-history.ts'
+import { followUpSection, planSection, visits } from './plan-sections.ts'
+
+/**
+ * The sheet for the family, in plain words. Limits and times are those of the clinic's rule set, beside a place
+ * where the clinic writes others; whom to call is for the clinic to fill in.
+ *
+ * @param words in the voice for the family
+ */
+export const familySheet = (facts: DocumentFacts, words: Words): readonly Section[] => [
+  section(
+    'child',
+    words.say('part.paper-child'),
+    paragraph(
+      words.say('paper-family.hello', {
+        child: facts.record.child.name ?? say('part.paper-your-child'),
+      }),
+    ),
+  ),
+  section(
+    'findings',
+    words.say('part.paper-findings'),
+    paragraph(words.of(facts.triage.suitability.because)),
+  ),
+  ...(isPlanned(facts)
+    ? [
+        which(facts.plan, words),
+        wear(facts, facts.plan, words),
+        skin(facts, words),
+        section(
+          'stop',
+          words.say('part.paper-stop-and-call'),
+          list(facts.plan.stopRules.map(words.of)),
+        ),
+      ]
+    : [planSection(facts, words)]),
+  contact(words),
+  ...(isPlanned(facts)
+    ? [section('follow-up', words.say('part.paper-follow-up'), visits(facts.plan, words))]
+    : [followUpSection(facts, words)]),
+  section(
+    'cautions',
+    words.say('part.cautions'),
+    paragraph(words.say('caution.physician-at-once')),
+    [paragraph(words.say('paper-family.ask'))],
+  ),
+]
+
+const which = ({ devices }: FittingPlan, words: Words): Section =>
+  section(
+    'plan',
+    words.say('part.paper-plan'),
+    paragraph(words.say('paper-plan.proposal')),
+    list(devices.map(({ side }) => capital(words.say('part.orthosis-of-foot', { side })))),
+    list(devices.flatMap(({ materials, shoe }) => [...materials, ...shoe]).map(words.of)),
+  )
+
+const wear = (facts: DocumentFacts, plan: FittingPlan, words: Words): Section =>
+  section(
+    'wear',
+    words.say('part.paper-wear-table'),
+    paragraph(words.of(plan.wear.wording)),
+    table(
+      [words.say('part.day'), words.say('part.paper-from-plan'), words.say('part.paper-by-clinic')],
+      steps(plan.wear.days).map(({ from, to, minutes }) => [
+        words.say('part.paper-days', { from, to: to === from ? 0 : to }),
+        time(minutes, words),
+        '',
+      ]),
+    ),
+    picture(drawPicture('wear', facts, words)),
+  )
+
+const MINUTES_PER_HOUR = 60
+
+const time = (minutes: number, words: Words): string =>
+  words
+    .say('part.paper-time', {
+      hours: Math.floor(minutes / MINUTES_PER_HOUR),
+      minutes: minutes % MINUTES_PER_HOUR,
+    })
+    .trim()
+
+interface Step {
+  readonly from: number
+  readonly to: number
+  readonly minutes: number
+}
+
+/** Days with the same time stand in one row. */
+function steps(days: readonly WearDay[]): readonly Step[] {
+  const found: Step[] = []
+  for (const { day: on, minutes } of days) {
+    const last = found.at(-1)
+    if (last?.minutes === minutes) found[found.length - 1] = { ...last, to: on }
+    else found.push({ from: on, to: on, minutes })
+  }
+  return found
+}
+
+function skin({ rules }: DocumentFacts, words: Words): Section {
+  const { rednessTellMinutes: tell, rednessStopMinutes: stop } = rules.fitting
+  return section(
+    'examination',
+    words.say('part.paper-skin'),
+    paragraph(words.say('paper-family.look-at-skin')),
+    table(
+      [
+        words.say('part.paper-what'),
+        words.say('part.paper-from-plan'),
+        words.say('part.paper-by-clinic'),
+      ],
+      [
+        [
+          words.say('part.paper-redness-tell'),
+          words.say('part.paper-minutes', { minutes: tell }),
+          '',
+        ],
+        [
+          words.say('part.paper-redness-stop'),
+          words.say('part.paper-minutes', { minutes: stop }),
+          '',
+        ],
+      ],
+    ),
+  )
+}
+
+const contact = (words: Words): Section =>
+  section(
+    'contact',
+    words.say('part.paper-whom-to-call'),
+    blanks(
+      words.say('part.paper-call-name'),
+      words.say('part.paper-call-phone'),
+      words.say('part.paper-call-hours'),
+      words.say('part.paper-call-else'),
+    ),
+  )
