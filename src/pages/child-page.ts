@@ -1,6 +1,8 @@
 import { html } from 'ghtml'
+import { FINDING_CODES } from '../fhir/finding-codes.ts'
 import {
   CarePlan,
+  codeIn,
   idIn,
   named,
   nameOf,
@@ -41,7 +43,7 @@ export function childPage(frame: Omit<Frame, 'title' | 'at'>, content: ChildCont
       tasksOf(child, tasks),
       ...(referral === undefined
         ? ['<p>Nothing was referred yet.</p>']
-        : [picturesOf(referral), findingsOf(referral), planOf(referral)]),
+        : [findingsOf(referral), picturesOf(referral), planOf(referral)]),
     ].join('\n'),
   )
 }
@@ -92,18 +94,32 @@ const picturesOf = ({ pictures }: ReferralContent): string =>
         .map((svg) => html`<figure>!${svg}</figure>`)
         .join('\n')}</div>`
 
+/** What decides stands open at the top; the rest opens by itself when it is asked for. */
+const DECIDING: readonly string[] = [FINDING_CODES.suitability.code, FINDING_CODES.urgency.code]
+
 /** Each finding with its value and the sentences that say why. */
 function findingsOf({ findings }: ReferralContent): string {
-  const parts = findings.map((one) => {
-    const reasons = (one.note ?? []).map((note) => html`<li>${note.text}</li>`).join('')
-    const components = (one.component ?? []).map(
-      (part) => html`<div><dt>${named(part.code)}</dt><dd>${valueOf(part)}</dd></div>`,
-    )
-    return html`<section><h3>${named(one.code)}</h3><p><strong>${valueOf(one)}</strong></p>!${
-      reasons === '' ? '' : `<ul>${reasons}</ul>`
-    }!${components.length === 0 ? '' : `<dl class="facts">${components.join('')}</dl>`}</section>`
-  })
-  return html`<h2>Findings and reasons</h2>!${parts.join('\n') || '<p>Nothing was computed yet.</p>'}`
+  const first = findings.filter((one) => DECIDING.includes(codeIn(one.code) ?? ''))
+  const others = findings.filter((one) => !first.includes(one))
+  return html`<h2>Findings and reasons</h2>!${
+    [
+      ...first.map((one) => findingOf(one, true)),
+      ...others.map((one) => findingOf(one, false)),
+    ].join('\n') || '<p>Nothing was computed yet.</p>'
+  }`
+}
+
+function findingOf(one: Observation, isOpen: boolean): string {
+  const reasons = (one.note ?? []).map((note) => html`<li>${note.text}</li>`).join('')
+  const components = (one.component ?? []).map(
+    (part) => html`<div><dt>${named(part.code)}</dt><dd>${valueOf(part)}</dd></div>`,
+  )
+  const value = valueOf(one)
+  return html`<details!${isOpen ? ' open' : ''}><summary><h3>${named(one.code)}</h3>!${
+    value === '' ? '' : html`: ${value}`
+  }</summary>!${reasons === '' ? '' : `<ul>${reasons}</ul>`}!${
+    components.length === 0 ? '' : `<dl class="facts">${components.join('')}</dl>`
+  }</details>`
 }
 
 /** The narrative of the plan is made by the service itself, and is safe XHTML as R4 asks. */
