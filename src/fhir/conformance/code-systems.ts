@@ -14,6 +14,7 @@ import {
   SYSTEMS,
   VALUE_CODES,
 } from '../codes.ts'
+import { OVERRIDE_REASONS, OVERRIDE_SYSTEM } from '../cds-overrides.ts'
 import { FINDING_CODES } from '../finding-codes.ts'
 import { OBSERVATION_KINDS } from '../observation-kinds.ts'
 import { CHILD_CODES, FPI_ITEM_CODES, RESULT_CODES } from '../observed-codes.ts'
@@ -54,6 +55,7 @@ const ALL: readonly Code[] = [
   ...Object.values(METHOD_CODES),
   ...Object.values(EXCHANGE_CODES),
   ...WORKFLOW_CODES,
+  ...OVERRIDE_REASONS.map(({ code }) => code),
 ]
 
 const of = (system: string): Code[] => [
@@ -123,6 +125,12 @@ const DESCRIPTIONS: readonly Description[] = [
     title: 'Why a reminder stands on the worklist',
     description: 'What has not happened to a referral in time.',
     system: WORKFLOW_SYSTEMS.timer,
+  },
+  {
+    id: 'override-reason',
+    title: 'Why a card is not followed',
+    description: 'What is answered to advice at the point of care that somebody overrides.',
+    system: OVERRIDE_SYSTEM,
   },
 ]
 
