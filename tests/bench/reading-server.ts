@@ -55,6 +55,7 @@ async function ours() {
     { ...context, audit },
     {
       authenticate,
+      authenticateCds: authenticate,
       requestToken: () => Promise.reject(new Error('none')),
       publicKeys: () => tokens.publicKeys(),
       staff: {
