@@ -1,4 +1,5 @@
 import { day, say } from '../domain/messages/message.ts'
+import { isEndState, stateAfterTriage, statesOfTask } from '../domain/referral/transition.ts'
 import type { ExplainedTriage, Triage } from '../domain/triage.ts'
 import { EXCHANGE_CODES, SYSTEMS } from './codes.ts'
 import { suitabilityFinding, urgencyFinding } from './decision-findings.ts'
@@ -6,7 +7,9 @@ import { concept, type DerivedContext, type Speaking } from './derived.ts'
 import { developmentFindings } from './development-findings.ts'
 import { footFindings } from './foot-findings.ts'
 import type { Observation, Provenance, ServiceRequest, Task } from './r4/types.ts'
-import { BUSINESS_STATUS_CODES } from './workflow-codes.ts'
+import { hasCode, rounded } from './reading.ts'
+import { stateOfTask, withState } from './referral-task.ts'
+import { WORKFLOW_EXTENSIONS } from './workflow-codes.ts'
 import { narrative, paragraph } from './xhtml.ts'
 
 /** Every observation that a triage derives. Same triage and context, same content. */
@@ -80,9 +83,7 @@ const higher = (asked: RequestPriority | undefined, computed: RequestPriority): 
   asked !== undefined && PRIORITIES.indexOf(asked) > PRIORITIES.indexOf(computed) ? asked : computed
 
 /** A Task that has ended stays as it ended. */
-const ENDED = new Set(['rejected', 'cancelled', 'failed', 'completed', 'entered-in-error'])
-
-export const isEnded = ({ status }: Task): boolean => ENDED.has(status)
+export const isEnded = (task: Task): boolean => statesOfTask(task.status).some(isEndState)
 
 /**
  * The Task of the referral after triage: its priority, never below the referrer's, its date, the results, and received when nobody
@@ -98,27 +99,26 @@ export function taskAfterTriage(
     speaker,
   }: { readonly results: readonly string[]; readonly now: string } & Speaking,
 ): Task | undefined {
-  if (isEnded(task)) return undefined
-  const waiting = suitability.outcome === 'undetermined'
-  const state: Partial<Task> =
-    task.status === 'requested' || task.status === 'received'
-      ? {
-          status: 'received',
-          businessStatus: concept(
-            BUSINESS_STATUS_CODES[waiting ? 'awaiting-information' : 'in-triage'],
-          ),
-          statusReason: { text: speaker.therapist(suitability.because) },
-        }
-      : {}
+  const state = stateOfTask(task)
+  if (isEnded(task) || state === undefined) return undefined
+  const next = stateAfterTriage(state, suitability.outcome === 'undetermined')
+  const isMoved = ['in-triage', 'awaiting-information'].includes(next)
   return {
-    ...task,
-    ...state,
+    ...(isMoved ? withState(task, next) : task),
+    ...(isMoved ? { statusReason: { text: speaker.therapist(suitability.because) } } : {}),
+    extension: [
+      ...(task.extension ?? []).filter(({ url }) => url !== WORKFLOW_EXTENSIONS.urgencyScore),
+      { url: WORKFLOW_EXTENSIONS.urgencyScore, valueDecimal: rounded(urgency.score, 1) },
+    ],
     priority: higher(request.priority, urgency.priority),
     lastModified: now,
     restriction: { ...task.restriction, period: { end: urgency.seeBy } },
-    output: results.map((reference) => ({
-      type: concept(EXCHANGE_CODES.triageResult),
-      valueReference: { reference },
-    })),
+    output: [
+      ...results.map((reference) => ({
+        type: concept(EXCHANGE_CODES.triageResult),
+        valueReference: { reference },
+      })),
+      ...(task.output ?? []).filter(({ type }) => !hasCode(type, EXCHANGE_CODES.triageResult)),
+    ],
   }
 }

@@ -1,4 +1,7 @@
 import type { CivilDate } from '../domain/calendar.ts'
+import { REFERRAL_STATES } from '../domain/referral/referral-states.ts'
+import { REFERRAL_STEPS } from '../domain/referral/referral-steps.ts'
+import { isTaskStatus } from '../domain/referral/transition.ts'
 import type { Fault } from '../errors.ts'
 import { EXCHANGE_CODES, SIDE_CODES, SYSTEMS } from './codes.ts'
 import { fitCheckFaults, isFitCheck } from './fit-check-answers.ts'
@@ -87,10 +90,29 @@ function patientFaults(patient: Patient, at: string, latestDay: CivilDate): Faul
   return faults
 }
 
+/** Every status that a referral's ServiceRequest has in some state. */
+const REFERRAL_REQUEST_STATUSES: ReadonlySet<string> = new Set(
+  REFERRAL_STATES.flatMap((state) => REFERRAL_STEPS[state].request),
+)
+
+/** A referral begins as a draft or as sent; what has no status of a referral is told so already. */
+export function creationFaults(resource: Resource, at: string): Fault[] {
+  const { resourceType } = resource
+  if (resourceType === 'ServiceRequest' && isReferral(resource))
+    return ['active', 'draft'].includes(resource.status) ||
+      !REFERRAL_REQUEST_STATUSES.has(resource.status)
+      ? []
+      : [fault(`${at}.status`, 'referral-status', 'A new referral is active, or draft.')]
+  if (resourceType !== 'Task' || !hasCode(resource.code, EXCHANGE_CODES.referral)) return []
+  return ['requested', 'draft'].includes(resource.status) || !isTaskStatus(resource.status)
+    ? []
+    : [fault(`${at}.status`, 'task-status', 'The Task of a new referral is requested, or draft.')]
+}
+
 function referralFaults(request: ServiceRequest, at: string): Fault[] {
   const faults: Fault[] = []
-  if (request.status !== 'active')
-    faults.push(fault(`${at}.status`, 'referral-status', 'A referral is sent as active.'))
+  if (!REFERRAL_REQUEST_STATUSES.has(request.status))
+    faults.push(fault(`${at}.status`, 'referral-status', 'A referral has no such status.'))
   if (!['proposal', 'plan', 'order', 'original-order'].includes(request.intent))
     faults.push(
       fault(
@@ -124,7 +146,7 @@ function taskFaults(task: Task, at: string): Fault[] {
     )
   if (task.for?.reference === undefined)
     faults.push(fault(`${at}.for`, 'task-for', 'A reference to the Patient is needed.', 'required'))
-  if (task.status !== 'requested')
-    faults.push(fault(`${at}.status`, 'task-status', 'The Task of a new referral is requested.'))
+  if (!isTaskStatus(task.status))
+    faults.push(fault(`${at}.status`, 'task-status', 'The Task of a referral has no such status.'))
   return faults
 }

@@ -4,7 +4,7 @@ import { bundleFault, isBundle, MAX_ENTRIES, profileFaultsBeside } from '../fhir
 import { bundleOperation } from '../fhir/bundle-operations.ts'
 import type { BundleOperation, CreateOperation } from '../fhir/operations.ts'
 import { bundlePatch } from '../fhir/bundle-patch.ts'
-import { isReferral, profileFaults } from '../fhir/profiles.ts'
+import { creationFaults, isReferral, profileFaults } from '../fhir/profiles.ts'
 import type { Bundle } from '../fhir/r4/types.ts'
 import { sizeChartEntryFaults } from '../fhir/size-chart-entries.ts'
 import { validateResource } from '../fhir/validate.ts'
@@ -58,7 +58,11 @@ export function transactionOperations(
     return [operation]
   })
   const creates = operations.filter((operation) => operation.kind === 'create')
-  faults.push(...referralFaults(creates), ...sizeChartEntryFaults(creates))
+  faults.push(
+    ...creates.flatMap(({ resource, resourceAt }) => creationFaults(resource, resourceAt)),
+    ...referralFaults(creates),
+    ...sizeChartEntryFaults(creates),
+  )
   if (faults.length > 0)
     throw new AppError('invalid-resource', 'The Bundle cannot be taken.', faults)
   return operations

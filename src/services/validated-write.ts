@@ -1,5 +1,6 @@
 import { AppError, type Fault } from '../errors.ts'
 import { placesAlone } from '../fhir/operations.ts'
+import { creationFaults } from '../fhir/profiles.ts'
 import type { Resource } from '../fhir/r4/types.ts'
 import type { ValidateMode } from '../fhir/validate-parameters.ts'
 import type { Caller } from '../security/access-token.ts'
@@ -26,16 +27,19 @@ export function writeFaults(
   const resource = writing.resource as Resource
   if (!keptType(type).interactions.includes(mode)) return [notOffered(type, mode)]
   if (mode === 'create')
-    return refusals(() =>
-      refuseAlone({
-        kind: 'create',
-        ...placesAlone(type),
-        type: keptType(type).type,
-        resource,
-        fullUrl: undefined,
-        ifNoneExist: undefined,
-      }),
-    )
+    return [
+      ...creationFaults(resource, type),
+      ...refusals(() =>
+        refuseAlone({
+          kind: 'create',
+          ...placesAlone(type),
+          type: keptType(type).type,
+          resource,
+          fullUrl: undefined,
+          ifNoneExist: undefined,
+        }),
+      ),
+    ]
   const text = 'The id of the resource and of the address must be the same.'
   return [
     ...(resource.id === id ? [] : [errorAt('update-id', 'value', `${type}.id`, text)]),

@@ -24,6 +24,7 @@ import { readEntry } from './referral-record.ts'
 import { narrowingSetting, refuseOutsideGrant } from './narrowed-sight.ts'
 import { noteWritten } from './noted.ts'
 import { refuseDangling, refuseReferredTo, refuseTellingPartners } from './reference-checks.ts'
+import { awaitReferrals, referralSteps } from './referral-steps.ts'
 import { refuseNewRuleSets, ruleSetChange } from './rule-set-states.ts'
 import { refuseRepeatedChart } from './size-charts.ts'
 import { settleSubscriptions } from './subscription-writes.ts'
@@ -59,17 +60,19 @@ export async function write(
     targetsOf(tx, context, caller, operations),
     regimeOfSender(tx, caller),
   ])
+  await awaitReferrals(tx, caller, targets)
   const standing = await currentVersions(tx, caller, targets)
-  const contents = await newContents(tx, context, caller, standing)
-  await awaitTriages(tx, context, caller, contents)
-  const isClosed = await refuseDangling(tx, context, caller, contents)
-  await refuseTellingPartners(tx, context, caller, contents)
-  refuseOtherChildren(context, contents)
-  // The time is taken after every triage that was waited for, so what is older than a triage was seen by it.
-  const changes = changesOf(context, caller, contents)
-  await refuseOutsideGrant(tx, caller, changes)
+  const asked = await newContents(tx, context, caller, standing)
+  await awaitTriages(tx, context, caller, asked)
+  const isClosed = await refuseDangling(tx, context, caller, asked)
+  await refuseTellingPartners(tx, context, caller, asked)
+  refuseOtherChildren(context, asked)
   // What our own checks must know of is not what a narrowed token may see.
   if (narrowingSetting(caller.scopes) !== undefined) await seeWholeTypes(tx)
+  const { contents, along } = await referralSteps(tx, context, caller, asked)
+  // The time is taken after every triage that was waited for, so what is older than a triage was seen by it.
+  const changes = changesOf(context, caller, [...contents, ...along])
+  await refuseOutsideGrant(tx, caller, changes.slice(0, changes.length - along.length))
   await admit(tx, context, caller, { contents, changes, regime })
   const besides = await ruleSetChanges(tx, context, clinicId, contents)
   await refuseReferredTo(tx, caller, contents)

@@ -21,7 +21,8 @@ export interface NewVersion extends StoredVersion {
 export class LostRace extends Error {}
 
 /**
- * Writes versions, the current rows and the index in one statement, however many there are.
+ * Writes versions, the current rows and the index in one statement, however many there are; in another one
+ * what replaces a row a second time.
  *
  * Of several versions of one resource the last given becomes the current one. Index rows of resources
  * that already existed are removed first.
@@ -32,6 +33,34 @@ export async function insertVersions(
   versions: readonly NewVersion[],
 ): Promise<void> {
   if (versions.length === 0) return
+  const again = furtherVersions(versions)
+  await insertRound(
+    tx,
+    clinicId,
+    versions.filter((one) => !again.has(one)),
+  )
+  if (again.size > 0) await insertVersions(tx, clinicId, [...again])
+}
+
+/** A row that exists already is replaced once in a statement: what comes after that waits for the next. */
+function furtherVersions(versions: readonly NewVersion[]): ReadonlySet<NewVersion> {
+  const key = ({ type, id }: NewVersion) => `${type}/${id}`
+  const begun = new Set(versions.filter(({ version }) => version === 1).map(key))
+  const seen = new Set<string>()
+  return new Set(
+    versions.filter((one) => {
+      const isAgain = seen.has(key(one)) && !begun.has(key(one))
+      seen.add(key(one))
+      return isAgain
+    }),
+  )
+}
+
+async function insertRound(
+  tx: Tx,
+  clinicId: string,
+  versions: readonly NewVersion[],
+): Promise<void> {
   const current = [...new Map(versions.map((v) => [`${v.type}/${v.id}`, v])).values()]
   const firstVersions = new Set(
     versions.filter((v) => v.version === 1).map((v) => `${v.type}/${v.id}`),

@@ -94,9 +94,9 @@ const BROKEN: Readonly<Record<string, Json>> = {
     code: { coding: [{ system: `${CANONICAL}/CodeSystem/observation`, code: 'none' }] },
   },
   'DeviceUseStatement timing[x]': { timingPeriod: undefined },
-  'ServiceRequest status': { status: 'draft' },
+  'ServiceRequest status': { status: 'on-hold' },
   'ServiceRequest intent': { intent: 'option' },
-  'Task status': { status: 'draft' },
+  'Task status': { status: 'ready' },
   'Library type': { type: { text: 'something else' } },
 }
 
@@ -163,7 +163,6 @@ describe('a resource that a profile is named for', () => {
       [['Observation.effective[x]', 'required']],
     ],
     ['orthotic-referral', { code: other }, [['ServiceRequest.code', 'code-invalid']]],
-    ['orthotic-referral', { status: 'draft' }, [['ServiceRequest.status', 'value']]],
     ['referral-task', { for: {} }, [['Task.for.reference', 'required']]],
     ['rule-set', { content: [{}, {}] }, [['Library.content', 'value']]],
     ['finding', { status: 'preliminary' }, [['Observation.status', 'value']]],

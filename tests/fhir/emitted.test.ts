@@ -21,6 +21,7 @@ import { FINDING_CODES } from '../../src/fhir/finding-codes.ts'
 import { FIT_CHECK_URL } from '../../src/fhir/fit-check-answers.ts'
 import { OBSERVATION_KINDS } from '../../src/fhir/observation-kinds.ts'
 import { validateResource } from '../../src/fhir/validate.ts'
+import { WORKFLOW_CODES } from '../../src/fhir/workflow-codes.ts'
 import { coded, quantity } from '../helpers/referral.ts'
 import {
   type Answer,
@@ -244,6 +245,9 @@ const HL7: Readonly<Record<string, readonly string[]>> = {
   [SYSTEMS.observationCategory]: ['exam'],
   [SYSTEMS.dataAbsentReason]: ['unknown', 'not-applicable'],
   [SYSTEMS.provenanceParticipant]: ['assembler'],
+  // Typed from the code system of the guide for referrals (BSeR).
+  'http://hl7.org/fhir/us/bser/CodeSystem/TaskBusinessStatusCS':
+    '2.0 3.0 4.0 5.1.1 5.1.2 5.1.3 5.1.4 5.2 6.0 7.0'.split(' '),
   'http://terminology.hl7.org/CodeSystem/restful-security-service': ['SMART-on-FHIR'],
 }
 
@@ -291,6 +295,7 @@ test('a code of our own that the service writes stands in our tables, with its d
       VALUE_CODES,
       FINDING_CODES,
       OBSERVATION_KINDS.map((kind) => kind.code),
+      WORKFLOW_CODES,
     ]
       .flatMap((table) => Object.values(table))
       .map(({ system, code, display }) => [`${system}|${code}`, display] as const),

@@ -38,7 +38,8 @@ test.each<[string, Json, string[]]>([
 
 const part = (name: string) => referralParts({ key: 'p' }).get(name)?.resource ?? {}
 test.each<[string, string, Json, string[]]>([
-  ['referral', 'that is a draft', { status: 'draft' }, ['X.status referral-status']],
+  ['referral', 'that is a draft', { status: 'draft' }, []],
+  ['referral', 'on hold', { status: 'on-hold' }, ['X.status referral-status']],
   ['referral', 'that is an option', { intent: 'option' }, ['X.intent referral-intent']],
   [
     'referral',
@@ -49,7 +50,8 @@ test.each<[string, string, Json, string[]]>([
   ['referral', 'of another kind', { code: { text: 'x' }, status: 'draft' }, []],
   ['task', 'without a focus', { focus: { display: 'x' } }, ['X.focus task-focus']],
   ['task', 'without a child', { for: { display: 'x' } }, ['X.for task-for']],
-  ['task', 'that is completed', { status: 'completed' }, ['X.status task-status']],
+  ['task', 'that is completed', { status: 'completed' }, []],
+  ['task', 'that is ready', { status: 'ready' }, ['X.status task-status']],
   ['task', 'of another kind', { code: { text: 'x' }, status: 'completed' }, []],
 ])('a %s %s', (name, _title, change, expected) => {
   expect(faults({ ...part(name), ...change })).toEqual(expected)

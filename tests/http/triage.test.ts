@@ -86,7 +86,7 @@ test('after intake the Task is received and in triage, with priority, date and r
   expect(task).toMatchObject({
     status: 'received',
     priority: 'routine',
-    businessStatus: { coding: [{ code: 'in-triage' }] },
+    businessStatus: { coding: [{ code: 'in-triage' }, { code: '2.0' }] },
   })
   expect(task.restriction.period.end).toMatch(/^2026-\d\d-\d\d$/)
   expect(task.output.length).toBeGreaterThan(12)
@@ -106,7 +106,7 @@ test('with facts missing the Task awaits information, and the findings say which
 
   expect(task).toMatchObject({
     status: 'received',
-    businessStatus: { coding: [{ code: 'awaiting-information' }] },
+    businessStatus: { coding: [{ code: 'awaiting-information' }, { code: '2.0' }] },
   })
   expect(outcomeOf(found)).toBe('undetermined')
   for (const code of ['foot-posture-index', 'open-skin', 'missing-observation'])

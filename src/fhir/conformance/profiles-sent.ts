@@ -33,8 +33,7 @@ export const SENT_PROFILES: readonly Profile[] = [
     elements: [
       {
         path: 'status',
-        short: 'A referral is sent as active',
-        fixedCode: 'active',
+        short: 'Sent as active; then draft, active, completed, revoked or entered-in-error',
         rule: 'referral-status',
       },
       {
@@ -60,8 +59,7 @@ export const SENT_PROFILES: readonly Profile[] = [
     elements: [
       {
         path: 'status',
-        short: 'The Task of a new referral is requested',
-        fixedCode: 'requested',
+        short: 'Sent as requested; then by the steps of a referral, never ready',
         rule: 'task-status',
       },
       {
