@@ -2,6 +2,7 @@ import { Temporal } from 'temporal-polyfill'
 import { type CivilDate, civilDate } from '../domain/calendar.ts'
 import { type Language, LANGUAGES } from '../domain/messages/catalogues.ts'
 import type { Fault } from '../errors.ts'
+import { parameterPlace, parameterRefused } from './sent-parameters.ts'
 import { isObject, valuesAt } from './element.ts'
 
 /** What may be asked of an operation instead of how things stand now. */
@@ -81,7 +82,10 @@ export function operationParameters(inAddress: InAddress, body: unknown): Parame
     return {
       ok: false,
       faults: [
-        refused('Parameters', 'The body of this operation is a Parameters resource, or empty.'),
+        parameterRefused(
+          'Parameters',
+          'The body of this operation is a Parameters resource, or empty.',
+        ),
       ],
     }
   const sent = { inAddress, inBody: isObject(body) ? valuesAt(body, 'parameter') : [] }
@@ -116,7 +120,7 @@ export function readingOf<T>(
   if (text !== undefined) return read(row, text, `http.${row.name}`)
   const parameter = inBody.find((one) => isObject(one) && one['name'] === row.name)
   if (!isObject(parameter)) return { ok: true, value: undefined }
-  const place = `Parameters.parameter.where(name='${row.name}').value`
+  const place = `${parameterPlace(row.name)}.value`
   return read(row, parameter[row.element], place)
 }
 
@@ -131,13 +135,5 @@ function read<T>(
     } catch {
       // Answered below, in the same words as a value of another kind.
     }
-  return { ok: false, fault: refused(at, `${name} is ${form}.`) }
+  return { ok: false, fault: parameterRefused(at, `${name} is ${form}.`) }
 }
-
-const refused = (expression: string, text: string): Fault => ({
-  severity: 'error',
-  code: 'value',
-  expression,
-  rule: 'operation-parameter',
-  text,
-})

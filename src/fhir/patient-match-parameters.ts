@@ -1,5 +1,6 @@
 import type { Fault } from '../errors.ts'
-import { isObject, valuesAt } from './element.ts'
+import { isObject } from './element.ts'
+import { parameterPlace, parameterRefused, sentParameters } from './sent-parameters.ts'
 
 /** What `Patient/$match` was asked, before the Patient is checked. */
 export interface PatientMatchParameters {
@@ -24,14 +25,8 @@ const NAMES = ['resource', 'onlyCertainMatches', 'count']
  * 3.2.0.6.1).
  */
 export function patientMatchParameters(inAddress: Pairs, body: unknown): PatientMatchReading {
-  const inBody = isObject(body) && body['resourceType'] === 'Parameters' ? body : undefined
-  const given = (name: string): readonly unknown[] =>
-    inBody === undefined
-      ? []
-      : valuesAt(inBody, 'parameter').filter((one) => isObject(one) && one['name'] === name)
-  const faults = NAMES.flatMap((name) =>
-    given(name).length > 1 ? [refused(placeOf(name), `${name} is given at most once.`)] : [],
-  )
+  const { isParameters, given, resource, repeated } = sentParameters(body)
+  const faults = repeated(NAMES)
   const simple = <T>({ name, element, read, form }: Simple<T>): T | undefined => {
     const text = inAddress.find(([key, found]) => key === name && found !== '')?.[1]
     const [parameter] = given(name)
@@ -39,18 +34,15 @@ export function patientMatchParameters(inAddress: Pairs, body: unknown): Patient
     const sent = text ?? (isObject(parameter) ? parameter[element] : undefined)
     const value = read(String(sent))
     if (value !== undefined && (text !== undefined || typeof sent === typeof value)) return value
-    const at = text === undefined ? `${placeOf(name)}.value` : `http.${name}`
-    faults.push(refused(at, form))
+    const at = text === undefined ? `${parameterPlace(name)}.value` : `http.${name}`
+    faults.push(parameterRefused(at, form))
     return undefined
   }
   const onlyCertainMatches = simple(ONLY_CERTAIN) ?? false
   const count = simple(COUNT)
-  const [parameter] = given('resource')
-  const resource =
-    inBody === undefined ? body : isObject(parameter) ? parameter['resource'] : undefined
-  const resourceAt = inBody === undefined ? 'Patient' : `${placeOf('resource')}.resource`
+  const resourceAt = !isParameters ? 'Patient' : `${parameterPlace('resource')}.resource`
   if (!isObject(resource) || resource['resourceType'] !== 'Patient')
-    faults.push(refused(resourceAt, 'A Patient is needed, with what is known of it.'))
+    faults.push(parameterRefused(resourceAt, 'A Patient is needed, with what is known of it.'))
   if (faults.length > 0) return { ok: false, faults }
   return { ok: true, asked: { resource, resourceAt, onlyCertainMatches, count } }
 }
@@ -76,13 +68,3 @@ const COUNT: Simple<number> = {
   read: (text) => (/^[1-9]\d{0,8}$/.test(text) ? Number(text) : undefined),
   form: 'count is a whole number of 1 or more, as valueInteger.',
 }
-
-const placeOf = (name: string): string => `Parameters.parameter.where(name='${name}')`
-
-const refused = (expression: string, text: string): Fault => ({
-  severity: 'error',
-  code: 'value',
-  expression,
-  rule: 'operation-parameter',
-  text,
-})

@@ -1,15 +1,6 @@
-import {
-  bigint,
-  customType,
-  index,
-  pgTable,
-  primaryKey,
-  text,
-  timestamp,
-  uuid,
-} from 'drizzle-orm/pg-core'
+import { bigint, customType, index, pgTable, primaryKey, text, uuid } from 'drizzle-orm/pg-core'
+import { instant } from './instant.ts'
 
-const instant = (name: string) => timestamp(name, { withTimezone: true, mode: 'string' })
 const bytes = customType<{ data: Buffer }>({ dataType: () => 'bytea' })
 
 /**

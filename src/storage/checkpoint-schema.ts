@@ -1,6 +1,6 @@
-import { bigint, customType, pgTable, primaryKey, text, timestamp, uuid } from 'drizzle-orm/pg-core'
+import { bigint, customType, pgTable, primaryKey, text, uuid } from 'drizzle-orm/pg-core'
+import { instant } from './instant.ts'
 
-const instant = (name: string) => timestamp(name, { withTimezone: true, mode: 'string' })
 const bytes = customType<{ data: Buffer }>({ dataType: () => 'bytea' })
 
 /** What stood in a clinic's audit log at a moment, signed: never changed, never deleted. */

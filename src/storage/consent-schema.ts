@@ -1,6 +1,5 @@
-import { pgTable, primaryKey, text, timestamp, uuid } from 'drizzle-orm/pg-core'
-
-const instant = (name: string) => timestamp(name, { withTimezone: true, mode: 'string' })
+import { pgTable, primaryKey, text, uuid } from 'drizzle-orm/pg-core'
+import { instant } from './instant.ts'
 
 /**
  * When a partner may not read the record of a child: kept with every change of a consent, from then on as

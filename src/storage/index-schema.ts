@@ -7,13 +7,11 @@ import {
   pgTable,
   primaryKey,
   text,
-  timestamp,
   uuid,
 } from 'drizzle-orm/pg-core'
+import { instant } from './instant.ts'
 
 // The tables that a search reads beside the typed columns of `resources`; index-tables.ts fills them.
-
-const instant = (name: string) => timestamp(name, { withTimezone: true, mode: 'string' })
 
 /**
  * Narrow index tables. A row says what stands at one place of a resource (`path`, see the search

@@ -7,15 +7,13 @@ import {
   pgTable,
   primaryKey,
   text,
-  timestamp,
   uuid,
 } from 'drizzle-orm/pg-core'
+import { instant } from './instant.ts'
 import { REGIMES } from '../domain/law/consent-gate.ts'
 
 // The tables as the query builder sees them. `clinic_id` leads every key and index: the clinic is the
 // tenant and the distribution key. Policies and grants stand in the migration, beside each table.
-
-const instant = (name: string) => timestamp(name, { withTimezone: true, mode: 'string' })
 
 /** The organisations that run the service. */
 export const clinics = pgTable('clinics', {

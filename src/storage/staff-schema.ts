@@ -6,13 +6,12 @@ import {
   pgTable,
   primaryKey,
   text,
-  timestamp,
   unique,
   uuid,
 } from 'drizzle-orm/pg-core'
+import { instant } from './instant.ts'
 import { clients } from './schema.ts'
 
-const instant = (name: string) => timestamp(name, { withTimezone: true, mode: 'string' })
 const bytes = customType<{ data: Buffer }>({ dataType: () => 'bytea' })
 
 /** Who of the clinic may sign in to the pages. Each is a client of its own, so the log tells them apart. */

@@ -1,15 +1,5 @@
-import {
-  bigint,
-  index,
-  integer,
-  pgTable,
-  primaryKey,
-  text,
-  timestamp,
-  uuid,
-} from 'drizzle-orm/pg-core'
-
-const instant = (name: string) => timestamp(name, { withTimezone: true, mode: 'string' })
+import { bigint, index, integer, pgTable, primaryKey, text, uuid } from 'drizzle-orm/pg-core'
+import { instant } from './instant.ts'
 
 /** Types of which a version may concern a subscription of the clinic: of all others nothing is noted. */
 export const watchedTypes = pgTable(
