@@ -28,6 +28,7 @@ import { type OAuth, oauthRoutes } from './http/oauth-routes.ts'
 import { installRateLimits, type RateLimits } from './http/rate-limits.ts'
 import { installRequestId, requestId } from './http/request-id.ts'
 import { pageRoutes, type Staff } from './http/page-routes.ts'
+import { partnerRoutes } from './http/partner-routes.ts'
 import { patchRoutes } from './http/patch-routes.ts'
 import { searchRoutes } from './http/search-routes.ts'
 import { installSecurityHeaders } from './http/security-headers.ts'
@@ -122,6 +123,7 @@ export async function buildApp(
     async (admin) => {
       installCallers(admin, { context, authenticate, throttle })
       await admin.register(clientRoutes, { context, jwksOrigins })
+      await admin.register(partnerRoutes, { context })
     },
     { prefix: '/admin' },
   )

@@ -4,12 +4,15 @@ import { z } from 'zod'
 import { readConfig } from './config.ts'
 import { sharedDatabase } from './database-source.ts'
 import { REGIMES } from './domain/law/consent-gate.ts'
+import { originOf } from './listening.ts'
 import { recordCommand } from './services/command-audit.ts'
+import { settlePartner } from './services/partner-regimes.ts'
 import { listPartners, setRegime } from './storage/clients.ts'
 import { openDatabase } from './storage/database.ts'
 import { migrate } from './storage/migrate.ts'
 
-const USAGE = `Says which law the content of a partner is under; it decides whether a consent must be on record.
+const USAGE = `Says which law the content of a partner is under; it decides whether a consent must be on record, and which
+records are open to the partner.
 
   npm run --silent partner -- CLINIC PARTNER --regime ${REGIMES.join('|')}
 
@@ -41,6 +44,8 @@ async function run(): Promise<string> {
         if (!asked.success) throw new Error(USAGE)
         if (!(await db.asOwner((tx) => setRegime(tx, asked.data))))
           throw new Error('There is no such partner.')
+        const baseUrl = `${originOf(config, config.port)}/fhir`
+        await settlePartner({ db, now: () => new Date(), baseUrl }, asked.data)
         await recordCommand(
           { db, now: () => new Date(), newId: randomUUID },
           { clinicId: asked.data.clinicId, did: 'regime-set', partner: asked.data.partnerId },

@@ -21,6 +21,7 @@ import { clientKeys } from './services/client-keys.ts'
 import { prepare } from './services/clinic-setup.ts'
 import type { Context } from './services/context.ts'
 import { openKeyFetch } from './services/key-fetch.ts'
+import { settleRegimes } from './services/partner-regimes.ts'
 import { reindex } from './services/reindex.ts'
 import { remembered } from './services/remembered.ts'
 import { readStoredRuleSet } from './services/rule-sets.ts'
@@ -132,6 +133,7 @@ export async function openService(options: ServiceOptions): Promise<Service> {
     const baseUrl = `${options.origin}/fhir`
     const indexed = await reindex(db, baseUrl)
     if (indexed > 0) logger?.info({ resources: indexed }, 'the search index was written anew')
+    await settleRegimes({ db, now, baseUrl })
     const context: Context = {
       db,
       audit: openAudit(db, { now, newId }),

@@ -32,6 +32,8 @@ const BY_ROUTE: Readonly<Record<string, Interaction>> = {
   listDeadLetters: { interaction: 'search', action: 'E' },
   retryDeadLetter: { interaction: 'update', action: 'U' },
   discardDeadLetter: { interaction: 'update', action: 'U' },
+  listPartners: { interaction: 'search', action: 'E' },
+  changeRegime: { interaction: 'update', action: 'U' },
   cdsPatientView: { interaction: '$patient-view', action: 'E' },
   cdsOrderSign: { interaction: '$order-sign', action: 'E' },
   cdsViewFeedback: { interaction: '$cds-feedback', action: 'C' },

@@ -109,7 +109,7 @@ const hasPartner = async (tx: Tx, partnerId: string): Promise<boolean> =>
   (await listPartners(tx)).some((partner) => partner.partnerId === partnerId)
 
 /** For staff of the clinic whose token holds the scope `admin`. */
-async function administrating<T>(
+export async function administrating<T>(
   context: Context,
   caller: Caller,
   work: (tx: Tx) => Promise<T>,

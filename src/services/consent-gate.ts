@@ -114,7 +114,7 @@ async function faultsOfChild(
 /** What the consents name that is about no child: the organisations that may receive. */
 export async function organisationsNamed(
   tx: Tx,
-  { baseUrl }: Context,
+  { baseUrl }: Pick<Context, 'baseUrl'>,
   clinicId: string,
   consents: readonly Entry<Consent>[],
 ): Promise<Entry[]> {

@@ -80,7 +80,7 @@ const changesConsents = ({ type, version }: NewVersion): boolean =>
 /** Says anew of some children when their record is closed. The transaction sees the whole clinic. */
 export async function settleChildren(
   tx: Tx,
-  context: Context,
+  context: Pick<Context, 'baseUrl' | 'now'>,
   clinicId: string,
   patientIds: readonly string[],
 ): Promise<void> {
@@ -101,7 +101,7 @@ const startOf = (day: CivilDate): string => `${day}T00:00:00.000Z`
 /** The law of a partner and the consents of its child, also those that the clinic itself recorded. */
 async function standing(
   tx: Tx,
-  context: Context,
+  context: Pick<Context, 'baseUrl' | 'now'>,
   { clinicId, partnerId, patientId }: PartnersChild,
 ): Promise<readonly [Regime, readonly ConsentOnRecord[]]> {
   const regime = await regimeOf(tx, { clinicId, partnerId })

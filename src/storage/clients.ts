@@ -1,4 +1,4 @@
-import { and, eq, isNull } from 'drizzle-orm'
+import { and, eq, isNull, sql } from 'drizzle-orm'
 import type { Regime } from '../domain/law/consent-gate.ts'
 import { clients, clinics, partners } from './schema.ts'
 import type { Statement, Tx } from './transaction.ts'
@@ -139,6 +139,25 @@ export async function setRegime(
     .where(and(eq(partners.clinicId, clinicId), eq(partners.partnerId, partnerId)))
     .returning({ partnerId: partners.partnerId })
   return changed.length > 0
+}
+
+/** Partners whose law is not the one by which their records were closed last. As the owner. */
+export const unsettledPartners = (tx: Tx): Promise<Partner[]> =>
+  tx.drizzle
+    .select()
+    .from(partners)
+    .where(sql`${partners.settledRegime} is distinct from ${partners.regime}`)
+    .orderBy(partners.clinicId, partners.partnerId)
+
+/** Its records are closed and open by this law. */
+export async function settleRegime(
+  tx: Tx,
+  { clinicId, partnerId, regime }: Omit<Partner, 'name'>,
+): Promise<void> {
+  await tx.drizzle
+    .update(partners)
+    .set({ settledRegime: regime })
+    .where(and(eq(partners.clinicId, clinicId), eq(partners.partnerId, partnerId)))
 }
 
 /** @returns whether it is new */

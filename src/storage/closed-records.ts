@@ -80,6 +80,22 @@ export async function ownersOf(
   })
 }
 
+/** Some of a partner's copies of children, by their id. The transaction sees the whole clinic. */
+export async function childrenOfPartner(
+  tx: Tx,
+  { clinicId, partnerId }: Pick<PartnersChild, 'clinicId' | 'partnerId'>,
+  { after, limit }: { readonly after: string; readonly limit: number },
+): Promise<string[]> {
+  const rows = await tx.query<{ id: string }>({
+    name: 'children-of-partner',
+    text: `select id from resources
+      where clinic_id = $1 and type = 'Patient' and partner_id = $2 and id > $3
+      order by id limit $4`,
+    values: [clinicId, partnerId, after, limit],
+  })
+  return rows.map(({ id }) => id)
+}
+
 /** The children whose consents name a resource. */
 export async function childrenOfConsentsNaming(
   tx: Tx,

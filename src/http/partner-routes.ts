@@ -1,0 +1,52 @@
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { z } from 'zod'
+import type { Context } from '../services/context.ts'
+import { changeRegime, registeredPartners } from '../services/partner-regimes.ts'
+import { fhirBody } from './fhir-body.ts'
+import { outcomes } from './schemas.ts'
+
+const Partner = z.object({ partnerId: z.string(), name: z.string(), regime: z.string() })
+const PartnerId = z.object({ id: z.string().regex(/^[0-9a-f-]{36}$/) })
+const BODY_LIMIT = 4_096
+
+const SECURED = {
+  tags: ['Administration'],
+  security: [{ bearer: [] }],
+}
+
+/** Which law the content of partners is under; for staff with the scope `admin`. Below `/admin`. */
+export const partnerRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
+  app,
+  { context },
+) => {
+  app.route({
+    method: 'GET',
+    url: '/partners',
+    schema: {
+      ...SECURED,
+      operationId: 'listPartners',
+      summary: 'The partners of the clinic, each with the law that its content is under',
+      response: { 200: z.object({ partners: z.array(Partner) }), ...outcomes() },
+    },
+    handler: async (request) => ({ partners: await registeredPartners(context, request.caller) }),
+  })
+  app.route({
+    method: 'PUT',
+    url: '/partners/:id',
+    bodyLimit: BODY_LIMIT,
+    schema: {
+      ...SECURED,
+      operationId: 'changeRegime',
+      summary: 'Say which law the content of a partner is under',
+      description:
+        'JSON with regime: part-c, ferpa, hipaa or unknown. It decides which consents must be on record when the partner sends, and which records are open to it; these are decided anew before the answer.',
+      params: PartnerId,
+      response: { 200: Partner, ...outcomes(400, 404, 413, 415) },
+    },
+    handler: (request) =>
+      changeRegime(context, request.caller, {
+        partnerId: request.params.id,
+        body: fhirBody(request).value,
+      }),
+  })
+}
