@@ -9,7 +9,9 @@ import { installCallers } from './http/callers.ts'
 import { cdsDiscovery, cdsRoutes } from './http/cds-routes.ts'
 import { chartRoutes } from './http/chart-routes.ts'
 import { clientRoutes } from './http/client-routes.ts'
+import { deadLetterRoutes } from './http/dead-letter-routes.ts'
 import { installCors } from './http/cross-origin.ts'
+import { docrefRoutes } from './http/docref-routes.ts'
 import { answerBadAddress, installErrorHandler, traceOf } from './http/error-handler.ts'
 import { installBodyParsers, MAX_BODY_BYTES } from './http/fhir-body.ts'
 import { everythingRoutes } from './http/everything-routes.ts'
@@ -33,6 +35,7 @@ import { patchRoutes } from './http/patch-routes.ts'
 import { searchRoutes } from './http/search-routes.ts'
 import { installSecurityHeaders } from './http/security-headers.ts'
 import { smartRoutes } from './http/smart-routes.ts'
+import { subscriptionRoutes } from './http/subscription-routes.ts'
 import { validateRoute } from './http/validate-route.ts'
 import { writeRoutes } from './http/write-routes.ts'
 import { healthRoutes, metadataRoute } from './http/system-routes.ts'
@@ -124,6 +127,7 @@ export async function buildApp(
       installCallers(admin, { context, authenticate, throttle })
       await admin.register(clientRoutes, { context, jwksOrigins })
       await admin.register(partnerRoutes, { context })
+      await admin.register(deadLetterRoutes, { context })
     },
     { prefix: '/admin' },
   )
@@ -161,8 +165,10 @@ async function securedRoutes(fhir: FastifyInstance, context: Context): Promise<v
   await fhir.register(operationRoutes, { context })
   await fhir.register(chartRoutes, { context })
   await fhir.register(auditRoutes, { context })
+  await fhir.register(docrefRoutes, { context })
   await fhir.register(libraryRoutes, { context })
   await fhir.register(matchRoute, { context })
+  await fhir.register(subscriptionRoutes, { context })
   await fhir.register(validateRoute, { context, knownProfiles: PROFILE_URLS })
   await fhir.register(binaryRoutes, { context })
   await fhir.register(writeRoutes, { context })

@@ -12,20 +12,19 @@ import { bearerAuthentication } from './http/authenticate.ts'
 import { cdsAuthentication } from './http/cds-authenticate.ts'
 import type { Staff } from './http/page-routes.ts'
 import type { Tokens } from './security/access-token.ts'
+import { keysOf, LOCAL_ISSUER, tokensFrom } from './service-tokens.ts'
 import { pageKeyOf } from './security/page-key.ts'
 import { openAudit } from './services/audit.ts'
 import { cdsClients } from './services/cds-client.ts'
 import { checkpointKeysOf } from './services/checkpoints.ts'
 import { clientActivity } from './services/client-activity.ts'
 import { clientKeys } from './services/client-keys.ts'
-import { prepare } from './services/clinic-setup.ts'
 import type { Context } from './services/context.ts'
 import { openKeyFetch } from './services/key-fetch.ts'
 import { settleRegimes } from './services/partner-regimes.ts'
 import { reindex } from './services/reindex.ts'
 import { remembered } from './services/remembered.ts'
 import { readStoredRuleSet } from './services/rule-sets.ts'
-import { rotatingTokens } from './services/signing-keys.ts'
 import { readStoredChart } from './services/size-charts.ts'
 import { type SignIn, signIn, signOut, staffMember } from './services/staff-sign-in.ts'
 import { recordToken, type TokenCall } from './services/token-audit.ts'
@@ -33,9 +32,8 @@ import { requestToken, type TokenEndpoint } from './services/token-endpoint.ts'
 import type { Pairs } from './services/token-request.ts'
 import { makeAuditMonths } from './storage/audit-log.ts'
 import { openCopies } from './storage/copy.ts'
-import { type Database, openDatabase } from './storage/database.ts'
+import { openDatabase } from './storage/database.ts'
 import { migrate } from './storage/migrate.ts'
-import { listSigningKeys } from './storage/signing-keys.ts'
 
 export interface ServiceOptions {
   readonly databaseUrl: string
@@ -84,34 +82,6 @@ export function softwareName(): string {
 }
 
 export const shippedRuleSet = (): RuleSet => parseRuleSet(JSON.parse(readFileSync(RULES, 'utf8')))
-
-/** Who our tokens say they come from and are for, when nothing else is set. */
-const LOCAL_ISSUER = 'urn:footing:local'
-
-interface TokenSettings {
-  readonly tokenIssuer: string | undefined
-  readonly tokenLifetimeSeconds: number
-  readonly now: () => Date
-}
-
-/** The keys of a database are made at the first start and shared by all who use it. */
-const keysOf = (db: Database, now: () => Date) => prepare(db, { newId: randomUUID, now })
-
-const tokensFrom = (
-  db: Database,
-  { tokenIssuer = LOCAL_ISSUER, tokenLifetimeSeconds, now }: TokenSettings,
-): Tokens =>
-  rotatingTokens(
-    () => db.asOwner(listSigningKeys),
-    { issuer: tokenIssuer, audience: tokenIssuer, lifetimeS: tokenLifetimeSeconds },
-    now,
-  )
-
-/** Tokens of a database. */
-export async function tokensOf(db: Database, settings: TokenSettings): Promise<Tokens> {
-  await keysOf(db, settings.now)
-  return tokensFrom(db, settings)
-}
 
 /** Migrates, opens and assembles the service; it does not listen yet. */
 export async function openService(options: ServiceOptions): Promise<Service> {

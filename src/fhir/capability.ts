@@ -3,6 +3,8 @@ import { OPERATIONS } from './conformance/operation-definitions.ts'
 import { PUBLISHED_ON } from './conformance/publication.ts'
 import { PROFILES } from './conformance/structure-definitions.ts'
 import { REGISTRY } from './registry.ts'
+import { BACKPORT } from './subscription-terms.ts'
+import { TOPICS } from './subscription-topics.ts'
 import type { Interaction, ResourceTypeRow } from './registry-row.ts'
 import { DEFINITION_BASE } from './search-params.ts'
 import { originOf, tokenUrl } from './smart-configuration.ts'
@@ -36,7 +38,7 @@ export const capabilityStatement = (software: {
     {
       mode: 'server',
       documentation:
-        'Ids are ours: no PUT creates under an id of its sender, 405. If-Match is honoured where it is sent, and must be sent for a Library, else 400. A conditional interaction takes any search of its type. In a Bundle a GET reads, searches or asks for a history, in a batch also for Patient/$everything; any other operation is called by itself, 400 in its entry. A referral that comes in is triaged before the answer; what is computed is read, never edited, 405. A resource stays about its child, 422; nothing is deleted that something kept refers to, 409. A create, an update and a patch take the header X-Provenance: the Provenance is kept with the version that was written as its target and our time as recorded, for a token with Provenance.c; it comes in no other way, 405. A size chart is a transaction of its own, by staff of the clinic: one DeviceDefinition for the line of devices, and one per size with the line as its parentDevice. The chart sent last is in force; a chart is never changed, a version never taken twice.',
+        'Ids are ours: no PUT creates under an id of its sender, 405. If-Match is honoured where it is sent, and must be sent for a Library, else 400. A conditional interaction takes any search of its type. In a Bundle a GET reads, searches or asks for a history, in a batch also for Patient/$everything; any other operation is called by itself, 400 in its entry. A referral that comes in is triaged before the answer; what is computed is read, never edited, 405. A resource stays about its child, 422; nothing is deleted that something kept refers to, 409. A create, an update and a patch take the header X-Provenance: the Provenance is kept with the version that was written as its target and our time as recorded, for a token with Provenance.c; it comes in no other way, 405. A size chart is a transaction of its own, by staff of the clinic: one DeviceDefinition for the line of devices, and one per size with the line as its parentDevice. The chart sent last is in force; a chart is never changed, a version never taken twice. A Subscription names one of the topics that are listed with it and follows the guide Subscriptions R5 Backport: rest-hook, application/fhir+json. Notifications are signed: X-JWS-Signature is a detached JWS (RFC 7515, appendix F) over the body, by a key of /oauth/jwks.',
       security: {
         cors: software.cors ?? false,
         service: [
@@ -78,6 +80,7 @@ const OFFICIAL: readonly (readonly [type: string, name: string, definition: stri
   ['Patient', 'match', `${CORE}/Patient-match`],
   ['Patient', 'export', `${BULK}/patient-export`],
   ['Group', 'export', `${BULK}/group-export`],
+  ['DocumentReference', 'docref', 'http://hl7.org/fhir/us/core/OperationDefinition/docref'],
 ]
 
 const operationsOf = ({ type, published }: ResourceTypeRow) => [
@@ -89,10 +92,18 @@ const operationsOf = ({ type, published }: ResourceTypeRow) => [
   })),
 ]
 
-const profilesOf = (type: string): string[] =>
-  PROFILES.filter((profile) => profile.type === type).map(
+/** R4 has no resource for topics: the guide lists them here. */
+const topicsOf = (type: string): Partial<CapabilityStatementRestResource> =>
+  type === 'Subscription'
+    ? { extension: TOPICS.map(({ url }) => ({ url: BACKPORT.topics, valueCanonical: url })) }
+    : {}
+
+const profilesOf = (type: string): string[] => [
+  ...(type === 'Subscription' ? [BACKPORT.subscription] : []),
+  ...PROFILES.filter((profile) => profile.type === type).map(
     ({ id }) => `${CANONICAL}/StructureDefinition/${id}`,
-  )
+  ),
+]
 
 /** What leads from a type to others, and from others to it. */
 const referencesOf = (row: ResourceTypeRow): string[] =>
@@ -126,6 +137,7 @@ function keptMembers(row: ResourceTypeRow): Partial<CapabilityStatementRestResou
 const resourceOf = (row: ResourceTypeRow): CapabilityStatementRestResource => {
   const [operation, supportedProfile] = [operationsOf(row), profilesOf(row.type)]
   return {
+    ...topicsOf(row.type),
     type: row.type,
     ...(supportedProfile.length === 0 ? {} : { supportedProfile }),
     interaction: row.interactions.map((code) => ({ code })),

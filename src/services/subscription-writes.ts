@@ -39,7 +39,12 @@ export function withOwnStatus(
   })
 }
 
-function asked({ error: _error, _error: _hidden, ...subscription }: Subscription): Subscription {
+/** As it is asked for, or turned off: without what became of it. */
+export function asked({
+  error: _error,
+  _error: _hidden,
+  ...subscription
+}: Subscription): Subscription {
   return { ...subscription, status: subscription.status === 'off' ? 'off' : 'requested' }
 }
 

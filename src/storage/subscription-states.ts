@@ -193,16 +193,3 @@ export async function settleSubscription(
   })
   return found.length > 0
 }
-
-/** The events that wait are not delivered any more; they stay counted. */
-export async function discardEvents(
-  tx: Tx,
-  { clinicId, subscriptionId }: SubscriptionKey,
-): Promise<void> {
-  await tx.query({
-    name: 'discard-events',
-    text: `update subscription_states set settled_number = last_number
-      where clinic_id = $1 and subscription_id = $2`,
-    values: [clinicId, subscriptionId],
-  })
-}

@@ -193,6 +193,8 @@ test('every declared operation of a type is answered', async () => {
     'ServiceRequest follow-up',
     'ServiceRequest chart',
     'Group export',
+    'Subscription status',
+    'Subscription events',
     'AuditEvent unusual-use',
     'AuditEvent unrelated-access',
     'AuditEvent awaiting-review',

@@ -1,6 +1,7 @@
 import type { OperationDefinition } from '../r4/types.ts'
 import { type Operation, PARAMETERS } from './operation.ts'
 import { AUDIT_OPERATIONS } from './operations-audit.ts'
+import { SUBSCRIPTION_OPERATIONS } from './operations-subscription.ts'
 import { CAUTION, machineName, publication } from './publication.ts'
 
 const ASKED = ['asOf', 'ruleset', 'chart', 'language', 'knownAt']
@@ -69,6 +70,7 @@ export const OPERATIONS: readonly Operation[] = [
     },
   },
   ...AUDIT_OPERATIONS,
+  ...SUBSCRIPTION_OPERATIONS,
 ]
 
 export const operationDefinitions = (version: string): OperationDefinition[] =>
@@ -83,7 +85,7 @@ export const operationDefinitions = (version: string): OperationDefinition[] =>
     code,
     resource: [type],
     system: false,
-    type: level === 'type',
+    type: level !== undefined,
     instance: level !== 'type',
     parameter: [
       ...parameters.flatMap((name) => PARAMETERS[name] ?? []),

@@ -3,9 +3,9 @@ import type { OperationDefinitionParameter } from '../r4/types.ts'
 
 export interface Operation {
   readonly code: string
-  readonly type: 'ServiceRequest' | 'Library' | 'Patient' | 'AuditEvent'
-  /** Of one resource, unless it is said to be of the type. */
-  readonly level?: 'type'
+  readonly type: 'ServiceRequest' | 'Library' | 'Patient' | 'AuditEvent' | 'Subscription'
+  /** Of one resource, unless it is said to be of the type, or of both. */
+  readonly level?: 'type' | 'type-and-instance'
   readonly title: string
   readonly description: string
   readonly affectsState: boolean
@@ -64,6 +64,46 @@ export const PARAMETERS: Readonly<Record<string, OperationDefinitionParameter>> 
     min: 1,
     max: '1',
     documentation: `Which picture: ${PICTURE_KINDS.join(', ')}.`,
+    type: 'code',
+  },
+  id: {
+    name: 'id',
+    use: 'in',
+    min: 0,
+    max: '*',
+    documentation: 'Of this subscription; of all when none is named.',
+    type: 'id',
+  },
+  status: {
+    name: 'status',
+    use: 'in',
+    min: 0,
+    max: '*',
+    documentation: 'In this state: requested, active, error or off.',
+    type: 'code',
+  },
+  eventsSinceNumber: {
+    name: 'eventsSinceNumber',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'The first event number; 1 when it is not given.',
+    type: 'string',
+  },
+  eventsUntilNumber: {
+    name: 'eventsUntilNumber',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'The last event number; the newest when it is not given.',
+    type: 'string',
+  },
+  content: {
+    name: 'content',
+    use: 'in',
+    min: 0,
+    max: '1',
+    documentation: 'empty, id-only or full-resource; as subscribed when it is not given.',
     type: 'code',
   },
   start: {

@@ -1,0 +1,131 @@
+import type { FastifyRequest } from 'fastify'
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { z } from 'zod'
+import { AppError } from '../errors.ts'
+import { writeJson } from '../fhir/decimal.ts'
+import { parameterPairs } from '../fhir/parameter-pairs.ts'
+import { CONTENTS } from '../fhir/subscription-terms.ts'
+import type { Context } from '../services/context.ts'
+import {
+  subscriptionEvents,
+  subscriptionStatus,
+  subscriptionStatuses,
+} from '../services/subscription-status.ts'
+import { fhirJson } from './fhir-answer.ts'
+import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
+import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
+
+const Id = Target.pick({ id: true })
+const STATUSES = ['requested', 'active', 'error', 'off'] as const
+const FORM =
+  'id and status (requested, active, error, off) may be repeated; event numbers are whole numbers; content is empty, id-only or full-resource.'
+
+const StatusAsked = z.object({
+  id: z.array(z.string()),
+  status: z.array(z.enum(STATUSES)),
+})
+const number = z
+  .string()
+  .regex(/^\d{1,9}$/)
+  .transform(Number)
+const EventsAsked = z.object({
+  eventsSinceNumber: number.optional(),
+  eventsUntilNumber: number.optional(),
+  content: z.enum(CONTENTS).optional(),
+})
+
+const pairsOf = (request: FastifyRequest) => [
+  ...queryPairs(request),
+  ...(rawBody(request).length === 0 ? [] : parameterPairs(fhirBody(request).value)),
+]
+
+function checked<Shape extends z.ZodType>(shape: Shape, value: unknown): z.output<Shape> {
+  const read = shape.safeParse(value)
+  if (read.success) return read.data
+  throw new AppError(
+    'invalid-request',
+    'The operation cannot be asked so.',
+    read.error.issues.map(({ path }) => ({
+      severity: 'error',
+      code: 'value',
+      expression: `http.${String(path[0])}`,
+      rule: 'operation-parameter',
+      text: FORM,
+    })),
+  )
+}
+
+const repeated = (description: string) =>
+  z
+    .union([z.string(), z.array(z.string())])
+    .optional()
+    .meta({ description })
+const documented = (description: string) => z.string().optional().meta({ description })
+
+const ANSWER = {
+  ...SECURED,
+  response: { 200: resourceAnswer('Bundle'), ...outcomes(400, 404, 410) },
+}
+
+/** Where subscriptions stand, and what they have counted. Paths are relative to the FHIR base. */
+export const subscriptionRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
+  app,
+  { context },
+) => {
+  app.route({
+    method: ['GET', 'POST'],
+    url: '/Subscription/:id/$status',
+    schema: { ...ANSWER, params: Id, summary: 'Where a subscription stands' },
+    handler: async (request, reply) => {
+      const found = await subscriptionStatus(context, request.caller, request.params.id)
+      return fhirJson(request, reply).send(writeJson(found))
+    },
+  })
+
+  app.route({
+    method: ['GET', 'POST'],
+    url: '/Subscription/$status',
+    schema: {
+      ...ANSWER,
+      querystring: z.object({
+        id: repeated('Of this subscription; may be repeated'),
+        status: repeated('In this state; may be repeated'),
+      }),
+      summary: 'Where the subscriptions stand that the caller sees',
+    },
+    handler: async (request, reply) => {
+      const pairs = pairsOf(request)
+      const all = (name: string) =>
+        pairs.flatMap(([key, value]) => (key === name ? value.split(',') : []))
+      const asked = checked(StatusAsked, { id: all('id'), status: all('status') })
+      const named = { ids: asked.id, statuses: asked.status }
+      const found = await subscriptionStatuses(context, request.caller, named)
+      return fhirJson(request, reply).send(writeJson(found))
+    },
+  })
+
+  app.route({
+    method: ['GET', 'POST'],
+    url: '/Subscription/:id/$events',
+    schema: {
+      ...ANSWER,
+      params: Id,
+      querystring: z.object({
+        eventsSinceNumber: documented('The first event number; 1 by default'),
+        eventsUntilNumber: documented('The last event number; the newest by default'),
+        content: documented('empty, id-only or full-resource; as subscribed by default'),
+      }),
+      summary: 'What a subscription has counted, a hundred events at most',
+    },
+    handler: async (request, reply) => {
+      const asked = checked(EventsAsked, Object.fromEntries(pairsOf(request)))
+      const found = await subscriptionEvents(context, request.caller, {
+        id: request.params.id,
+        since: asked.eventsSinceNumber ?? 1,
+        until: asked.eventsUntilNumber,
+        content: asked.content,
+      })
+      return fhirJson(request, reply).send(writeJson(found))
+    },
+  })
+}
