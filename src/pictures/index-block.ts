@@ -5,16 +5,14 @@ import { CHILD, INK, MIDDLE, MUTED, PALE } from './ink.ts'
 import { legend } from './legend.ts'
 import type { PosturePicture, StandingFoot } from './posture-picture.ts'
 import { acrossScale, bar, boxSample, FOOT_SHAPES, stroke, upright } from './shapes.ts'
-import { type Block, heading, MARGIN, WIDTH } from './sheet.ts'
+import { type Block, heading, nameAndValue, stacked } from './sheet.ts'
 import { mark, type Mark } from './svg.ts'
-import { label, SMALL } from './text.ts'
 import type { Words } from './words.ts'
 
-const ROW = 34
 const TRACK = 10
 
 /** The sum of the Foot Posture Index of each foot, in its bands and against other children of the age. */
-export function indexBlock(picture: PosturePicture, words: Words): Block[] {
+export function indexBlocks(picture: PosturePicture, words: Words): Block[] {
   const { feet, norm } = picture
   const [lowest, highest] = [FPI6_BANDS.bands[0].from, FPI6_BANDS.bands[4].to]
   const axis: Axis = {
@@ -23,13 +21,10 @@ export function indexBlock(picture: PosturePicture, words: Words): Block[] {
     text: (value) => words.number(value),
     title: words.say('part.index-points'),
   }
-  const bottom = feet.length * ROW
-  const rows = feet.map((foot, index) =>
-    footMarks(foot, { picture, axis, words, top: index * ROW }),
-  )
   return [
     heading(words.say('part.index-sum')),
-    { height: bottom + AXIS_HEIGHT, marks: [...rows, ...bottomAxis(axis, bottom)] },
+    ...feet.map((foot) => footBlock(foot, { norm, axis, words })),
+    { height: AXIS_HEIGHT, marks: bottomAxis(axis, 0) },
     legend([
       { text: words.say('part.index-usual'), sample: boxSample(MIDDLE) },
       ...(norm === undefined
@@ -45,16 +40,14 @@ export function indexBlock(picture: PosturePicture, words: Words): Block[] {
 }
 
 interface On {
-  readonly picture: PosturePicture
+  readonly norm: PosturePicture['norm']
   readonly axis: Axis
   readonly words: Words
-  readonly top: number
 }
 
-function footMarks({ side, index }: StandingFoot, { picture, axis, words, top }: On): Mark {
+function footBlock({ side, index }: StandingFoot, { norm, axis, words }: On): Block {
   const { scale } = axis
-  const y = top + SMALL + 6
-  const middle = y + TRACK / 2
+  const middle = TRACK / 2 + 1
   const data = {
     'data-index': side,
     'data-sum': index?.sum,
@@ -62,37 +55,37 @@ function footMarks({ side, index }: StandingFoot, { picture, axis, words, top }:
     'data-high': index?.high,
     'data-band': index?.band,
   }
-  const { norm } = picture
-  return mark('g', data, [
-    label(words.say('part.foot-alone', { side }), { x: MARGIN, y: top + SMALL }),
-    label(indexText(index, words), { x: WIDTH - MARGIN, y: top + SMALL }, { 'text-anchor': 'end' }),
-    ...FPI6_BANDS.bands.map(({ band, from, to }) =>
-      // Whole points: each band reaches half a point beyond its ends.
-      bar(
-        scale,
-        {
-          from: Math.max(from - 0.5, scale.domain()[0] ?? from),
-          to: Math.min(to + 0.5, scale.domain()[1] ?? to),
-          y,
-          height: TRACK,
-        },
-        { fill: band === 'normal' ? MIDDLE : PALE, stroke: MUTED, 'stroke-width': 0.5 },
-      ),
-    ),
+  const marks = [
+    ...bandMarks(axis),
     ...(norm === undefined
       ? []
       : normMarks([scale(norm.low), scale(norm.mean), scale(norm.high)], middle)),
     ...(index === undefined || index.sum !== undefined
       ? []
-      : [
-          stroke([scale(index.low), scale(index.high)], middle, {
-            stroke: CHILD,
-            'stroke-width': 3,
-            'stroke-dasharray': '3 2',
-          }),
-        ]),
+      : [stroke([scale(index.low), scale(index.high)], middle, BOUNDS)]),
     ...(index?.sum === undefined ? [] : [FOOT_SHAPES[side]({ x: scale(index.sum), y: middle })]),
+  ]
+  const all = stacked([
+    nameAndValue(words.say('part.foot-alone', { side }), indexText(index, words)),
+    { height: TRACK + 8, marks },
   ])
+  return { height: all.height, marks: [mark('g', data, all.marks)] }
+}
+
+const BOUNDS = { stroke: CHILD, 'stroke-width': 3, 'stroke-dasharray': '3 2' }
+
+/** Of whole points: each band reaches half a point beyond its ends. */
+function bandMarks({ scale }: Axis): Mark[] {
+  const [first = 0, last = 0] = scale.domain()
+  return FPI6_BANDS.bands.map(({ band, from, to }) => {
+    const ends = { from: Math.max(from - 0.5, first), to: Math.min(to + 0.5, last) }
+    const fill = band === 'normal' ? MIDDLE : PALE
+    return bar(
+      scale,
+      { ...ends, y: 1, height: TRACK },
+      { fill, stroke: MUTED, 'stroke-width': 0.5 },
+    )
+  })
 }
 
 function indexText(index: StandingFoot['index'], words: Words): string {

@@ -5,9 +5,9 @@ import { INK, MIDDLE, MUTED, PALE, RULE } from './ink.ts'
 import type { Measured } from './measured.ts'
 import type { StandingPlane } from './posture-picture.ts'
 import { bar, FOOT_SHAPES, upright } from './shapes.ts'
-import { type Block, MARGIN, WIDTH } from './sheet.ts'
-import { mark, type Mark } from './svg.ts'
-import { label, SMALL } from './text.ts'
+import { type Block, MARGIN, nameAndValue, stacked, WIDTH } from './sheet.ts'
+import { mark } from './svg.ts'
+import { label } from './text.ts'
 import type { Words } from './words.ts'
 
 const TRACK = 10
@@ -27,21 +27,14 @@ export function planeBlock(side: Side, plane: StandingPlane, words: Words): Bloc
     'data-limit': measured?.limit,
   }
   const state = marked === 'yes' ? 'marked' : finding.holds
-  const head = [
-    label(
-      words.say('part.plane-of-foot', { side, state }),
-      { x: MARGIN, y: SMALL },
-      { 'font-weight': finding.holds === 'yes' ? 'bold' : undefined },
-    ),
-    label(
-      measured === undefined ? words.say('part.plane-no-measure') : valueText(measured, words),
-      { x: WIDTH - MARGIN, y: SMALL },
-      { 'text-anchor': 'end', fill: MUTED },
-    ),
-  ]
-  const track = measured === undefined ? [] : trackMarks(side, measured, words)
-  const height = measured === undefined ? SMALL + 8 : SMALL + TRACK + 16
-  return { height, marks: [mark('g', data, [...head, ...track])] }
+  const head = nameAndValue(
+    words.say('part.plane-of-foot', { side, state }),
+    measured === undefined ? words.say('part.plane-no-measure') : valueText(measured, words),
+    { weight: finding.holds === 'yes' ? 'bold' : undefined, muted: true },
+  )
+  const track = measured === undefined ? [] : [trackBlock(side, measured, words)]
+  const { height, marks } = stacked([head, ...track])
+  return { height: height + 5, marks: [mark('g', data, marks)] }
 }
 
 function valueText({ name, values, unit }: Measured, words: Words): string {
@@ -49,13 +42,13 @@ function valueText({ name, values, unit }: Measured, words: Words): string {
   return words.say('part.measure-value', { name: say(`measure.${name}`), value })
 }
 
-function trackMarks(side: Side, { values, from, to, limit }: Measured, words: Words): Mark[] {
+function trackBlock(side: Side, { values, from, to, limit }: Measured, words: Words): Block {
   const scale = scaleLinear([from, to], [LEFT, RIGHT])
-  const y = SMALL + 7
+  const y = 3
   const middle = y + TRACK / 2
   const end = (value: number, x: number, anchor: string) =>
     label(words.number(value, 1), { x, y: middle + 4 }, { 'text-anchor': anchor, fill: MUTED })
-  return [
+  const marks = [
     end(from, LEFT - 8, 'end'),
     end(to, RIGHT + 8, 'start'),
     bar(scale, { from, to, y, height: TRACK }, { fill: PALE, stroke: RULE, 'stroke-width': 0.6 }),
@@ -69,4 +62,5 @@ function trackMarks(side: Side, { values, from, to, limit }: Measured, words: Wo
       FOOT_SHAPES[side]({ x: scale(value), y: middle }, { 'data-value': value }),
     ),
   ]
+  return { height: TRACK + 6, marks }
 }

@@ -1,7 +1,7 @@
 import { PLANES } from '../domain/foot/posture.ts'
 import { say } from '../domain/messages/message.ts'
-import { heelBlock } from './heel-block.ts'
-import { indexBlock } from './index-block.ts'
+import { heelBlocks } from './heel-block.ts'
+import { indexBlocks } from './index-block.ts'
 import { MIDDLE } from './ink.ts'
 import { legend } from './legend.ts'
 import type { PosturePicture, StandingPlane } from './posture-picture.ts'
@@ -42,8 +42,8 @@ export function postureSheet(picture: PosturePicture, words: Words): Sheet {
         { text: words.say('part.foot-left'), sample: (at) => [FOOT_SHAPES.left(at)] },
         { text: words.say('part.foot-right'), sample: (at) => [FOOT_SHAPES.right(at)] },
       ]),
-      ...indexBlock(picture, words),
-      ...heelBlock(picture, words),
+      ...indexBlocks(picture, words),
+      ...heelBlocks(picture, words),
       ...told.map((text) => paragraph(text)),
     ],
   }

@@ -1,6 +1,6 @@
-import { INK, PAPER } from './ink.ts'
+import { INK, MUTED, PAPER } from './ink.ts'
 import { mark, type Mark, svgText } from './svg.ts'
-import { label, LARGE, linesOf, NORMAL, SMALL } from './text.ts'
+import { label, LARGE, linesOf, NORMAL, SMALL, textWidth } from './text.ts'
 import type { Words } from './words.ts'
 
 export const WIDTH = 360
@@ -26,14 +26,8 @@ export interface Sheet {
 
 /** A picture as one SVG text: 360 units wide and as high as its blocks. */
 export function sheetText({ kind, title, description, ...sheet }: Sheet, words: Words): string {
-  const blocks = [paragraph(title, { size: LARGE, weight: 'bold' }), ...sheet.blocks]
-  let top = MARGIN
-  const placed = blocks.map(({ height, marks }) => {
-    const group = mark('g', { transform: `translate(0 ${rounded(top)})` }, marks)
-    top += height
-    return group
-  })
-  const height = Math.ceil(top + MARGIN)
+  const all = stacked([paragraph(title, { size: LARGE, weight: 'bold' }), ...sheet.blocks], MARGIN)
+  const height = Math.ceil(all.height + MARGIN)
   const definitions = sheet.definitions ?? []
   const root = mark(
     'svg',
@@ -52,10 +46,21 @@ export function sheetText({ kind, title, description, ...sheet }: Sheet, words: 
       mark('desc', { id: `${kind}-description` }, [description]),
       ...(definitions.length === 0 ? [] : [mark('defs', {}, definitions)]),
       mark('rect', { width: WIDTH, height, fill: PAPER }),
-      ...placed,
+      ...all.marks,
     ],
   )
   return svgText(root)
+}
+
+/** Blocks below one another as one, from a top. */
+export function stacked(blocks: readonly Block[], from = 0): Block {
+  let top = from
+  const marks = blocks.map((block) => {
+    const group = mark('g', { transform: `translate(0 ${rounded(top)})` }, block.marks)
+    top += block.height
+    return group
+  })
+  return { height: top, marks }
 }
 
 const rounded = (value: number): number => Math.round(value * 100) / 100
@@ -87,4 +92,29 @@ export function paragraph(text: string, { size = SMALL, weight, fill = INK }: St
 export const heading = (text: string): Block => {
   const { height, marks } = paragraph(text, { size: NORMAL, weight: 'bold' })
   return { height: height + 2, marks: [mark('g', { transform: 'translate(0 4)' }, marks)] }
+}
+
+/** A name at the left and its value at the right: on one line where both have room, else on two. */
+export function nameAndValue(name: string, value: string, style: NameStyle = {}): Block {
+  const { size = SMALL, weight, muted } = style
+  const width = textWidth(name, size, weight) + textWidth(value, size, weight) + GAP
+  const second = width <= ROOM ? 0 : size * LEADING
+  const of = { 'font-size': size, 'font-weight': weight }
+  const fill = muted === true ? MUTED : INK
+  return {
+    height: size + second + 4,
+    marks: [
+      label(name, { x: MARGIN, y: size }, of),
+      label(value, { x: WIDTH - MARGIN, y: size + second }, { ...of, fill, 'text-anchor': 'end' }),
+    ],
+  }
+}
+
+const GAP = 8
+
+interface NameStyle {
+  readonly size?: number
+  readonly weight?: 'bold' | undefined
+  /** The value says less than the name. */
+  readonly muted?: boolean
 }

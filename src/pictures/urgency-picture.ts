@@ -5,9 +5,9 @@ import { AHEAD, CHILD, hatch, INK, MUTED, PALE } from './ink.ts'
 import { legend, type LegendRow } from './legend.ts'
 import type { PictureFacts } from './picture-facts.ts'
 import { acrossScale, bar, boxSample, upright, uprightOnDark } from './shapes.ts'
-import { type Block, MARGIN, paragraph, type Sheet, WIDTH } from './sheet.ts'
-import { type Attributes, mark, type Mark } from './svg.ts'
-import { label, NORMAL } from './text.ts'
+import { type Block, nameAndValue, paragraph, type Sheet, stacked } from './sheet.ts'
+import { type Attributes, mark } from './svg.ts'
+import { NORMAL } from './text.ts'
 import type { Words } from './words.ts'
 
 /** The parts of the urgency, each beginning where the one before it ends, so that they add up to the score. */
@@ -50,7 +50,6 @@ export function urgencyPicture({ triage, rules }: PictureFacts): UrgencyPicture 
 
 const HATCH = 'urgency-hatch'
 const BAR = 12
-const ROW = 34
 
 export function urgencySheet(picture: UrgencyPicture, words: Words): Sheet {
   const { bars, sentences } = picture
@@ -66,7 +65,7 @@ export function urgencySheet(picture: UrgencyPicture, words: Words): Sheet {
     definitions: [hatch(HATCH, AHEAD)],
     blocks: [
       ...told.map((text) => paragraph(text)),
-      barsBlock(picture, words),
+      ...barsBlocks(picture, words),
       legend(legendRows(picture, words)),
     ],
   }
@@ -74,9 +73,8 @@ export function urgencySheet(picture: UrgencyPicture, words: Words): Sheet {
 
 const scale = acrossScale(0, WHOLE)
 
-function barsBlock(picture: UrgencyPicture, words: Words): Block {
+function barsBlocks(picture: UrgencyPicture, words: Words): Block[] {
   const { bars, score, high } = picture
-  const bottom = (bars.length + 1) * ROW
   const points = (value: number, max: number) => words.say('part.points-of', { points: value, max })
   const axis = {
     scale,
@@ -99,13 +97,10 @@ function barsBlock(picture: UrgencyPicture, words: Words): Block {
       weight: 'bold' as const,
     },
   ]
-  return {
-    height: bottom + AXIS_HEIGHT,
-    marks: [
-      ...rows.map((one, index) => rowMarks(one, { picture, axis, top: index * ROW })),
-      ...bottomAxis(axis, bottom),
-    ],
-  }
+  return [
+    ...rows.map((one) => rowBlock(one, picture, axis)),
+    { height: AXIS_HEIGHT, marks: bottomAxis(axis, 0) },
+  ]
 }
 
 interface Row {
@@ -116,35 +111,30 @@ interface Row {
   readonly weight?: 'bold'
 }
 
-interface On {
-  readonly picture: UrgencyPicture
-  readonly axis: Axis
-  readonly top: number
-}
-
-function rowMarks({ name, value, data, weight, ...row }: Row, { picture, axis, top }: On): Mark {
+function rowBlock(
+  { name, value, data, weight, ...row }: Row,
+  to: UrgencyPicture,
+  axis: Axis,
+): Block {
   const { start, points, high } = row.bar
-  const style = { 'font-size': NORMAL, 'font-weight': weight }
-  const y = top + NORMAL + 4
-  const across = { top: y - 1, bottom: y + BAR + 1 }
-  const part = (from: number, to: number, fill: string) =>
-    bar(scale, { from, to, y, height: BAR }, { fill })
-  return mark('g', { ...data, 'data-points': points, 'data-high': high }, [
-    label(name, { x: MARGIN, y: top + NORMAL }, style),
-    label(value, { x: WIDTH - MARGIN, y: top + NORMAL }, { ...style, 'text-anchor': 'end' }),
+  const across = { top: 0, bottom: BAR + 2 }
+  const part = (from: number, end: number, fill: string) =>
+    bar(scale, { from, to: end, y: 1, height: BAR }, { fill })
+  const { urgentFrom, asapFrom } = to
+  const bars = [
     part(0, WHOLE, PALE),
     ...gridLines(axis, across),
     ...(high > points ? [part(start + points, start + high, `url(#${HATCH})`)] : []),
     part(start, start + points, CHILD),
-    ...uprightOnDark(scale(picture.urgentFrom), across, {
-      ...URGENT,
-      'data-urgent-from': picture.urgentFrom,
-    }),
-    ...uprightOnDark(scale(picture.asapFrom), across, {
-      ...ASAP,
-      'data-asap-from': picture.asapFrom,
-    }),
+    ...uprightOnDark(scale(urgentFrom), across, { ...URGENT, 'data-urgent-from': urgentFrom }),
+    ...uprightOnDark(scale(asapFrom), across, { ...ASAP, 'data-asap-from': asapFrom }),
+  ]
+  const { height, marks } = stacked([
+    nameAndValue(name, value, { size: NORMAL, weight }),
+    { height: BAR + 8, marks: bars },
   ])
+  const numbers = { ...data, 'data-points': points, 'data-high': high }
+  return { height, marks: [mark('g', numbers, marks)] }
 }
 
 const URGENT = { stroke: INK, 'stroke-width': 1.4, 'stroke-dasharray': '5 2' }

@@ -1,4 +1,5 @@
 import { SaxesParser } from 'saxes'
+import { textWidth } from '../../src/pictures/text.ts'
 
 /** An element of a picture, as an XML parser reads it. */
 export interface SvgElement {
@@ -51,3 +52,39 @@ export const numberOf = ({ attributes }: SvgElement, name: string): number =>
 /** Every line of text that is drawn. */
 export const textsOf = (svg: string): string[] =>
   allOf(readSvg(svg)).flatMap(({ name, text }) => (name === 'text' ? [text] : []))
+
+/** Where a line of text stands, by the widest of the usual fonts. */
+export interface TextBox {
+  readonly text: string
+  readonly left: number
+  readonly right: number
+  readonly top: number
+  readonly bottom: number
+}
+
+/** Every line of text, its height without the room above capitals and below the line. */
+export function textBoxes(svg: string): TextBox[] {
+  const boxes: TextBox[] = []
+  const walk = ({ name, attributes, children, text }: SvgElement, down: number): void => {
+    const own = /^translate\(0 ([\d.]+)\)$/.exec(attributes['transform'] ?? '')?.[1]
+    const at = down + Number(own ?? 0)
+    if (name === 'text') {
+      const [size, x, y] = ['font-size', 'x', 'y'].map((key) => Number(attributes[key])) as [
+        number,
+        number,
+        number,
+      ]
+      const bold = attributes['font-weight'] === 'bold' ? 'bold' : undefined
+      const width = textWidth(text, size, bold)
+      const before = { start: 0, middle: width / 2, end: width }[
+        attributes['text-anchor'] ?? 'start'
+      ]
+      const left = x - (before ?? 0)
+      const base = at + y + Number(attributes['dy'] ?? 0)
+      boxes.push({ text, left, right: left + width, top: base - 0.72 * size, bottom: base })
+    }
+    for (const child of children) walk(child, at)
+  }
+  walk(readSvg(svg), 0)
+  return boxes
+}

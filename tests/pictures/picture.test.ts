@@ -4,7 +4,7 @@ import { LANGUAGES } from '../../src/domain/messages/catalogues.ts'
 import { VOICES } from '../../src/domain/messages/message.ts'
 import { drawPicture, PICTURE_KINDS } from '../../src/pictures/picture.ts'
 import { anyPictureFacts } from '../helpers/any-picture.ts'
-import { allOf, readSvg } from '../helpers/svg.ts'
+import { allOf, readSvg, textBoxes } from '../helpers/svg.ts'
 
 const kind = constantFrom(...PICTURE_KINDS)
 const language = constantFrom(...LANGUAGES)
@@ -47,7 +47,7 @@ test('every picture of any child is well-formed, static, 360 wide, and says what
         if (name === 'text') expect(Number(attributes['font-size'])).toBeGreaterThanOrEqual(11)
       }
     }),
-    { numRuns: 100 },
+    { numRuns: 60 },
   )
 })
 
@@ -76,5 +76,33 @@ test('pictures of several kinds share no id, so they may stand in one page', () 
       expect(new Set(ids).size).toBe(ids.length)
     }),
     { numRuns: 10 },
+  )
+})
+
+test('no line of text is cut off or lies upon another, by the widest of the usual fonts', () => {
+  assert(
+    property(kind, anyPictureFacts, language, voice, (of, facts, spoken, to) => {
+      const { svg } = drawPicture(of, facts, { language: spoken, voice: to })
+      const height = Number(readSvg(svg).attributes['height'])
+      const boxes = textBoxes(svg)
+      const faults = boxes.flatMap((box, index) => [
+        ...(box.left < 0 || box.right > 360 || box.top < 0 || box.bottom > height
+          ? [`${box.text} is cut off`]
+          : []),
+        ...boxes
+          .slice(index + 1)
+          .filter(
+            (other) =>
+              box.left < other.right &&
+              other.left < box.right &&
+              box.top < other.bottom &&
+              other.top < box.bottom,
+          )
+          .map((other) => `${box.text} lies upon ${other.text}`),
+      ])
+
+      expect(faults).toEqual([])
+    }),
+    { numRuns: 150 },
   )
 })

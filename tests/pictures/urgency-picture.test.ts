@@ -2,7 +2,10 @@ import { assert, property } from 'fast-check'
 import { expect, test } from 'vitest'
 import { drawPicture } from '../../src/pictures/picture.ts'
 import { anyPictureFacts } from '../helpers/any-picture.ts'
-import { numberOf, withData } from '../helpers/svg.ts'
+import { allOf, numberOf, withData } from '../helpers/svg.ts'
+
+/** A picture needs a whole triage each. */
+const RUNS = { numRuns: 40 }
 
 test('the bars of the urgency are the points of its contributions and add up to the score', () => {
   assert(
@@ -33,6 +36,7 @@ test('the bars of the urgency are the points of its contributions and add up to 
         high,
       ])
     }),
+    RUNS,
   )
 })
 
@@ -47,12 +51,13 @@ test('each bar begins and ends where its points lie on the axis from 0 to 100', 
       // The last tick stands a little inside of its line, so the first two give the scale.
       const unit = (tick(40) - tick(20)) / 20
       for (const bar of withData(svg, 'contribution')) {
-        const drawn = bar.children.findLast(({ name }) => name === 'rect')
+        const drawn = allOf(bar).findLast(({ name }) => name === 'rect')
         const [x, width] = [Number(drawn?.attributes['x']), Number(drawn?.attributes['width'])]
 
         expect(x).toBeCloseTo(tick(20) + (numberOf(bar, 'start') - 20) * unit, 1)
         expect(width).toBeCloseTo(numberOf(bar, 'points') * unit, 1)
       }
     }),
+    RUNS,
   )
 })
