@@ -23,9 +23,20 @@ function simpleValue(parameter: JsonObject): string {
   const [value] = Object.entries(parameter)
     .filter(([name]) => name.startsWith('value'))
     .map(([, found]) => found)
-  return typeof value === 'string' || typeof value === 'number' || typeof value === 'boolean'
-    ? String(value)
-    : UNREADABLE
+  if (typeof value === 'string' || typeof value === 'number' || typeof value === 'boolean')
+    return String(value)
+  return (isObject(value) ? referenceOrToken(value) : undefined) ?? UNREADABLE
+}
+
+/** A Reference, Coding or CodeableConcept as a query says it. */
+function referenceOrToken(value: JsonObject): string | undefined {
+  const { reference, coding } = value
+  if (typeof reference === 'string') return reference
+  const codings = isList(coding) ? coding.filter(isObject) : [value]
+  const tokens = codings.flatMap(({ system, code }) =>
+    typeof code === 'string' ? [typeof system === 'string' ? `${system}|${code}` : code] : [],
+  )
+  return tokens.length === 0 ? undefined : tokens.join(',')
 }
 
 const refused = (expression: string, text: string): AppError =>

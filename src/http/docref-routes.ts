@@ -1,0 +1,31 @@
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { parameterPairs } from '../fhir/parameter-pairs.ts'
+import type { Context } from '../services/context.ts'
+import { documentsOf } from '../services/docref.ts'
+import { fhirJson } from './fhir-answer.ts'
+import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
+import { outcomes, resourceAnswer, SECURED } from './schemas.ts'
+
+/** The operation $docref of US Core. Paths are relative to the FHIR base. */
+export const docrefRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
+  app,
+  { context },
+) => {
+  app.route({
+    method: ['GET', 'POST'],
+    url: '/DocumentReference/$docref',
+    exposeHeadRoute: false,
+    schema: {
+      ...SECURED,
+      summary: 'The documents about a child, the reply to its referral among them',
+      description:
+        'Parameters: patient (needed), start, end, type, on-demand. Without a period the newest document of each type. Of a child that is not in sight there are none.',
+      response: { 200: resourceAnswer('Bundle of type searchset'), ...outcomes(400) },
+    },
+    handler: async (request, reply) => {
+      const body = rawBody(request).length === 0 ? [] : parameterPairs(fhirBody(request).value)
+      const found = await documentsOf(context, request.caller, [...queryPairs(request), ...body])
+      return fhirJson(request, reply).send(found)
+    },
+  })
+}
