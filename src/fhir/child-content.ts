@@ -1,11 +1,12 @@
 import type { Resource } from './r4/types.ts'
 
-/** People and organisations in their work, and forms: nothing of them is about a child. */
+/** People and organisations in their work, forms, and what a system asks to be told of: nothing of them is about a child. */
 const NOT_ABOUT_A_CHILD: ReadonlySet<string> = new Set([
   'Practitioner',
   'PractitionerRole',
   'Organization',
   'Questionnaire',
+  'Subscription',
 ])
 
 /** Who may be contained in a Consent: those whom it names. */

@@ -8,7 +8,7 @@ const about = (resource: Json) => isChildContent(resource as unknown as Resource
 const consent = (change: Json = {}) =>
   consentResource({ patient: 'Patient/p', performer: '#m', clinicId: 'c' }, change)
 
-test.each(['Practitioner', 'PractitionerRole', 'Organization', 'Questionnaire'])(
+test.each(['Practitioner', 'PractitionerRole', 'Organization', 'Questionnaire', 'Subscription'])(
   'a %s is about no child, unless it contains what is',
   (resourceType) => {
     expect(about({ resourceType })).toBe(false)
