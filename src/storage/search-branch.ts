@@ -3,7 +3,12 @@
  * table. The row's name is given when the statement is written.
  */
 export type Branch =
-  | { readonly kind: 'column'; readonly condition: (resource: string) => string }
+  | {
+      readonly kind: 'column'
+      readonly condition: (resource: string) => string
+      /** That it does not hold, where an index leads to that. */
+      readonly absence?: (resource: string) => string
+    }
   | {
       readonly kind: 'rows'
       readonly table: IndexName
@@ -27,4 +32,10 @@ export const rows = (table: IndexName, condition: (row: string) => string): Bran
 export const column = (condition: (resource: string) => string): Branch => ({
   kind: 'column',
   condition,
+})
+/** There is a value. */
+export const filled = (name: string): Branch => ({
+  kind: 'column',
+  condition: (resource) => `${resource}.${name} is not null`,
+  absence: (resource) => `${resource}.${name} is null`,
 })

@@ -7,12 +7,13 @@ import { instantCondition } from './search-ranges.ts'
 import { presentBranches } from './search-presence.ts'
 import { allOf, anyOf, type SearchStatement } from './search-statement.ts'
 import { columnsOf, scopeOf, type Subject } from './search-subject.ts'
+import type { Variant } from './search-variants.ts'
 
 /** What holds of a resource that a search finds: clinic and type first, as every index has them. */
 export function conditionsOf(
   sql: SearchStatement,
   clinicId: string,
-  { type, filters }: TypeSearch,
+  { type, filters, fewHave }: TypeSearch & Pick<Variant, 'fewHave'>,
   resource: string,
 ): string {
   const subject: Subject = {
@@ -21,6 +22,7 @@ export function conditionsOf(
     type,
     resource,
     few: filters.some(leavesFew),
+    fewHave,
     holds: (search, other) => conditionsOf(sql, clinicId, search, other),
     asks: (filter, row) => conditionOf({ ...subject, few: false, resource: row }, filter),
   }
@@ -62,8 +64,8 @@ function conditionOf(subject: Subject, filter: Filter): string {
     case 'missing': {
       const branches = presentBranches(sql, columnsOf(subject.type), filter)
       if (filter.missing) return noneOf(subject, branches)
-      // Nearly all have one, mostly: of a partner it is asked of what it has, not of all of the clinic.
-      return sql.partnerId === undefined ? someOf(subject, branches) : eachOf(subject, branches)
+      // Nearly all have one, mostly: it is asked of each resource, until a page is full.
+      return filter === subject.fewHave ? someOf(subject, branches) : eachOf(subject, branches)
     }
     case 'chain':
       return someOf(subject, chainBranches(subject, columnsOf(subject.type), filter))
@@ -120,7 +122,8 @@ function noneOf(subject: Subject, branches: readonly Branch[]): string {
   return allOf(
     branches.map((branch) =>
       branch.kind === 'column'
-        ? `(${branch.condition(subject.resource)}) is not true`
+        ? (branch.absence?.(subject.resource) ??
+          `(${branch.condition(subject.resource)}) is not true`)
         : `not exists (${ownRows(subject, branch)})`,
     ),
   )

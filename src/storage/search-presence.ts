@@ -1,7 +1,7 @@
 import type { Filter } from '../fhir/search-filter.ts'
 import { identifierPath, textPath } from '../fhir/search-index.ts'
 import type { TypedColumns } from '../fhir/search-params.ts'
-import { type Branch, column, type IndexName, rows } from './search-branch.ts'
+import { type Branch, filled, type IndexName, rows } from './search-branch.ts'
 import { groupedByTargets } from './search-references.ts'
 import type { SearchStatement } from './search-statement.ts'
 
@@ -17,7 +17,6 @@ export function presentBranches(
   const at = (table: IndexName, places: readonly string[]) =>
     rows(table, (row) => sql.equals(`${row}.path`, places))
   const has = (path: string | undefined) => path !== undefined && paths.includes(path)
-  const filled = (name: string) => column((resource) => `${resource}.${name} is not null`)
   switch (of) {
     case 'token':
       return [

@@ -16,6 +16,8 @@ export interface Subject {
    * them, instead of for all of the clinic.
    */
   readonly few: boolean
+  /** Of this filter few resources have a value: they are looked up, instead of asking each. */
+  readonly fewHave?: Filter | undefined
   /** What holds of another resource that a chain leads to. */
   readonly holds: (search: TypeSearch, resource: string) => string
   /** The condition of a filter, asked of the resource to which a row of an index belongs. */

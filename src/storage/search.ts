@@ -5,6 +5,7 @@ import { fromRow, type StoredRow, type StoredVersion } from './resources.ts'
 import { conditionsOf } from './search-conditions.ts'
 import { orderOf, type PagePlace } from './search-order.ts'
 import { SearchStatement } from './search-statement.ts'
+import { variantsOf } from './search-variants.ts'
 import { statementNames } from './statement-names.ts'
 import type { Tx } from './transaction.ts'
 
@@ -60,11 +61,16 @@ export function pageStatement(
   const limit = () => sql.value(count + 1, 'int')
   const parts = searches.flatMap((search) => {
     const order = orderOf(sql, { clinicId, type: search.type }, sort)
-    return order.runs.flatMap((run, index) => {
+    const variants = variantsOf(sql, clinicId, search)
+    const ways = order.runs.flatMap((run, index) =>
+      variants.map((variant) => ({ run, index, variant })),
+    )
+    return ways.flatMap(({ run, index, variant: { gate, fewHave } }) => {
       const after = place === undefined ? 'all' : run.after(place)
       if (after === 'nothing') return []
       const conditions = [
-        conditionsOf(sql, clinicId, search, 'r'),
+        conditionsOf(sql, clinicId, fewHave === undefined ? search : { ...search, fewHave }, 'r'),
+        ...(gate === 'true' ? [] : [gate]),
         run.where,
         ...(place === undefined
           ? []

@@ -4,7 +4,7 @@ import { z } from 'zod'
 import { compartmentFilter } from '../../src/fhir/compartment.ts'
 import { parseQuery, type Query } from '../../src/fhir/query.ts'
 import { rowOf } from '../../src/fhir/registry.ts'
-import type { Database } from '../../src/storage/database.ts'
+import type { Database, Scope } from '../../src/storage/database.ts'
 import { pageStatement } from '../../src/storage/search.ts'
 import { testDatabase } from '../helpers/database.ts'
 
@@ -134,8 +134,10 @@ function queryOf(type: string, text: string): Query {
   return parseQuery(row, pairs, { handling: 'strict', baseUrl: 'https://a.example/fhir', now })
 }
 
-async function planOf(query: Query, partnerId = PARTNER): Promise<PlanNode[]> {
-  const scope = { clinicId: OURS, partnerId }
+async function planOf(
+  query: Query,
+  scope: Scope = { clinicId: OURS, partnerId: PARTNER },
+): Promise<PlanNode[]> {
   const { text, values } = pageStatement(scope, query)
   const [row] = await database.inClinic(scope, (tx) =>
     tx.query<{ 'QUERY PLAN': unknown }>({
@@ -159,6 +161,12 @@ const withoutIndex = (nodes: readonly PlanNode[]): string[] =>
 
 const removed = (nodes: readonly PlanNode[]): number =>
   Math.max(0, ...nodes.map((node) => (node['Rows Removed by Filter'] ?? 0) * node['Actual Loops']))
+
+/** Rows that were read of tables and indexes. */
+const looked = (nodes: readonly PlanNode[]): number =>
+  nodes
+    .filter((node) => node['Node Type'].endsWith('Scan') && node['Relation Name'] !== undefined)
+    .reduce((sum, node) => sum + node['Actual Rows'] * node['Actual Loops'], 0)
 
 /** Rows may be looked at in vain, ten times as many as are found, and a handful on the way to a page. */
 const IN_VAIN = 10
@@ -253,12 +261,35 @@ test.each(LOOKED_THROUGH)('%s?%s looks at what the partner has, once', async (ty
 test.each([...SEARCHES, ...LOOKED_THROUGH])(
   '%s?%s of a partner that has little looks at no more than twice what it has',
   async (type, text) => {
-    const nodes = await planOf(queryOf(type, text), SMALL)
+    const nodes = await planOf(queryOf(type, text), { clinicId: OURS, partnerId: SMALL })
 
     expect(withoutIndex(nodes)).toEqual([])
     expect(removed(nodes)).toBeLessThanOrEqual(2 * COMPARTMENT)
   },
 )
+
+/** Asked by staff, of all of the clinic: whether nearly all, a few or none have a value. */
+const PRESENCE: readonly (readonly [query: string, matches: number])[] = [
+  ['category:missing=false', PAGE],
+  ['value-date:missing=false', PAGE],
+  ['method:missing=false', 0],
+  ['combo-value-concept:missing=false', 0],
+  ['status:missing=true', 0],
+  ['date:missing=true', 0],
+  ['patient:missing=true', 0],
+]
+
+/** To see whether many have one, a thousand are counted, once for each of the two ways. */
+const COUNTED = 1_000
+
+test.each(PRESENCE)('Observation?%s of staff looks at few rows', async (text, matches) => {
+  const nodes = await planOf(queryOf('Observation', text), { clinicId: OURS })
+  const run = nodes.filter((node) => node['Actual Loops'] > 0)
+
+  expect(nodes[0]?.['Actual Rows']).toBe(matches)
+  expect(removed(run)).toBeLessThanOrEqual(2 * COUNTED)
+  expect(looked(run)).toBeLessThanOrEqual(4 * COUNTED)
+})
 
 test('a compartment is found by an index', async () => {
   const row = rowOf('Observation')
