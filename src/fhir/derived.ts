@@ -3,6 +3,7 @@ import type { Side } from '../domain/child.ts'
 import type { Evidence } from '../domain/facts.ts'
 import { type Message, say } from '../domain/messages/message.ts'
 import type { Speaker } from '../domain/messages/speaker.ts'
+import type { Picture } from '../pictures/picture.ts'
 import type { Truth } from '../domain/truth.ts'
 import {
   CANONICAL,
@@ -38,6 +39,8 @@ export interface DerivedContext {
   readonly software: string
   /** In whose language the sentences are. */
   readonly speaker: Speaker
+  /** For the narrative of a plan. */
+  readonly pictures?: readonly Picture[]
 }
 
 export const concept = (code: Code, text?: string): CodeableConcept => ({

@@ -1,3 +1,5 @@
+import { isStaticPicture } from './static-picture.ts'
+
 /**
  * What a narrative may hold: chapters 7 to 11 (without 9.4) and 15 of HTML 4.0, `a`, `img` and
  * inline style (txt-1), without anything that runs, loads or leads elsewhere unseen.
@@ -62,7 +64,8 @@ export function valueAllowed(element: string, attribute: string, value: string):
 
 /**
  * Schemes that a browser cannot run: http, https, mailto, a place in the same text, and the urn of
- * a resource in the same transaction. A relative URL has no scheme. Pictures may carry their data.
+ * a resource in the same transaction. A relative URL has no scheme. Pictures may carry their data; a
+ * drawing may, where it only shows something: opened by itself it could run what it holds.
  */
 function urlAllowed(element: string, value: string): boolean {
   // Browsers drop white space and control characters before they look at the scheme.
@@ -71,8 +74,12 @@ function urlAllowed(element: string, value: string): boolean {
   const scheme = /^[^/?#]*?:/.exec(value)?.[0].toLowerCase()
   if (scheme === undefined) return true
   if (['http:', 'https:', 'mailto:', 'urn:'].includes(scheme)) return true
-  return element === 'img' && /^data:image\/(?:png|jpeg|gif)[;,]/i.test(value)
+  if (element !== 'img') return false
+  if (/^data:image\/(?:png|jpeg|gif)[;,]/i.test(value)) return true
+  return value.startsWith(SVG_DATA) && isStaticPicture(value.slice(SVG_DATA.length))
 }
+
+const SVG_DATA = 'data:image/svg+xml;base64,'
 
 /** Functions a style may use; all others, url() first of all, may load or run something. */
 const STYLE_FUNCTIONS = words('rgb rgba hsl hsla calc')

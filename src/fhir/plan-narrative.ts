@@ -1,16 +1,16 @@
 import { day, type Message, say, type Value } from '../domain/messages/message.ts'
 import type { MessageKey } from '../domain/messages/catalogues.ts'
-import type { Speaker } from '../domain/messages/speaker.ts'
 import type { FittingPlan, PlanGoal } from '../domain/plan/fitting.ts'
 import type { Triage } from '../domain/triage.ts'
+import type { DerivedContext, Speaking } from './derived.ts'
 import type { Narrative } from './r4/types.ts'
-import { heading, list, narrative, paragraph, table } from './xhtml.ts'
+import { heading, list, narrative, paragraph, picture, table } from './xhtml.ts'
 
 /** The plan as a therapist reads it, without the JSON. */
 export function planNarrative(
   plan: FittingPlan,
   { suitability, urgency: { score, priority, seeBy } }: Triage,
-  { therapist, family }: Speaker,
+  { speaker: { therapist, family }, pictures = [] }: Speaking & Pick<DerivedContext, 'pictures'>,
 ): Narrative {
   const words = (key: MessageKey, values: Readonly<Record<string, Value>> = {}) =>
     therapist(say(key, values))
@@ -57,6 +57,7 @@ export function planNarrative(
         therapist(wording),
       ]),
     ),
+    ...pictures.map(picture),
     section('part.stop'),
     all(plan.stopRules),
     section('part.cautions'),

@@ -1,9 +1,10 @@
 import type { DeviceProposal, FittingPlan, FollowUp, PlanGoal } from '../domain/plan/fitting.ts'
 import type { Triage } from '../domain/triage.ts'
-import { EXCHANGE_CODES, SIDE_CODES } from './codes.ts'
+import { type Code, EXCHANGE_CODES, SIDE_CODES } from './codes.ts'
 import { say } from '../domain/messages/message.ts'
 import { concept, type DerivedContext, forFamily, noteOf, quantity } from './derived.ts'
 import { FINDING_CODES } from './finding-codes.ts'
+import { MILESTONE_CODES } from './observed-codes.ts'
 import { planNarrative } from './plan-narrative.ts'
 import { wearActivities } from './wear-activities.ts'
 import type {
@@ -31,7 +32,7 @@ export function carePlan(
   return {
     resourceType: 'CarePlan',
     language: speaker.language,
-    text: planNarrative(plan, triage, speaker),
+    text: planNarrative(plan, triage, context),
     status: 'draft',
     intent: 'proposal',
     category: [concept(EXCHANGE_CODES.orthosis)],
@@ -52,7 +53,7 @@ export function carePlan(
 
 export function deviceRequest(
   device: DeviceProposal,
-  plan: FittingPlan,
+  plan: Pick<FittingPlan, 'proposedOn'>,
   context: DerivedContext,
 ): DeviceRequest {
   const { patient, referral } = context
@@ -117,8 +118,15 @@ function deviceParameters({ sizing, side }: DeviceProposal): DeviceRequestParame
   ]
 }
 
+/** What shows that a goal is reached. */
+const GOAL_CODES: Readonly<Record<PlanGoal['milestone'], Code>> = {
+  ...MILESTONE_CODES,
+  'comfortable-wear': EXCHANGE_CODES.wear,
+  'alignment-in-standing': FINDING_CODES.footPosture,
+}
+
 export function goal(
-  { wording, due, forecast }: PlanGoal,
+  { milestone, wording, due, forecast }: PlanGoal,
   plan: FittingPlan,
   context: DerivedContext,
 ): Goal {
@@ -128,7 +136,11 @@ export function goal(
     language: speaker.language,
     text: narrative(paragraph(speaker.therapist(wording)), paragraph(speaker.family(wording))),
     lifecycleStatus: 'proposed',
-    description: { extension: forFamily(context, wording), text: speaker.therapist(wording) },
+    description: {
+      extension: forFamily(context, wording),
+      coding: [GOAL_CODES[milestone]],
+      text: speaker.therapist(wording),
+    },
     subject: { reference: patient },
     startDate: plan.proposedOn,
     target: [{ dueDate: due }],

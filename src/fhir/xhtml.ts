@@ -1,4 +1,5 @@
 import { escapeXhtml } from './narrative.ts'
+import type { Picture } from '../pictures/picture.ts'
 import type { Narrative } from './r4/types.ts'
 
 /** Pieces of a narrative; every text is escaped here and nowhere else. */
@@ -16,6 +17,13 @@ export function table(head: readonly string[], rows: readonly (readonly string[]
   return `<table><thead>${cells('th', head)}</thead><tbody>${rows
     .map((texts) => cells('td', texts))
     .join('')}</tbody></table>`
+}
+
+/** A drawing with all that it shows in words. It carries its data: a reader of the resource may have no way to us. */
+export function picture({ svg, title, description }: Picture): string {
+  const data = Buffer.from(svg).toString('base64')
+  const alt = escapeXhtml(description)
+  return `${heading(title)}<p><img src="data:image/svg+xml;base64,${data}" alt="${alt}"/></p>`
 }
 
 /** Text that was generated wholly from the data of its resource. */

@@ -105,12 +105,15 @@ function curveMarks(curve: readonly CurvePoint[], { x, y }: Scales): Mark[] {
     : [mark('path', { d, fill: 'none', stroke: RULE, 'stroke-width': 2 })]
 }
 
+/** Of two feet that are equally long on one day both are seen: the square lies inside the circle. */
+const LARGER = { left: { r: 7 }, right: {} } as const
+
 function footMarks({ side, lengths, refit }: GrowingFoot, scales: Scales): Mark[] {
   const { x, y } = scales
   const points = lengths.map(({ age, mm, on }) =>
     FOOT_SHAPES[side](
       { x: x(age), y: y(mm) },
-      { 'data-foot': side, 'data-age': age, 'data-mm': mm, 'data-on': on },
+      { 'data-foot': side, 'data-age': age, 'data-mm': mm, 'data-on': on, ...LARGER[side] },
     ),
   )
   const joined = lengths.slice(1).flatMap((to, index) => {

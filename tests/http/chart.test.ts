@@ -150,6 +150,31 @@ test('a child of another partner, and one without a referral, have no picture', 
   expect((await asked(partner, `Patient/${id}/$chart?kind=urgency`)).status).toBe(422)
 })
 
+const CarePlan = z.object({
+  entry: z.array(
+    z.object({
+      resource: z.object({ resourceType: z.string(), text: z.object({ div: z.string() }) }),
+    }),
+  ),
+})
+
+test('the narrative of a plan carries the pictures of what it foretells, each with its words', async () => {
+  const plan = CarePlan.parse((await asked(partner, `${referral}/$fitting-plan`)).json)
+  const care = plan.entry.find(({ resource }) => resource.resourceType === 'CarePlan')
+  const found = [
+    ...(care?.resource.text.div ?? '').matchAll(
+      /<img src="data:image\/svg\+xml;base64,([^"]+)" alt="([^"]+)"\/>/g,
+    ),
+  ]
+
+  expect(found).toHaveLength(3)
+  for (const [index, kind] of ['milestones', 'growth', 'wear'].entries()) {
+    const chart = await asked(partner, `${referral}/$chart?kind=${kind}`)
+    expect(Buffer.from(found[index]?.[1] ?? '', 'base64').toString('utf8')).toBe(chart.text)
+    expect(found[index]?.[2]?.length).toBeGreaterThan(50)
+  }
+})
+
 test('the call is in the log, with the child', async () => {
   const events = await asked(staff, `AuditEvent?patient=${patient}&_count=200`)
 
