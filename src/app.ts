@@ -37,6 +37,7 @@ import { installSecurityHeaders } from './http/security-headers.ts'
 import { smartRoutes } from './http/smart-routes.ts'
 import { subscriptionRoutes } from './http/subscription-routes.ts'
 import { validateRoute } from './http/validate-route.ts'
+import { worklistRoute } from './http/worklist-route.ts'
 import { writeRoutes } from './http/write-routes.ts'
 import { healthRoutes, metadataRoute } from './http/system-routes.ts'
 import { answerUnreadable } from './http/unreadable-request.ts'
@@ -169,6 +170,7 @@ async function securedRoutes(fhir: FastifyInstance, context: Context): Promise<v
   await fhir.register(libraryRoutes, { context })
   await fhir.register(matchRoute, { context })
   await fhir.register(subscriptionRoutes, { context })
+  await fhir.register(worklistRoute, { context })
   await fhir.register(validateRoute, { context, knownProfiles: PROFILE_URLS })
   await fhir.register(binaryRoutes, { context })
   await fhir.register(writeRoutes, { context })

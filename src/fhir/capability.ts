@@ -6,7 +6,7 @@ import { REGISTRY } from './registry.ts'
 import { BACKPORT } from './subscription-terms.ts'
 import { TOPICS } from './subscription-topics.ts'
 import type { Interaction, ResourceTypeRow } from './registry-row.ts'
-import { DEFINITION_BASE } from './search-params.ts'
+import { DEFINITION_BASE, definitionUrl } from './search-params.ts'
 import { originOf, tokenUrl } from './smart-configuration.ts'
 import type { CapabilityStatement, CapabilityStatementRestResource } from './r4/types.ts'
 
@@ -148,7 +148,7 @@ const resourceOf = (row: ResourceTypeRow): CapabilityStatementRestResource => {
       ...row.search.map(({ code, kind, definition }) => ({
         name: code,
         type: kind,
-        definition: `${DEFINITION_BASE}${definition}`,
+        definition: definitionUrl(definition),
       })),
     ],
     ...(operation.length === 0 ? {} : { operation }),

@@ -33,7 +33,7 @@ export function placeTree<Leaf>(
   const root = grown<Leaf>({ name: '' })
   for (const [path, leaf] of places) {
     let at = root
-    for (const text of path === '' ? [] : path.split('.')) {
+    for (const text of stepsOf(path)) {
       const known = at.byText.get(text)
       const next = known ?? grown<Leaf>(stepOf(text))
       if (known === undefined) {
@@ -47,8 +47,11 @@ export function placeTree<Leaf>(
   return root
 }
 
+/** At its dots, but for those of a condition, which may be an address. */
+const stepsOf = (path: string): readonly string[] => path.match(/[^.[]+(?:\[[^\]]*\])?/g) ?? []
+
 function stepOf(text: string): Step {
-  const [, name = text, member, value] = /^(\w+)\[(\w+)=([\w-]+)\]$/.exec(text) ?? []
+  const [, name = text, member, value] = /^(\w+)\[(\w+)=([^\]]+)\]$/.exec(text) ?? []
   return member === undefined || value === undefined ? { name } : { name, where: [member, value] }
 }
 

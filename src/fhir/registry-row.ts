@@ -1,3 +1,4 @@
+import { ownParamsOf } from './own-search-params.ts'
 import type { Resource } from './r4/types.ts'
 import {
   COMMON_PARAMS,
@@ -49,7 +50,8 @@ function rowWith(
   interactions: readonly Interaction[],
 ): ResourceTypeRow {
   const own = searchParamsOf(type)
-  return { type, interactions, search: [...own, ...COMMON_PARAMS], columns: typedColumnsOf(own) }
+  const search = [...own, ...ownParamsOf(type), ...COMMON_PARAMS]
+  return { type, interactions, search, columns: typedColumnsOf(own) }
 }
 
 /** Of anyone whose scopes allow it. */

@@ -5,6 +5,10 @@ export const DEFINITION_BASE = 'http://hl7.org/fhir/SearchParameter/'
 
 export type SearchParam = OfficialParam
 
+/** The canonical of a parameter's definition: R4's by the last part of its address, ours in full. */
+export const definitionUrl = (definition: string): string =>
+  definition.startsWith('https://') ? definition : `${DEFINITION_BASE}${definition}`
+
 /**
  * The places of a type whose values have columns of their own; of everything else the values stand in
  * the narrow index tables. Paths of atoms.

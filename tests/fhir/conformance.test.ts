@@ -185,7 +185,9 @@ describe('the page of a resource', () => {
     (_name, resource) => {
       const page = publishedPage(resource, '/fhir/x')
 
-      expect(page).toContain(('title' in resource && resource.title) || 'missing')
+      const title = 'title' in resource ? resource.title : undefined
+      const name = 'name' in resource && typeof resource.name === 'string' ? resource.name : ''
+      expect(page).toContain(title ?? (name || 'missing'))
       expect(page).not.toMatch(/<script|javascript:|\son\w+=/i)
     },
   )

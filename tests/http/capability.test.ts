@@ -192,6 +192,7 @@ test('every declared operation of a type is answered', async () => {
     'ServiceRequest fitting-plan',
     'ServiceRequest follow-up',
     'ServiceRequest chart',
+    'Task next',
     'Group export',
     'Subscription status',
     'Subscription events',
@@ -214,6 +215,7 @@ test('every declared operation of a type is answered', async () => {
   const at: Readonly<Record<string, string>> = {
     'Patient everything': keptAs(first, parts, 'patient'),
     'Patient match': 'Patient',
+    'Task next': 'Task',
     'Patient export': 'Patient',
     'Group export': `Group/${String(resource(group)['id'])}`,
     'Library what-if': `Library/${String(resource(sent)['id'])}`,

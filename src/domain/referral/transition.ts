@@ -63,6 +63,17 @@ export const statesOfTask = (status: string): readonly ReferralState[] =>
 export const isTaskStatus = (status: string): status is TaskStatus =>
   statesOfTask(status).length > 0
 
+/** In these states the next step is the clinic's; in others somebody else's, or a day has been set. */
+export const AWAITS_CLINIC: readonly ReferralState[] = [
+  'sent',
+  'in-triage',
+  'accepted',
+  'missed',
+  'visit-cancelled',
+  'visit-done',
+  'cancellation-requested',
+]
+
 /** Has a referral in this state come to its end? */
 export const isEndState = (state: ReferralState): boolean => REFERRAL_STEPS[state].isEnd
 

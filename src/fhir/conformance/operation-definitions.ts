@@ -69,6 +69,21 @@ export const OPERATIONS: readonly Operation[] = [
       documentation: 'One part per referral that changes; the counts stand at the end.',
     },
   },
+  {
+    code: 'next',
+    type: 'Task',
+    level: 'type',
+    title: 'Who is next',
+    description:
+      'The most urgent referral whose next step is the clinic’s, then the one that is due first, with its request, its patient and the findings that say why. For the staff of the clinic.',
+    affectsState: false,
+    parameters: [],
+    answer: {
+      type: 'Bundle',
+      documentation:
+        'A searchset: the Task as its match, or none; total says how many referrals wait for the clinic.',
+    },
+  },
   ...AUDIT_OPERATIONS,
   ...SUBSCRIPTION_OPERATIONS,
 ]

@@ -3,7 +3,7 @@ import type { OperationDefinitionParameter } from '../r4/types.ts'
 
 export interface Operation {
   readonly code: string
-  readonly type: 'ServiceRequest' | 'Library' | 'Patient' | 'AuditEvent' | 'Subscription'
+  readonly type: 'Task' | 'ServiceRequest' | 'Library' | 'Patient' | 'AuditEvent' | 'Subscription'
   /** Of one resource, unless it is said to be of the type, or of both. */
   readonly level?: 'type' | 'type-and-instance'
   readonly title: string

@@ -3,6 +3,7 @@ import { narrative, paragraph } from '../xhtml.ts'
 import type { Resource } from '../r4/types.ts'
 import { codeSystems } from './code-systems.ts'
 import { operationDefinitions } from './operation-definitions.ts'
+import { searchParameters } from './search-parameters.ts'
 import { PROFILES, structureDefinitions } from './structure-definitions.ts'
 import { valueSets } from './value-sets.ts'
 
@@ -13,10 +14,16 @@ export const publishedDefinitions = (version: string): Resource[] =>
     ...valueSets(version),
     ...codeSystems(version),
     ...operationDefinitions(version),
+    ...searchParameters(version),
   ].map(({ resourceType, id, ...rest }) => ({
     resourceType,
     id,
-    text: narrative([paragraph(rest.title ?? ''), paragraph(rest.description ?? '')].join('')),
+    text: narrative(
+      [
+        paragraph(('title' in rest ? rest.title : rest.name) ?? ''),
+        paragraph(rest.description ?? ''),
+      ].join(''),
+    ),
     ...rest,
   })) as Resource[]
 

@@ -1,5 +1,5 @@
-import { CANONICAL } from '../codes.ts'
 import type { ElementDefinition, StructureDefinition } from '../r4/types.ts'
+import { extensionDefinitions } from './extensions.ts'
 import type { Profile, ProfileElement } from './profile.ts'
 import { COMPUTED_PROFILES } from './profiles-computed.ts'
 import { SENT_PROFILES } from './profiles-sent.ts'
@@ -9,10 +9,10 @@ const BASE = 'http://hl7.org/fhir/StructureDefinition'
 
 export const PROFILES: readonly Profile[] = [...SENT_PROFILES, ...COMPUTED_PROFILES]
 
-/** Our profiles, as what they ask beyond R4, and the one extension of ours. */
+/** Our profiles, as what they ask beyond R4, and the extensions of ours. */
 export const structureDefinitions = (version: string): StructureDefinition[] => [
   ...PROFILES.map((profile) => definitionOf(version, profile)),
-  familySentence(version),
+  ...extensionDefinitions(version),
 ]
 
 const definitionOf = (
@@ -55,44 +55,5 @@ function elementOf(type: string, element: ProfileElement): ElementDefinition {
           patternCodeableConcept: { coding: [{ system: pattern.system, code: pattern.code }] },
         }),
     ...(binding === undefined ? {} : { binding: { strength: 'required', valueSet: binding } }),
-  }
-}
-
-function familySentence(version: string): StructureDefinition {
-  const id = 'family-sentence'
-  const definition = 'What a finding says, in plain words for the family.'
-  return {
-    resourceType: 'StructureDefinition',
-    ...publication('StructureDefinition', id, version),
-    name: machineName(id),
-    title: 'The sentence for the family',
-    description: `${definition} ${CAUTION}`,
-    fhirVersion: '4.0.1',
-    kind: 'complex-type',
-    abstract: false,
-    context: [
-      { type: 'element', expression: 'Observation' },
-      { type: 'element', expression: 'Observation.component' },
-      { type: 'element', expression: 'RiskAssessment' },
-    ],
-    type: 'Extension',
-    baseDefinition: `${BASE}/Extension`,
-    derivation: 'constraint',
-    differential: {
-      element: [
-        { id: 'Extension', path: 'Extension', short: definition, definition, max: '1' },
-        {
-          id: 'Extension.url',
-          path: 'Extension.url',
-          fixedUri: `${CANONICAL}/StructureDefinition/${id}`,
-        },
-        {
-          id: 'Extension.value[x]',
-          path: 'Extension.value[x]',
-          min: 1,
-          type: [{ code: 'string' }],
-        },
-      ],
-    },
   }
 }

@@ -9,6 +9,7 @@ import {
   type ReferralState,
 } from '../../../src/domain/referral/referral-states.ts'
 import {
+  AWAITS_CLINIC,
   isEndState,
   isLoopClosed,
   isTaskStatus,
@@ -197,6 +198,19 @@ test('what ends: completed, rejected, failed, cancelled, in error', () => {
     'cancelled',
     'entered-in-error',
   ])
+})
+
+test('the clinic is awaited where it has a step to take and no day is set', () => {
+  for (const state of AWAITS_CLINIC)
+    expect(REFERRAL_STATES.some((to) => ALLOWED.has(`${state} > ${to}: clinic`))).toBe(true)
+  for (const state of [
+    'drafted',
+    'awaiting-information',
+    'scheduled',
+    'on-hold',
+    'completed',
+  ] as const)
+    expect(AWAITS_CLINIC).not.toContain(state)
 })
 
 test('a referral that is computed is in triage, or waits for information', () => {
