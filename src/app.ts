@@ -15,6 +15,7 @@ import { docrefRoutes } from './http/docref-routes.ts'
 import { answerBadAddress, installErrorHandler, traceOf } from './http/error-handler.ts'
 import { installBodyParsers, MAX_BODY_BYTES } from './http/fhir-body.ts'
 import { everythingRoutes } from './http/everything-routes.ts'
+import { documentRoutes } from './http/document-routes.ts'
 import { exportRoutes } from './http/export-routes.ts'
 import { fhirRoutes } from './http/fhir-routes.ts'
 import { installHeaderLimits, MAX_HEADER_BYTES } from './http/header-limits.ts'
@@ -165,6 +166,7 @@ function server(logger: FastifyBaseLogger | undefined, load: Load): FastifyInsta
 async function securedRoutes(fhir: FastifyInstance, context: Context): Promise<void> {
   await fhir.register(operationRoutes, { context })
   await fhir.register(chartRoutes, { context })
+  await fhir.register(documentRoutes, { context })
   await fhir.register(auditRoutes, { context })
   await fhir.register(docrefRoutes, { context })
   await fhir.register(libraryRoutes, { context })

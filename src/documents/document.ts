@@ -1,6 +1,6 @@
 import type { CivilDate } from '../domain/calendar.ts'
 import type { Language } from '../domain/messages/catalogues.ts'
-import type { DocumentKind } from '../fhir/document-codes.ts'
+import type { DocumentKind, SectionId } from '../fhir/document-codes.ts'
 import type { Picture } from '../pictures/picture.ts'
 
 /** A document as its parts, in one language; how it looks is decided by who renders it. */
@@ -22,36 +22,6 @@ export interface Standing {
   readonly label: string
   readonly isSigned: boolean
 }
-
-export const SECTION_IDS = [
-  'child',
-  'referral',
-  'history',
-  'findings',
-  'plan',
-  'follow-up',
-  'duties',
-  'missing',
-  'elements',
-  'items',
-  'problem',
-  'examination',
-  'need',
-  'law',
-  'growth',
-  'goals',
-  'wear',
-  'stop',
-  'contact',
-  'documents',
-  'encounters',
-  'candidates',
-  'cautions',
-  'evidence',
-  'signature',
-  'about',
-] as const
-export type SectionId = (typeof SECTION_IDS)[number]
 
 export interface Section {
   readonly id: SectionId

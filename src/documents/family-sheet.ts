@@ -1,9 +1,8 @@
 import { say } from '../domain/messages/message.ts'
 import type { FittingPlan, WearDay } from '../domain/plan/fitting.ts'
-import { drawPicture } from '../pictures/picture.ts'
 import type { Words } from '../pictures/words.ts'
 import { type DocumentFacts, isPlanned } from './document-facts.ts'
-import { blanks, list, paragraph, picture, type Section, section, table } from './document.ts'
+import { blanks, list, paragraph, type Section, section, table } from './document.ts'
 import { capital } from './foot-history.ts'
 import { followUpSection, planSection, visits } from './plan-sections.ts'
 
@@ -31,7 +30,7 @@ export const familySheet = (facts: DocumentFacts, words: Words): readonly Sectio
   ...(isPlanned(facts)
     ? [
         which(facts.plan, words),
-        wear(facts, facts.plan, words),
+        wear(facts.plan, words),
         skin(facts, words),
         section(
           'stop',
@@ -61,7 +60,7 @@ const which = ({ devices }: FittingPlan, words: Words): Section =>
     list(devices.flatMap(({ materials, shoe }) => [...materials, ...shoe]).map(words.of)),
   )
 
-const wear = (facts: DocumentFacts, plan: FittingPlan, words: Words): Section =>
+const wear = (plan: FittingPlan, words: Words): Section =>
   section(
     'wear',
     words.say('part.paper-wear-table'),
@@ -74,7 +73,6 @@ const wear = (facts: DocumentFacts, plan: FittingPlan, words: Words): Section =>
         '',
       ]),
     ),
-    picture(drawPicture('wear', facts, words)),
   )
 
 const MINUTES_PER_HOUR = 60

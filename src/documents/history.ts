@@ -72,7 +72,7 @@ function ofChild(child: Child): readonly Row[] {
     ...known(say('fact.beighton'), child.beighton, number),
     ...known(say('fact.medicalReview'), child.medicalReview, seen),
     ...known(say('fact.shoeSize'), child.shoeSize, ({ system, size }) =>
-      say('part.paper-shoe', { size, system: say(`shoe-size.${system}`) }),
+      say(`shoe-size.${system}`, { size }),
     ),
   ]
 }

@@ -21,7 +21,7 @@ thead th { background: #e3e8ef }
 tbody th { font-weight: bold }
 .pairs th { width: 27% }
 tr { break-inside: avoid }
-figure { margin: 3mm 0; break-inside: avoid }
+figure { display: inline-block; vertical-align: top; margin: 3mm 0; max-width: 49%; break-inside: avoid }
 figure svg { max-width: 100%; height: auto }
 .wide { overflow-x: auto }
 .blanks { margin: 2mm 0 3mm }
@@ -34,5 +34,6 @@ figure svg { max-width: 100%; height: auto }
 .large h1 { font-size: 26pt }
 .large h2 { font-size: 22pt }
 .large h3, .large #about { font-size: 18pt }
-@media print { main { padding: 0; max-width: none } .wide { overflow: visible } }
+@media (max-width: 700px) { figure { max-width: 100% } .blanks div { flex-wrap: wrap } .blanks dt, .blanks dd { flex-basis: 100% } }
+@media print { figure { max-width: 49% } main { padding: 0; max-width: none } .wide { overflow: visible } }
 `.replaceAll(/\n\s*/g, '\n')

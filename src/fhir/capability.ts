@@ -80,6 +80,7 @@ const OFFICIAL: readonly (readonly [type: string, name: string, definition: stri
   ['Patient', 'match', `${CORE}/Patient-match`],
   ['Patient', 'export', `${BULK}/patient-export`],
   ['Group', 'export', `${BULK}/group-export`],
+  ['Composition', 'document', `${CORE}/Composition-document`],
   ['DocumentReference', 'docref', 'http://hl7.org/fhir/us/core/OperationDefinition/docref'],
 ]
 

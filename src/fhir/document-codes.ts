@@ -50,3 +50,45 @@ export const documentType = (of: DocumentKind): CodeableConcept => ({
 
 export const kindOfDocument = (type: CodeableConcept | undefined): DocumentKind | undefined =>
   DOCUMENT_KINDS.find((one) => hasCode(type, DOCUMENT_KIND_CODES[one]))
+
+export const SECTION_IDS = [
+  'child',
+  'referral',
+  'history',
+  'findings',
+  'plan',
+  'follow-up',
+  'duties',
+  'missing',
+  'elements',
+  'items',
+  'problem',
+  'examination',
+  'need',
+  'law',
+  'growth',
+  'goals',
+  'wear',
+  'stop',
+  'contact',
+  'documents',
+  'encounters',
+  'candidates',
+  'cautions',
+  'evidence',
+  'signature',
+  'about',
+] as const
+export type SectionId = (typeof SECTION_IDS)[number]
+
+const sectionCode = codesOf(DOCUMENT_SYSTEMS.section)
+
+export const SECTION_CODES = Object.fromEntries(
+  SECTION_IDS.map((id) => [id, sectionCode(id, id.replaceAll('-', ' '))]),
+) as Readonly<Record<SectionId, Code>>
+
+/** Every code of ours of documents. */
+export const DOCUMENT_CODES: readonly Code[] = [
+  ...Object.values(DOCUMENT_KIND_CODES),
+  ...Object.values(SECTION_CODES),
+]

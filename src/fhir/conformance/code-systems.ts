@@ -15,6 +15,7 @@ import {
   VALUE_CODES,
 } from '../codes.ts'
 import { OVERRIDE_REASONS, OVERRIDE_SYSTEM } from '../cds-overrides.ts'
+import { DOCUMENT_CODES, DOCUMENT_SYSTEMS } from '../document-codes.ts'
 import { FINDING_CODES } from '../finding-codes.ts'
 import { OBSERVATION_KINDS } from '../observation-kinds.ts'
 import { CHILD_CODES, FPI_ITEM_CODES, RESULT_CODES } from '../observed-codes.ts'
@@ -56,6 +57,7 @@ const ALL: readonly Code[] = [
   ...Object.values(EXCHANGE_CODES),
   ...WORKFLOW_CODES,
   ...OVERRIDE_REASONS.map(({ code }) => code),
+  ...DOCUMENT_CODES,
 ]
 
 const of = (system: string): Code[] => [
@@ -131,6 +133,18 @@ const DESCRIPTIONS: readonly Description[] = [
     title: 'Why a card is not followed',
     description: 'What is answered to advice at the point of care that somebody overrides.',
     system: OVERRIDE_SYSTEM,
+  },
+  {
+    id: 'document-kind',
+    title: 'Documents that are made of a referral',
+    description: 'Which document it is, beside its code in LOINC.',
+    system: DOCUMENT_SYSTEMS.kind,
+  },
+  {
+    id: 'document-section',
+    title: 'Sections of documents',
+    description: 'What a section of a document tells of.',
+    system: DOCUMENT_SYSTEMS.section,
   },
 ]
 

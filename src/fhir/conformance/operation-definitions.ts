@@ -1,6 +1,7 @@
 import type { OperationDefinition } from '../r4/types.ts'
 import { type Operation, PARAMETERS } from './operation.ts'
 import { AUDIT_OPERATIONS } from './operations-audit.ts'
+import { DOCUMENT_OPERATIONS } from './operations-documents.ts'
 import { SUBSCRIPTION_OPERATIONS } from './operations-subscription.ts'
 import { CAUTION, machineName, publication } from './publication.ts'
 
@@ -56,6 +57,7 @@ export const OPERATIONS: readonly Operation[] = [
       answer: { type: 'Binary', documentation: 'An SVG, 360 units wide.' },
     }),
   ),
+  ...DOCUMENT_OPERATIONS,
   {
     code: 'what-if',
     type: 'Library',

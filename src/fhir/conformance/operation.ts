@@ -1,5 +1,6 @@
 import { PICTURE_KINDS } from '../../pictures/picture.ts'
 import type { OperationDefinitionParameter } from '../r4/types.ts'
+import { DOCUMENT_PARAMETERS } from './parameters-documents.ts'
 
 export interface Operation {
   readonly code: string
@@ -11,7 +12,7 @@ export interface Operation {
   readonly affectsState: boolean
   readonly parameters: readonly string[]
   readonly answer: {
-    readonly type: 'Binary' | 'Bundle' | 'Parameters'
+    readonly type: 'Binary' | 'Bundle' | 'DocumentReference' | 'Parameters'
     readonly documentation: string
   }
 }
@@ -106,6 +107,7 @@ export const PARAMETERS: Readonly<Record<string, OperationDefinitionParameter>> 
     documentation: 'empty, id-only or full-resource; as subscribed when it is not given.',
     type: 'code',
   },
+  ...DOCUMENT_PARAMETERS,
   start: {
     name: 'start',
     use: 'in',

@@ -1,0 +1,146 @@
+import { createRequire } from 'node:module'
+import pdfmake from 'pdfmake'
+import type { Content, TDocumentDefinitions, TFontDictionary } from 'pdfmake/interfaces.js'
+import { z } from 'zod'
+import type { PaperSize } from '../fhir/document-parameters.ts'
+import type { PaperDocument, Piece, Section, Table } from './document.ts'
+
+/**
+ * A document as PDF, with its title and language. It is not tagged: a reader of screens finds its text in order,
+ * but no headings and no table headers; for those there is the HTML.
+ *
+ * @param at the instant that the file gives as its creation, so that the same document is the same file
+ */
+export function documentPdf(document: PaperDocument, size: PaperSize, at: Date): Promise<Buffer> {
+  install()
+  return pdfmake.createPdf(definitionOf(document, size, at)).getBuffer()
+}
+
+const Fonts = z.record(
+  z.string(),
+  z.object({
+    normal: z.string(),
+    bold: z.string(),
+    italics: z.string(),
+    bolditalics: z.string(),
+  }),
+)
+
+/** The font comes with the package; nothing else is read and nothing is fetched, whatever a document says. */
+function install(): void {
+  const fonts: TFontDictionary = Fonts.parse(createRequire(import.meta.url)('pdfmake/fonts/Roboto'))
+  const files = new Set(Object.values(fonts).flatMap((font) => Object.values(font)))
+  pdfmake.setFonts(fonts)
+  pdfmake.setUrlAccessPolicy(() => false)
+  pdfmake.setLocalAccessPolicy((path) => files.has(path))
+}
+
+const MARGIN = 45
+const SMALL_PRINT = 8.5
+
+function definitionOf(
+  document: PaperDocument,
+  pageSize: PaperSize,
+  at: Date,
+): TDocumentDefinitions {
+  const { title, language, large, standing, sections } = document
+  const size = large ? 18 : 10
+  return {
+    pageSize,
+    pageMargins: [MARGIN, MARGIN, MARGIN, MARGIN + 10],
+    info: { title, creationDate: at, modDate: at, creator: 'Footing', producer: 'pdfmake' },
+    language,
+    displayTitle: true,
+    defaultStyle: { font: 'Roboto', fontSize: size, lineHeight: 1.2 },
+    styles: {
+      h1: { fontSize: large ? 26 : 18, bold: true },
+      h2: { fontSize: large ? 22 : 13, bold: true, margin: [0, 12, 0, 4] },
+      h3: { fontSize: large ? 18 : 11, bold: true, margin: [0, 6, 0, 3] },
+      th: { bold: true },
+      standing: { bold: true, margin: [0, 2, 0, 4] },
+    },
+    footer: (page, pages) => ({
+      text: `${title} · ${standing.label} · ${page} / ${pages}`,
+      alignment: 'center',
+      fontSize: SMALL_PRINT,
+      margin: [MARGIN, 16, MARGIN, 0],
+    }),
+    content: [
+      { text: title, style: 'h1' },
+      { text: standing.label, style: 'standing' },
+      ...sections.flatMap((section) => sectionContent(section, document)),
+    ],
+  }
+}
+
+const sectionContent = ({ title, pieces }: Section, document: PaperDocument): Content[] => [
+  { text: title, style: 'h2', headlineLevel: 2 },
+  ...pieces.map((piece) => pieceContent(piece, document)),
+]
+
+const GAP = 4
+const PICTURE_WIDTH = 300
+
+function pieceContent(piece: Piece, document: PaperDocument): Content {
+  switch (piece.kind) {
+    case 'paragraph':
+      return { text: piece.text, margin: [0, 0, 0, GAP] }
+    case 'heading':
+      return { text: piece.text, style: 'h3' }
+    case 'list':
+      return { ul: [...piece.items], margin: [0, 0, 0, GAP] }
+    case 'table':
+      return tableContent(piece)
+    case 'picture':
+      return { svg: piece.picture.svg, width: PICTURE_WIDTH, margin: [0, GAP, 0, GAP] }
+    case 'blanks':
+      return blanksContent(piece.labels, document)
+  }
+}
+
+function tableContent({ head, rows }: Table): Content {
+  const body = rows.map((cells) =>
+    cells.map((text, index) => (index === 0 ? { text, style: 'th' } : { text })),
+  )
+  const heads = head.map((text) => ({ text, style: 'th', fillColor: '#e3e8ef' }))
+  const columns = Math.max(...[...rows, head].map((cells) => cells.length))
+  return {
+    margin: [0, 2, 0, GAP * 2],
+    layout: 'lightHorizontalLines',
+    table: {
+      headerRows: heads.length === 0 ? 0 : 1,
+      dontBreakRows: true,
+      widths: widthsOf(columns, head.length === 0),
+      body: heads.length === 0 ? body : [heads, ...body],
+    },
+  }
+}
+
+/** Pairs have a narrow name; of a longer row the last cell says most. */
+function widthsOf(columns: number, isPairs: boolean): (string | number)[] {
+  if (isPairs) return ['28%', '*']
+  return Array.from({ length: columns }, () => '*')
+}
+
+function blanksContent(labels: readonly string[], { large }: PaperDocument): Content {
+  const space = large ? 26 : 18
+  return {
+    margin: [0, GAP, 0, GAP],
+    layout: {
+      hLineWidth: () => 0,
+      vLineWidth: () => 0,
+      paddingTop: () => space,
+      paddingBottom: () => 0,
+    },
+    table: {
+      widths: ['34%', '*'],
+      dontBreakRows: true,
+      body: labels.map((label) => [
+        { text: label },
+        {
+          canvas: [{ type: 'line', x1: 0, y1: large ? 18 : 11, x2: 320, y2: large ? 18 : 11 }],
+        },
+      ]),
+    },
+  }
+}
