@@ -22,6 +22,7 @@ import { installHeaderLimits, MAX_HEADER_BYTES } from './http/header-limits.ts'
 import { historyRoutes } from './http/history-routes.ts'
 import { installOpenapi } from './http/openapi.ts'
 import { libraryRoutes } from './http/library-routes.ts'
+import { loopRoutes } from './http/loop-routes.ts'
 import { matchRoute } from './http/match-route.ts'
 import { installLogLine } from './http/log-line.ts'
 import { operationRoutes } from './http/operation-routes.ts'
@@ -170,6 +171,7 @@ async function securedRoutes(fhir: FastifyInstance, context: Context): Promise<v
   await fhir.register(auditRoutes, { context })
   await fhir.register(docrefRoutes, { context })
   await fhir.register(libraryRoutes, { context })
+  await fhir.register(loopRoutes, { context })
   await fhir.register(matchRoute, { context })
   await fhir.register(subscriptionRoutes, { context })
   await fhir.register(worklistRoute, { context })

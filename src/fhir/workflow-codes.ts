@@ -111,6 +111,13 @@ export const TIMER_CODES = {
   legalDate: timer('legal-date', 'A date that the law sets is near'),
 } as const
 
+/** Why a visit puts a reminder on the worklist. */
+export const VISIT_REMINDER_CODES = {
+  stopSign: timer('stop-sign', 'A worn device must come off'),
+  noGain: timer('no-gain', 'Nothing gained since the fitting: review'),
+  outgrown: timer('outgrown', 'Device outgrown: next size'),
+} as const
+
 export const WORKFLOW_EXTENSIONS = {
   /** On a Task: the urgency score, 0 to 100, by which the worklist is sorted. */
   urgencyScore: `${CANONICAL}/StructureDefinition/urgency-score`,
@@ -123,4 +130,5 @@ export const WORKFLOW_CODES: readonly Code[] = [
   TASK_CODES.reminder,
   ...Object.values(TASK_DETAIL_CODES),
   ...Object.values(TIMER_CODES),
+  ...Object.values(VISIT_REMINDER_CODES),
 ]

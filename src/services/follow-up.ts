@@ -68,15 +68,21 @@ interface OfVisit {
 }
 
 /** The last fit check that was answered since the delivery, up to the day of the visit. */
-function answeredFitCheck(
-  { entries }: ReferralRecord,
+export function answeredFitCheck(
+  record: Pick<ReferralRecord, 'entries'>,
   { day, deliveredOn, sides }: OfVisit,
   { rules }: Basis,
 ): FitCheckResult | 'unknown' {
-  const last = fitChecksOf(entries).findLast(({ resource }) => {
-    const on = dayOf(resource.authored)
-    return on !== undefined && on >= deliveredOn && on <= day
-  })
+  const last = lastFitCheck(record, { day, deliveredOn })
   if (last === undefined) return 'unknown'
   return fitCheckResult(fitCheck(sides, rules), fitCheckAnswers(last).answers, rules)
 }
+
+export const lastFitCheck = (
+  { entries }: Pick<ReferralRecord, 'entries'>,
+  { day, deliveredOn }: Pick<OfVisit, 'day' | 'deliveredOn'>,
+) =>
+  fitChecksOf(entries).findLast(({ resource }) => {
+    const on = dayOf(resource.authored)
+    return on !== undefined && on >= deliveredOn && on <= day
+  })

@@ -17,6 +17,7 @@ import { settleConsents } from './consent-out.ts'
 import type { Context } from './context.ts'
 import { currentVersions } from './current-versions.ts'
 import { withAnswers } from './information-answers.ts'
+import { followUpOfIntake } from './intake-follow-up.ts'
 import { type Change, triageOfIntake } from './intake-triage.ts'
 import { type Content, newContents, refuseSubset } from './new-contents.ts'
 import { withRecords } from './records.ts'
@@ -78,6 +79,7 @@ export async function write(
   await refuseReferredTo(tx, caller, contents)
   const answered = await withAnswers(tx, context, caller, changes)
   const derived = await triageOfIntake(tx, context, caller, answered)
+  derived.push(...(await followUpOfIntake(tx, context, caller, answered)))
   const versions = answered.map(({ written }) => written.stored)
   const all = await withRecords(tx, context, clinicId, [...besides, ...versions, ...derived])
   if (isClosed) await seeWholeClinic(tx)

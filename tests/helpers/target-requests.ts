@@ -131,6 +131,7 @@ export const OF_ONE_TYPE: Readonly<
     '$fitting-plan': (target) => ({ url: `${place(target)}/$fitting-plan` }),
     '$follow-up': (target) => ({ url: `${place(target)}/$follow-up` }),
     $chart: (target) => ({ url: `${place(target)}/$chart?kind=urgency` }),
+    '$accept-plan': (target) => ({ method: 'POST', url: `${place(target)}/$accept-plan` }),
   },
   Library: { '$what-if': (target) => ({ url: `${place(target)}/$what-if` }) },
 }

@@ -192,6 +192,7 @@ test('every declared operation of a type is answered', async () => {
     'ServiceRequest fitting-plan',
     'ServiceRequest follow-up',
     'ServiceRequest chart',
+    'ServiceRequest accept-plan',
     'Task next',
     'Group export',
     'Subscription status',

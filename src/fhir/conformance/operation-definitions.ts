@@ -1,6 +1,7 @@
 import type { OperationDefinition } from '../r4/types.ts'
 import { type Operation, PARAMETERS } from './operation.ts'
 import { AUDIT_OPERATIONS } from './operations-audit.ts'
+import { LOOP_OPERATIONS } from './operations-loop.ts'
 import { DOCUMENT_OPERATIONS } from './operations-documents.ts'
 import { SUBSCRIPTION_OPERATIONS } from './operations-subscription.ts'
 import { CAUTION, machineName, publication } from './publication.ts'
@@ -86,6 +87,7 @@ export const OPERATIONS: readonly Operation[] = [
         'A searchset: the Task as its match, or none; total says how many referrals wait for the clinic.',
     },
   },
+  ...LOOP_OPERATIONS,
   ...AUDIT_OPERATIONS,
   ...SUBSCRIPTION_OPERATIONS,
 ]

@@ -1,0 +1,19 @@
+import type { Operation } from './operation.ts'
+
+/** What keeps a referral going after its triage. */
+export const LOOP_OPERATIONS: readonly Operation[] = [
+  {
+    code: 'accept-plan',
+    type: 'ServiceRequest',
+    title: 'Acceptance of the proposed fitting plan',
+    description:
+      'Keeps the plan as it is proposed now, in force; visits bring it up to date from then on. The same proposal again changes nothing, another one takes the place of the plan in force. For the staff of the clinic.',
+    affectsState: true,
+    parameters: [],
+    answer: {
+      type: 'Bundle',
+      documentation:
+        'A collection of the CarePlan, DeviceRequests, Goals, visits and the fit-check Questionnaire as they are kept.',
+    },
+  },
+]

@@ -1,0 +1,32 @@
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { acceptPlan } from '../services/accept-plan.ts'
+import type { Context } from '../services/context.ts'
+import { fhirJson } from './fhir-answer.ts'
+import { askedIn } from './operation-request.ts'
+import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
+
+const Referral = Target.pick({ id: true })
+
+/** What keeps a referral going after its triage. Paths are relative to the FHIR base. */
+export const loopRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (app, { context }) => {
+  app.route({
+    method: 'POST',
+    url: '/ServiceRequest/:id/$accept-plan',
+    schema: {
+      ...SECURED,
+      params: Referral,
+      operationId: 'acceptPlan',
+      summary: 'Keep the proposed fitting plan, in force',
+      description:
+        'For the staff of the clinic. The same proposal again changes nothing; another one takes the place of the plan in force. Visits bring the plan that is kept up to date.',
+      response: {
+        200: resourceAnswer('Bundle of type collection'),
+        ...outcomes(400, 404, 410, 422),
+      },
+    },
+    handler: async (request, reply) => {
+      const question = { referralId: request.params.id, ...askedIn(request) }
+      return fhirJson(request, reply).send(await acceptPlan(context, request.caller, question))
+    },
+  })
+}

@@ -1,0 +1,160 @@
+import { fittingPlan } from '../domain/plan/fitting.ts'
+import { AppError } from '../errors.ts'
+import {
+  acceptedPlan,
+  isAcceptedFrom,
+  isPlanInForce,
+  proposalOf,
+  sideOfRequest,
+} from '../fhir/accepted-plan.ts'
+import { ownTarget } from '../fhir/literal-reference.ts'
+import type { CarePlan, DeviceRequest, Resource } from '../fhir/r4/types.ts'
+import type { Caller } from '../security/access-token.ts'
+import { insertVersions, type NewVersion } from '../storage/resource-writes.ts'
+import type { Tx } from '../storage/transaction.ts'
+import { askedReferral, type Question } from './asked-referral.ts'
+import { collectionOf } from './bundle-text.ts'
+import type { Context } from './context.ts'
+import { noteWritten } from './noted.ts'
+import { newVersion } from './new-version.ts'
+import { compute, type Entry, type ReferralRecord } from './referral-record.ts'
+import { unitOfWork } from './unit-of-work.ts'
+
+/**
+ * Keeps the proposed plan as the clinic's own: from then on visits update it. Accepting the same proposal
+ * again changes nothing; another one takes the place of the plan in force. For the staff of the clinic.
+ */
+export function acceptPlan(now: Context, caller: Caller, question: Question): Promise<string> {
+  const types = ['CarePlan', 'DeviceRequest', 'Goal', 'ServiceRequest', 'Questionnaire']
+  const needs = types.map((type) => ({ type, letter: 'c' as const }))
+  if (caller.partnerId !== undefined) throw forStaff()
+  return unitOfWork(
+    now,
+    caller,
+    [{ type: 'ServiceRequest', letter: 'r' }, ...needs],
+    async (tx) => {
+      const { context, record, day, basis, isNow } = await askedReferral(tx, now, caller, question)
+      if (!isNow)
+        throw new AppError(
+          'business-rule',
+          'A plan is accepted as it is proposed now, not otherwise.',
+        )
+      const { triage, derived } = compute(context, record, day, basis)
+      const inForce = planInForce(record, context.baseUrl)
+      if (inForce !== undefined && isAcceptedFrom(inForce.resource, proposalOf(derived)))
+        return collectionOf(context.baseUrl, partsOf(record, inForce, context.baseUrl))
+      const made = acceptedPlan({ plan: fittingPlan(triage, basis.rules), triage }, derived, {
+        idFor: context.newId,
+        before: inForce === undefined ? undefined : placesOf(record, inForce, context.baseUrl),
+      })
+      const key = { partnerId: record.referral.stored.partnerId, baseUrl: context.baseUrl }
+      const updatedAt = context.now().toISOString()
+      const versions = made.map((one) =>
+        newVersion(one, { ...key, id: one.id, version: 1, updatedAt }),
+      )
+      await keep(tx, caller, [...versions, ...ended(record, inForce, { ...key, updatedAt })])
+      return collectionOf(context.baseUrl, versions)
+    },
+  )
+}
+
+async function keep(tx: Tx, caller: Caller, versions: readonly NewVersion[]): Promise<void> {
+  await insertVersions(tx, caller.clinicId, versions)
+  noteWritten(caller, versions)
+}
+
+/** The fitting plan of a referral that is followed now; the last one that was accepted. */
+export const planInForce = (
+  { entries, referral }: ReferralRecord,
+  baseUrl: string,
+): Entry<CarePlan> | undefined =>
+  entries.findLast(
+    (entry): entry is Entry<CarePlan> =>
+      isPlanInForce(entry.resource) &&
+      (entry.resource.supportingInfo?.some(
+        ({ reference }) => ownTarget(reference, baseUrl)?.id === referral.stored.id,
+      ) ??
+        false),
+  )
+
+/** What a plan consists of, as far as it is kept. */
+export function partsOf(
+  { entries }: ReferralRecord,
+  plan: Entry<CarePlan>,
+  baseUrl: string,
+): readonly Entry['stored'][] {
+  return [plan.stored, ...entriesOf(entries, plan, baseUrl).map(({ stored }) => stored)]
+}
+
+/** Devices, visits and goals that a plan names. */
+export function entriesOf(
+  entries: readonly Entry[],
+  { resource: { activity = [], goal = [] } }: Entry<CarePlan>,
+  baseUrl: string,
+): readonly Entry[] {
+  const references = [...activity.map(({ reference }) => reference), ...goal]
+  const named = new Set(
+    references.flatMap((one) => {
+      const target = ownTarget(one?.reference, baseUrl)
+      return target === undefined ? [] : [`${target.type}/${target.id}`]
+    }),
+  )
+  return entries.filter(({ stored: { type, id } }) => named.has(`${type}/${id}`))
+}
+
+const isDevice = (entry: Entry): entry is Entry<DeviceRequest> =>
+  entry.resource.resourceType === 'DeviceRequest'
+
+export function placesOf({ entries }: ReferralRecord, plan: Entry<CarePlan>, baseUrl: string) {
+  const devices = entriesOf(entries, plan, baseUrl)
+    .filter(isDevice)
+    .flatMap(({ stored, resource }) => {
+      const side = sideOfRequest(resource)
+      return side === undefined ? [] : [[side, `DeviceRequest/${stored.id}`] as const]
+    })
+  return { plan: `CarePlan/${plan.stored.id}`, devices: Object.fromEntries(devices) }
+}
+
+/** The plan that another one takes the place of: what was still to come of it is revoked. */
+function ended(
+  { entries }: ReferralRecord,
+  plan: Entry<CarePlan> | undefined,
+  key: { readonly updatedAt: string; readonly baseUrl: string },
+): NewVersion[] {
+  if (plan === undefined) return []
+  return [plan, ...entriesOf(entries, plan, key.baseUrl)].flatMap(({ stored, resource }) => {
+    const next = endedPart(resource)
+    const { id, version, partnerId } = stored
+    return next === undefined
+      ? []
+      : [newVersion(next, { ...key, id, version: version + 1, partnerId })]
+  })
+}
+
+function endedPart(resource: Resource): Resource | undefined {
+  switch (resource.resourceType) {
+    case 'CarePlan':
+      return { ...resource, status: 'completed' }
+    case 'DeviceRequest':
+      return resource.status === 'active' ? { ...resource, status: 'completed' } : undefined
+    case 'ServiceRequest':
+      return resource.status === 'active' ? { ...resource, status: 'revoked' } : undefined
+    case 'Goal':
+      return resource.lifecycleStatus === 'accepted'
+        ? { ...resource, lifecycleStatus: 'cancelled' }
+        : undefined
+    default:
+      return undefined
+  }
+}
+
+const forStaff = (): AppError =>
+  new AppError('scope-missing', 'A plan is accepted by the clinic itself.', [
+    {
+      severity: 'error',
+      code: 'forbidden',
+      expression: 'http.Authorization',
+      rule: 'staff-only',
+      text: 'A proposed plan is accepted by the staff of the clinic, not by a partner.',
+    },
+  ])

@@ -1,0 +1,108 @@
+import type { CivilDate } from '../domain/calendar.ts'
+import {
+  type FitCheckAnswer,
+  type FitCheckResult,
+  fitCheckResult,
+} from '../domain/follow-up/fit-check-result.ts'
+import { type FollowUpResult, followUp } from '../domain/follow-up/follow-up.ts'
+import { type UrgentFinding, urgentFindings } from '../domain/follow-up/urgent-findings.ts'
+import { fitCheck } from '../domain/plan/fit-check.ts'
+import type { FitCheckItem } from '../domain/plan/fitting.ts'
+import type { RuleSet } from '../domain/rules/rule-set.ts'
+import type { Triage } from '../domain/triage.ts'
+import type { DerivedContext } from '../fhir/derived.ts'
+import { fitCheckAnswers, isFitCheck } from '../fhir/fit-check-answers.ts'
+import type { Resource } from '../fhir/r4/types.ts'
+import { dayOf } from '../fhir/record-facts.ts'
+import { kindsOf } from '../fhir/to-domain.ts'
+import { type WornDevices, wornDevices } from '../fhir/worn-devices.ts'
+import type { Basis } from './basis.ts'
+import type { Context } from './context.ts'
+import { lastFitCheck } from './follow-up.ts'
+import { compute, type ReferralRecord } from './referral-record.ts'
+import { stableId } from './stable-id.ts'
+
+/** A child with its devices, as the record shows it on a day. */
+export interface EvaluatedVisit {
+  readonly triage: Triage
+  readonly worn: WornDevices
+  readonly found: FollowUpResult
+  readonly rules: RuleSet
+  readonly urgent: readonly UrgentFinding[]
+  /** The day on which the last fit check was answered. */
+  readonly fitCheckOn: CivilDate | undefined
+  /** Its ids are of this visit: another answer or sign, other ids. */
+  readonly derived: DerivedContext
+}
+
+/** How a child is doing with the devices that it wears on a day; undefined when it wears none. */
+export function evaluatedVisit(
+  context: Context,
+  record: ReferralRecord,
+  day: CivilDate,
+  basis: Basis,
+): EvaluatedVisit | undefined {
+  const { chart, rules } = basis
+  const { entries } = record
+  const worn = wornDevices(entries, { asOf: day, chart, baseUrl: context.baseUrl })
+  if (worn === undefined) return undefined
+  const { triage, derived } = compute(context, record, day, basis)
+  const { deliveredOn, devices } = worn
+  const sides = devices.map(({ side }) => side)
+  const last = lastFitCheck(record, { day, deliveredOn })
+  const items = fitCheck(sides, rules)
+  const checked: FitCheckResult | 'unknown' =
+    last === undefined
+      ? 'unknown'
+      : fitCheckResult(items, askedAnswers(items, fitCheckAnswers(last).answers), rules)
+  const fitCheckOn = dayOf(last?.resource.authored)
+  const visit = { deliveredOn, asOf: day, devices, fitCheck: checked }
+  return {
+    triage,
+    worn,
+    rules,
+    found: followUp({ ...triage, ...worn, fitCheck: checked }, { rules, chart }),
+    urgent: urgentFindings({ ...visit, ...(fitCheckOn && { fitCheckOn }) }, rules),
+    fitCheckOn,
+    derived: ofVisit(derived, entries),
+  }
+}
+
+/** Answers to what is asked of the devices that are worn; what was answered of others says nothing of them. */
+const askedAnswers = (
+  items: readonly FitCheckItem[],
+  answers: readonly FitCheckAnswer[],
+): FitCheckAnswer[] =>
+  answers.filter(({ id, side, value }) => {
+    const item = items.find((one) => one.id === id && one.side === side)
+    const isYesNo = item?.answer === 'yes-no'
+    return item !== undefined && (value === 'unknown' || (typeof value === 'boolean') === isYesNo)
+  })
+
+/** Read at a visit and not by a triage. */
+export const isOfVisit = (resource: Resource): boolean => {
+  switch (resource.resourceType) {
+    case 'QuestionnaireResponse':
+      return isFitCheck(resource)
+    case 'DeviceUseStatement':
+    case 'Device':
+      return true
+    case 'Observation':
+      return kindsOf(resource).some((kind) => kind.ofVisit === true)
+    default:
+      return false
+  }
+}
+
+function ofVisit(derived: DerivedContext, entries: ReferralRecord['entries']): DerivedContext {
+  const read = entries
+    .filter(({ resource }) => isOfVisit(resource))
+    .map(({ reference }) => reference)
+    .toSorted()
+  const seed = [derived.idOf('visit'), ...read].join('\n')
+  return {
+    ...derived,
+    idOf: (role) => stableId(`${seed}\n${role}`),
+    inputs: [...derived.inputs, ...read],
+  }
+}

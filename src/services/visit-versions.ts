@@ -1,0 +1,187 @@
+import { isDeepStrictEqual } from 'node:util'
+import type { CivilDate } from '../domain/calendar.ts'
+import { visitReport } from '../domain/follow-up/visit-report.ts'
+import { SYSTEMS } from '../fhir/codes.ts'
+import { writeJson } from '../fhir/decimal.ts'
+import { isFitCheck } from '../fhir/fit-check-answers.ts'
+import { followUpFindings } from '../fhir/follow-up-findings.ts'
+import { triageProvenance } from '../fhir/from-domain.ts'
+import { goalAfterVisit, planAfterVisit, plannedVisit, visitOfDay } from '../fhir/plan-progress.ts'
+import { progressWord, stopAlert, type WordPlace } from '../fhir/visit-communications.ts'
+import { visitReminder } from '../fhir/visit-reminder.ts'
+import type { AnyResource, Resource } from '../fhir/r4/types.ts'
+import { VISIT_REMINDER_CODES } from '../fhir/workflow-codes.ts'
+import type { NewVersion } from '../storage/resource-writes.ts'
+import { readResources } from '../storage/resources.ts'
+import type { Tx } from '../storage/transaction.ts'
+import { entriesOf, placesOf, planInForce } from './accept-plan.ts'
+import type { Context } from './context.ts'
+import type { Change } from './intake-triage.ts'
+import { nextDevices } from './next-devices.ts'
+import { firstVersion, newVersion, versionReference } from './new-version.ts'
+import type { Entry, ReferralRecord } from './referral-record.ts'
+import { occasionId, stableId } from './stable-id.ts'
+import type { EvaluatedVisit } from './visit-evaluation.ts'
+
+export interface VisitOf {
+  readonly record: ReferralRecord
+  readonly visit: EvaluatedVisit
+  readonly day: CivilDate
+  readonly own: readonly Change[]
+}
+
+/** Everything that one visit writes, but for what an earlier one wrote already. */
+export async function visitVersions(
+  tx: Tx,
+  context: Context,
+  clinicId: string,
+  of: VisitOf,
+): Promise<NewVersion[]> {
+  const { baseUrl } = context
+  const { partnerId } = of.record.referral.stored
+  const updatedAt = context.now().toISOString()
+  const first = (resource: AnyResource) => firstVersion(resource, { partnerId, updatedAt, baseUrl })
+  const findings = followUpFindings(of.visit.found, of.day, of.visit.derived).map(first)
+  const targets = findings.map(versionReference)
+  const { triage, derived } = of.visit
+  const provenance = first(triageProvenance(triage, derived, { targets, recorded: updatedAt }))
+  const place = placeOf(of, clinicId, { about: findings.slice(0, 1), now: updatedAt })
+  const plan = planInForce(of.record, baseUrl)
+  const before = plan === undefined ? undefined : placesOf(of.record, plan, baseUrl)
+  const once = [
+    ...findings,
+    provenance,
+    ...[...wordsOf(of, place), ...nextDevices(of, before), ...remindersOf(of, place)].map(first),
+  ]
+  const kept = new Set((await readResources(tx, clinicId, once)).map(({ id }) => id))
+  const key = { updatedAt, baseUrl }
+  return [...once.filter(({ id }) => !kept.has(id)), ...progressOf(of, place, key)]
+}
+
+function placeOf(
+  { record: { referral, patient } }: VisitOf,
+  clinicId: string,
+  { about, now }: { readonly about: readonly NewVersion[]; readonly now: string },
+): WordPlace {
+  const organisation = (system: string, value: string) => ({
+    type: 'Organization',
+    identifier: { system, value },
+  })
+  const { partnerId, id } = referral.stored
+  return {
+    patient: `Patient/${patient.stored.id}`,
+    referral: `ServiceRequest/${id}`,
+    clinic: organisation(SYSTEMS.clinic, clinicId),
+    referrer: partnerId === undefined ? undefined : organisation(SYSTEMS.partner, partnerId),
+    about: about.map(({ type, id: finding }) => `${type}/${finding}`),
+    now,
+  }
+}
+
+/** Alerts, each once for what was seen when; and the report of a visit in which something was looked at. */
+function wordsOf({ visit, own, record }: VisitOf, place: WordPlace): AnyResource[] {
+  const { found, urgent, derived, fitCheckOn, worn } = visit
+  const alerts = urgent.map((one) => ({
+    ...stopAlert(one, place, derived),
+    id: stableId(
+      ['stop-alert', place.referral, one.sign, one.side, one.on, worn.deliveredOn].join('\n'),
+    ),
+  }))
+  const isChecked = own.some(
+    ({ written: { resource } }) => resource !== undefined && isFit(resource),
+  )
+  const isNews = found.since.milestones
+    .concat(found.since.skills)
+    .some(({ state }) => state === 'new')
+  if (!isChecked && !isNews && alerts.length === 0) return alerts
+  const report = visitReport(found)
+  const on = isChecked ? fitCheckOn : undefined
+  const id = stableId(
+    ['visit-report', record.referral.stored.id, on ?? '', writeJson(report)].join('\n'),
+  )
+  return [...alerts, { ...progressWord(report, place, derived), id }]
+}
+
+const isFit = (resource: Resource): boolean =>
+  resource.resourceType === 'QuestionnaireResponse' && isFitCheck(resource)
+
+/** What is to be done, each once: a stop is looked at today, a review and a next size by the next visit. */
+function remindersOf({ visit, day }: VisitOf, place: WordPlace): AnyResource[] {
+  const { found, urgent, worn, derived } = visit
+  const reminder = (name: string, parts: Parameters<typeof visitReminder>[0]) => ({
+    ...visitReminder(parts, place, derived),
+    id: occasionId(['visit', place.referral, worn.deliveredOn, name].join('\n')),
+  })
+  const stops = urgent.map(({ sign, side, on, because }) =>
+    reminder(`${sign} ${side} ${on}`, {
+      reason: VISIT_REMINDER_CODES.stopSign,
+      priority: 'stat',
+      because,
+      due: day,
+    }),
+  )
+  const grown = found.outgrown.flatMap(({ side, finding }) =>
+    finding.holds === 'yes'
+      ? [
+          reminder(`outgrown ${side}`, {
+            reason: VISIT_REMINDER_CODES.outgrown,
+            priority: 'urgent',
+            because: finding.wording ?? finding.because,
+            due: day,
+          }),
+        ]
+      : [],
+  )
+  if (found.stalled.holds !== 'yes') return [...stops, ...grown]
+  const because = found.stalled.wording ?? found.stalled.because
+  const review = { reason: VISIT_REMINDER_CODES.noGain, priority: 'routine' as const, because }
+  return [...stops, ...grown, reminder('no-gain', { ...review, due: day })]
+}
+
+/** The plan in force, its visit and its goals after this one. */
+function progressOf(
+  { record, visit, day, own }: VisitOf,
+  { about }: WordPlace,
+  key: { readonly updatedAt: string; readonly baseUrl: string },
+): NewVersion[] {
+  const plan = planInForce(record, key.baseUrl)
+  const [outcome] = about
+  if (plan === undefined || outcome === undefined) return []
+  const parts = entriesOf(record.entries, plan, key.baseUrl)
+  const isChecked = own.some(
+    ({ written: { resource } }) => resource !== undefined && isFit(resource),
+  )
+  const done = isChecked ? visitDone(parts, visit.fitCheckOn) : undefined
+  const progress = {
+    asOf: day,
+    found: visit.found,
+    outcome,
+    visit: done === undefined ? undefined : `ServiceRequest/${done.stored.id}`,
+    speaker: visit.derived.speaker,
+  }
+  const changed = (entry: Entry, next: Resource): NewVersion[] => {
+    const { id, version, partnerId } = entry.stored
+    if (isDeepStrictEqual(next, entry.resource)) return []
+    return [newVersion(next, { ...key, id, version: version + 1, partnerId })]
+  }
+  return [
+    ...changed(plan, planAfterVisit(plan.resource, progress)),
+    ...parts.flatMap((entry) =>
+      entry.resource.resourceType === 'Goal'
+        ? changed(entry, goalAfterVisit(entry.resource, visit.triage, progress))
+        : [],
+    ),
+    ...(done?.resource.resourceType === 'ServiceRequest'
+      ? changed(done, { ...done.resource, status: 'completed' })
+      : []),
+  ]
+}
+
+function visitDone(parts: readonly Entry[], on: CivilDate | undefined): Entry | undefined {
+  const planned = parts.flatMap((entry) => {
+    const one =
+      entry.resource.resourceType === 'ServiceRequest' ? plannedVisit(entry.resource) : undefined
+    return one === undefined ? [] : [{ ...one, entry }]
+  })
+  return on === undefined ? undefined : visitOfDay(planned, on)?.entry
+}

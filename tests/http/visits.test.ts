@@ -1,0 +1,421 @@
+import { beforeAll, expect, test } from 'vitest'
+import { z } from 'zod'
+import { FIT_CHECK_URL } from '../../src/fhir/fit-check-answers.ts'
+import { validateResource } from '../../src/fhir/validate.ts'
+import { changed, coded, type Json, quantity, referralParts } from '../helpers/referral.ts'
+import {
+  expressions,
+  keptAs,
+  resource,
+  resources,
+  type TestService,
+  testService,
+  type Who,
+} from '../helpers/service.ts'
+
+// Limits of redness and signs to stop, as published leaflets for orthoses say them: the Royal National
+// Orthopaedic Hospital about 20 minutes; NHS Fife 20 to 30; Mersey Care and North Bristol 30. NHS Fife:
+// stop at redness past the limit, swelling, pain, rash, blister or broken skin, broken device.
+const TELL_AFTER_MIN = 20
+const STOP_AFTER_MIN = 30
+
+let service: TestService
+let staff: Who
+let partner: Who
+let other: Who
+
+beforeAll(async () => {
+  service = await testService()
+  ;({ staff, partner, other } = await service.clinic())
+  return service.close
+})
+
+const Word = z.looseObject({
+  id: z.string(),
+  priority: z.string(),
+  category: z.array(z.object({ coding: z.array(z.object({ code: z.string() })) })),
+  recipient: z.array(z.object({ identifier: z.object({ value: z.string() }) })),
+  payload: z.array(z.looseObject({ contentString: z.string() })),
+})
+const item = (linkId: string, answer: Json): Json => ({ linkId, answer: [answer] })
+const RIGHT: readonly Json[] = [
+  item('heel-fully-back-and-down.left', { valueBoolean: true }),
+  item('ankle-bones-free.left', { valueBoolean: true }),
+  item('closure-gap.left', quantity(13, 'mm')),
+  item('medial-trim-line.left', quantity(4, 'mm')),
+  item('lateral-trim-line.left', quantity(2, 'mm')),
+  item('no-edge-past-metatarsal-heads.left', { valueBoolean: true }),
+  item('redness.left', quantity(5, 'min')),
+  item('floor-to-stand-and-back', { valueBoolean: true }),
+]
+const but = (changedItem: Json): Json[] => [
+  ...RIGHT.filter(({ linkId }) => linkId !== changedItem['linkId']),
+  changedItem,
+]
+
+/** A referred child whose left foot wears a size since a day; with a plan in force when accepted. */
+async function fitted(key: string, { delivered = '2026-02-16', accepted = false } = {}) {
+  const parts = referralParts({ key })
+  const sent = await service.refer(partner, parts)
+  const referral = keptAs(sent, parts, 'referral')
+  const patient = { reference: keptAs(sent, parts, 'patient') }
+  const create = (body: Json, who = partner) =>
+    service.send(who, { method: 'POST', url: `/fhir/${String(body['resourceType'])}`, body })
+  const plan = accepted
+    ? await service.send(staff, { method: 'POST', url: `/fhir/${referral}/$accept-plan` })
+    : undefined
+  const device = resource(
+    await create({
+      resourceType: 'Device',
+      status: 'active',
+      type: coded('exchange', 'supramalleolar-orthosis'),
+      modelNumber: 'G6',
+      patient,
+    }),
+  )
+  await create({
+    resourceType: 'DeviceUseStatement',
+    status: 'active',
+    subject: patient,
+    device: { reference: `Device/${String(device['id'])}` },
+    bodySite: coded('side', 'left-foot'),
+    timingPeriod: { start: delivered },
+  })
+  const checked = (items: readonly Json[], more: Json = {}) =>
+    create({
+      resourceType: 'QuestionnaireResponse',
+      questionnaire: FIT_CHECK_URL,
+      status: 'completed',
+      authored: '2026-03-01',
+      subject: patient,
+      item: items,
+      ...more,
+    })
+  const seen = (code: string, value: Json, who = partner) =>
+    create(
+      {
+        resourceType: 'Observation',
+        status: 'final',
+        code: coded('observation', code),
+        subject: patient,
+        effectiveDateTime: '2026-03-01',
+        ...value,
+      },
+      who,
+    )
+  const sign = (code: string) =>
+    seen(code, { valueBoolean: true, bodySite: coded('side', 'left-foot') })
+  const find = async (query: string, who = partner) =>
+    resources(await service.send(who, { url: `/fhir/${query}` }))
+  const words = async (who = partner) =>
+    (await find(`Communication?subject=${patient.reference}`, who)).map((one) => Word.parse(one))
+  const alerts = async () => (await words()).filter(({ priority }) => priority === 'stat')
+  const reports = async () => (await words()).filter(({ priority }) => priority === 'routine')
+  const reminders = async () =>
+    (await find(`Task?subject=${patient.reference}`, staff))
+      .filter((one) => JSON.stringify(one['code']).includes('"reminder"'))
+      .map(
+        (one) =>
+          z
+            .looseObject({
+              reasonCode: z.looseObject({ coding: z.array(z.object({ code: z.string() })) }),
+            })
+            .parse(one).reasonCode.coding[0]?.code,
+      )
+  return {
+    referral,
+    patient,
+    plan,
+    create,
+    checked,
+    seen,
+    sign,
+    find,
+    words,
+    alerts,
+    reports,
+    reminders,
+  }
+}
+
+test('a fit check that passes is told to the referrer, in both languages, and to nobody else', async () => {
+  const { checked, reports, alerts, words, reminders } = await fitted('passes')
+
+  expect((await checked(RIGHT)).status).toBe(201)
+
+  const [report, ...more] = await reports()
+  expect(more).toEqual([])
+  expect(report?.recipient.map(({ identifier }) => identifier.value)).toEqual([partner.partnerId])
+  expect(report?.payload[0]?.contentString).toContain('Every item is within its tolerance.')
+  expect(JSON.stringify(report?.payload[0])).toContain('"valueCode":"es"')
+  expect(await alerts()).toEqual([])
+  expect(await reminders()).toEqual([])
+  expect(await words(other)).toEqual([])
+})
+
+test('a closure that is too wide is told with how many millimetres', async () => {
+  const { checked, reports, alerts } = await fitted('adjusts')
+  await checked(but(item('closure-gap.left', quantity(25, 'mm'))))
+
+  const [report] = await reports()
+
+  expect(report?.payload[0]?.contentString).toContain('Adjust: closure gap (left)')
+  expect(await alerts()).toEqual([])
+})
+
+test.each([
+  ['at the lower limit', TELL_AFTER_MIN, 0],
+  ['past the lower limit', TELL_AFTER_MIN + 1, 0],
+  ['at the upper limit', STOP_AFTER_MIN, 0],
+  ['past the upper limit', STOP_AFTER_MIN + 1, 1],
+])(
+  'redness %s (%i min): %i alerts to the referrer and the clinic',
+  async (name, minutes, count) => {
+    const { checked, alerts, reminders } = await fitted(`redness ${name}`)
+    await checked(but(item('redness.left', quantity(minutes, 'min'))))
+
+    const found = await alerts()
+
+    expect(found).toHaveLength(count)
+    expect(await reminders()).toEqual(count === 0 ? [] : ['stop-sign'])
+    for (const alert of found) {
+      expect(alert.category[0]?.coding[0]?.code).toBe('alert')
+      expect(alert.recipient.map(({ identifier }) => identifier.value)).toEqual([
+        partner.partnerId,
+        partner.clinicId,
+      ])
+      expect(alert.payload[0]?.contentString).toContain('off until it has been seen')
+      const { json } = await service.send(partner, { url: `/fhir/Communication/${alert.id}` })
+      expect(validateResource(json)).toEqual([])
+    }
+  },
+)
+
+test.each(['worn-blister', 'worn-broken-skin', 'worn-swelling', 'worn-pain', 'worn-rash'])(
+  '%s stops the device at once: one alert, one reminder, never doubled',
+  async (code) => {
+    const { sign, alerts, reminders } = await fitted(code)
+    await sign(code)
+    await sign(code)
+
+    expect(await alerts()).toHaveLength(1)
+    expect(await reminders()).toEqual(['stop-sign'])
+  },
+)
+
+test('a sign that was looked for and not seen alarms nobody', async () => {
+  const { seen, words } = await fitted('not-seen')
+  await seen('worn-blister', { valueBoolean: false, bodySite: coded('side', 'left-foot') })
+
+  expect(await words()).toEqual([])
+})
+
+test('the same fit check sent again tells nothing twice', async () => {
+  const { checked, words, reminders } = await fitted('again')
+  const red = but(item('redness.left', quantity(31, 'min')))
+  await checked(red)
+  const before = [await words(), await reminders()]
+  await checked(red)
+
+  expect([await words(), await reminders()]).toEqual(before)
+})
+
+test('what the clinic itself saw reaches the referrer too', async () => {
+  const { seen, alerts } = await fitted('by-staff')
+  const mark = { valueBoolean: true, bodySite: coded('side', 'left-foot') }
+
+  const sent = await seen('worn-blister', mark, staff)
+
+  expect(sent.status).toBe(201)
+  expect(await alerts()).toHaveLength(1)
+})
+
+test('an answer about a foot that wears nothing, or of another kind, is refused with its place', async () => {
+  const { checked, words } = await fitted('wrong')
+  const foot = await checked([...RIGHT, item('redness.right', quantity(40, 'min'))])
+  const kind = await checked(but(item('closure-gap.left', { valueBoolean: true })))
+
+  expect([foot.status, ...expressions(foot)]).toEqual([422, 'QuestionnaireResponse.item[8].linkId'])
+  expect([kind.status, ...expressions(kind)]).toEqual([
+    422,
+    'QuestionnaireResponse.item[7].answer[0]',
+  ])
+  expect(await words()).toEqual([])
+})
+
+test('a plan is accepted once by staff, and read by the referrer', async () => {
+  const { referral, plan, find, patient } = await fitted('accepts', { accepted: true })
+  const again = await service.send(staff, { method: 'POST', url: `/fhir/${referral}/$accept-plan` })
+  const byPartner = await service.send(partner, {
+    method: 'POST',
+    url: `/fhir/${referral}/$accept-plan`,
+  })
+
+  expect(plan?.status).toBe(200)
+  expect(again.status).toBe(200)
+  expect(byPartner.status).toBe(403)
+  const plans = await find(`CarePlan?subject=${patient.reference}`)
+  expect(plans).toMatchObject([{ status: 'active', intent: 'plan', meta: { versionId: '1' } }])
+  for (const one of plan === undefined ? [] : resources(plan))
+    expect(validateResource(one), String(one['resourceType'])).toEqual([])
+})
+
+test('a fit check completes the planned visit that is nearest and notes what came of it', async () => {
+  const { checked, plan, find, patient } = await fitted('visits', { accepted: true })
+  const visits =
+    plan === undefined
+      ? []
+      : resources(plan).filter((one) => one['resourceType'] === 'ServiceRequest')
+  const [delivery] = visits
+  await checked(RIGHT)
+
+  const { json } = await service.send(partner, {
+    url: `/fhir/ServiceRequest/${String(delivery?.['id'])}`,
+  })
+  const [care] = await find(`CarePlan?subject=${patient.reference}`)
+
+  expect(json).toMatchObject({ status: 'completed' })
+  expect(JSON.stringify(care)).toContain('"outcomeReference"')
+  expect(care).toMatchObject({ meta: { versionId: '2' } })
+})
+
+test('a stop ends the wear schedule until a later visit lifts it', async () => {
+  const { checked, find, patient } = await fitted('stops', { accepted: true })
+  const wear = async () => {
+    const [care] = await find(`CarePlan?subject=${patient.reference}`)
+    const { activity } = z
+      .looseObject({
+        activity: z.array(
+          z.looseObject({ detail: z.looseObject({ status: z.string() }).optional() }),
+        ),
+      })
+      .parse(care)
+    return new Set(activity.flatMap(({ detail }) => detail?.status ?? []))
+  }
+  await checked(but(item('redness.left', quantity(31, 'min'))))
+  const stopped = await wear()
+  await checked(RIGHT, { authored: '2026-03-02' })
+
+  expect(stopped).toEqual(new Set(['stopped']))
+  expect(await wear()).toEqual(new Set(['not-started']))
+})
+
+test('a milestone that is attained reaches its goal', async () => {
+  const key = 'goal'
+  const base = referralParts({ key })
+  const parts = changed(base, 'walking-alone', { valueBoolean: false, component: undefined })
+  const sent = await service.refer(partner, parts)
+  const referral = keptAs(sent, parts, 'referral')
+  const patient = { reference: keptAs(sent, parts, 'patient') }
+  const plan = await service.send(staff, { method: 'POST', url: `/fhir/${referral}/$accept-plan` })
+  expect(plan.status).toBe(200)
+  const goals = async () =>
+    resources(await service.send(partner, { url: `/fhir/Goal?subject=${patient.reference}` }))
+      .filter((one) => JSON.stringify(one['description']).includes('"walking-alone"'))
+      .map((one) => one['lifecycleStatus'])
+  const create = (body: Json) =>
+    service.send(partner, { method: 'POST', url: `/fhir/${String(body['resourceType'])}`, body })
+  const device = resource(
+    await create({
+      resourceType: 'Device',
+      status: 'active',
+      type: coded('exchange', 'supramalleolar-orthosis'),
+      modelNumber: 'G6',
+      patient,
+    }),
+  )
+  await create({
+    resourceType: 'DeviceUseStatement',
+    status: 'active',
+    subject: patient,
+    device: { reference: `Device/${String(device['id'])}` },
+    bodySite: coded('side', 'left-foot'),
+    timingPeriod: { start: '2026-02-16' },
+  })
+  const before = await goals()
+  await create({
+    resourceType: 'Observation',
+    status: 'final',
+    code: coded('observation', 'walking-alone'),
+    subject: patient,
+    effectiveDateTime: '2026-03-02',
+    valueBoolean: true,
+  })
+
+  expect(before).toEqual(['accepted'])
+  expect(await goals()).toEqual(['completed'])
+  const words = resources(
+    await service.send(partner, { url: `/fhir/Communication?subject=${patient.reference}` }),
+  )
+  expect(JSON.stringify(words)).toContain('walking alone')
+})
+
+test('a device that is outgrown brings a proposal of the next one, linked to the one before', async () => {
+  const { seen, find, patient, plan, reminders } = await fitted('outgrown', { accepted: true })
+  const old =
+    plan === undefined
+      ? []
+      : resources(plan).filter((one) => one['resourceType'] === 'DeviceRequest')
+  const left = old.find((one) => JSON.stringify(one['parameter']).includes('left-foot'))
+  const long = {
+    ...quantity(152, 'mm'),
+    bodySite: coded('side', 'left-foot'),
+    method: coded('method', 'weight-bearing'),
+  }
+  await seen('foot-length', { ...long, effectiveDateTime: '2026-03-02' })
+  await seen('foot-length', { ...long, effectiveDateTime: '2026-03-02' })
+
+  const proposals = await find(`DeviceRequest?subject=${patient.reference}&status=draft`)
+
+  expect(proposals).toHaveLength(1)
+  expect(proposals[0]).toMatchObject({
+    intent: 'proposal',
+    priorRequest: [{ reference: `DeviceRequest/${String(left?.['id'])}` }],
+  })
+  expect(await reminders()).toEqual(['outgrown'])
+})
+
+test('another plan takes the place of the one in force', async () => {
+  const { referral, seen, find, patient, plan } = await fitted('replaced', { accepted: true })
+  const [first] = plan === undefined ? [] : resources(plan)
+  await seen('foot-length', {
+    ...quantity(150, 'mm'),
+    bodySite: coded('side', 'left-foot'),
+    method: coded('method', 'weight-bearing'),
+    effectiveDateTime: '2026-03-02',
+  })
+
+  const next = await service.send(staff, { method: 'POST', url: `/fhir/${referral}/$accept-plan` })
+
+  expect(resources(next)[0]).toMatchObject({
+    replaces: [{ reference: `CarePlan/${String(first?.['id'])}` }],
+  })
+  const active = await find(`CarePlan?subject=${patient.reference}&status=active`)
+  expect(active).toHaveLength(1)
+})
+
+test('nothing gained at 12 weeks asks for a review, once', async () => {
+  const { checked, sign, seen, reminders } = await fitted('stalled', { delivered: '2025-12-01' })
+  for (const code of ['running', 'jumping-with-both-feet'])
+    await seen(code, { valueBoolean: false, effectiveDateTime: '2025-11-20' })
+  for (const code of ['running', 'jumping-with-both-feet'])
+    await seen(code, { valueBoolean: false, effectiveDateTime: '2026-03-01' })
+  await checked(RIGHT)
+  await checked(RIGHT, { authored: '2026-03-02' })
+
+  expect(sign).toBeDefined()
+  expect(await reminders()).toEqual(['no-gain'])
+})
+
+test('what a visit found is kept with where it comes from', async () => {
+  const { checked, find, patient } = await fitted('kept')
+  await checked(RIGHT)
+
+  const [found] = await find(
+    `Observation?subject=${patient.reference}&code=https://footing.example/fhir/CodeSystem/observation|follow-up-visit`,
+  )
+  const provenance = await find(`Provenance?target=Observation/${String(found?.['id'])}`)
+
+  expect(found).toBeDefined()
+  expect(JSON.stringify(provenance)).toContain('QuestionnaireResponse/')
+})
