@@ -1,3 +1,4 @@
+import { isUtf8 } from 'node:buffer'
 import { createHash } from 'node:crypto'
 import type { FastifyInstance, FastifyRequest } from 'fastify'
 import { AppError } from '../errors.ts'
@@ -58,14 +59,50 @@ function jsonBody(request: FastifyRequest): FhirBody {
   return { value: parsed.value, hash: createHash('sha256').update(bytes).digest('hex') }
 }
 
+/** Throws for a form of which not every byte can be read. */
 export function formBody(request: FastifyRequest): [string, string][] {
   checkKind(request, FORM_BODY, 'application/x-www-form-urlencoded')
-  return [...new URLSearchParams(bytesOf(request).toString('utf8'))]
+  const form = formOf(request)
+  if (form === undefined)
+    throw new AppError('malformed-body', 'The form cannot be read.', [
+      {
+        severity: 'error',
+        code: 'structure',
+        expression: 'http.body',
+        rule: 'form',
+        text: 'A form is UTF-8, and after % stand two hexadecimal digits.',
+      },
+    ])
+  return form
 }
 
-/** The parameters of a form where one was sent; of any other body none. */
+/** The parameters of a form where one was sent; of any other body, and of one that cannot be read, none. */
 export const formPairs = (request: FastifyRequest): [string, string][] =>
-  FORM_BODY.test(request.headers['content-type'] ?? '') ? formBody(request) : []
+  FORMS.has(request) || FORM_BODY.test(request.headers['content-type'] ?? '')
+    ? (formOf(request) ?? [])
+    : []
+
+/** Read once, for the route and for the record of the call; undefined for what cannot be read. */
+const FORMS = new WeakMap<FastifyRequest, [string, string][] | undefined>()
+
+function formOf(request: FastifyRequest): [string, string][] | undefined {
+  // Before the body has come nothing is said of it.
+  if (!Buffer.isBuffer(request.body)) return []
+  if (FORMS.has(request)) return FORMS.get(request)
+  const form = parsedForm(bytesOf(request))
+  FORMS.set(request, form)
+  return form
+}
+
+function parsedForm(bytes: Buffer): [string, string][] | undefined {
+  const text = bytes.toString('latin1')
+  // What is not encoded must be UTF-8 by itself, what is encoded when it is put together.
+  if (!isUtf8(bytes) || /%(?![0-9A-Fa-f]{2})/.test(text)) return undefined
+  const encoded = [...text.matchAll(/(?:%[0-9A-Fa-f]{2})+/g)]
+  if (!encoded.every(([run]) => isUtf8(Buffer.from(run.replaceAll('%', ''), 'hex'))))
+    return undefined
+  return [...new URLSearchParams(bytes.toString('utf8'))]
+}
 
 /** Both kinds are parsed everywhere, so each route refuses the one that it cannot read. */
 function checkKind(request: FastifyRequest, kind: RegExp, name: string): void {
