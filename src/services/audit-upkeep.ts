@@ -21,18 +21,23 @@ export function keepAudit(
   let counted = 0
   let postponed = 0
 
+  // Also while there is much to do: without its month a record goes among those of no month.
+  const makeMonths = async (): Promise<void> => {
+    sinceMonths += EVERY_MS
+    if (sinceMonths < MONTHS_EVERY_MS) return
+    sinceMonths = 0
+    await context.db.asOwner((tx) => makeAuditMonths(tx, context.now().toISOString()))
+  }
+
   const once = async (): Promise<void> => {
     try {
+      await makeMonths()
       const isBusy = context.audit.count() - counted > BUSY
       counted = context.audit.count()
       postponed = isBusy ? postponed + 1 : 0
       if (isBusy && postponed < POSTPONED_AT_MOST) return
       for (const clinicId of await context.db.asOwner(clinicsWithPending))
         if (!isStopped) await projectAudit(context, clinicId)
-      sinceMonths += EVERY_MS
-      if (sinceMonths < MONTHS_EVERY_MS) return
-      sinceMonths = 0
-      await context.db.asOwner((tx) => makeAuditMonths(tx, context.now().toISOString()))
     } catch (error) {
       onFailure(error)
     }
