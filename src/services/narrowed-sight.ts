@@ -59,6 +59,26 @@ export const restrictionFaults = (scopes: readonly Scope[]): readonly string[] =
     return isLifted ? [`A scope of ${type} has a search part, and another grants all of it.`] : []
   })
 
+/** Subscribers are told of what their partner may have: a token that sees less of it subscribes to nothing. */
+export function refuseSubscribing(
+  { scopes }: Caller,
+  needs: readonly { readonly type: string; readonly letter: string }[],
+): void {
+  const subscribes = needs.some(
+    ({ type, letter }) => type === 'Subscription' && 'cu'.includes(letter),
+  )
+  if (!subscribes || narrowingSetting(scopes) === undefined) return
+  throw new AppError('scope-missing', 'The token does not allow this.', [
+    {
+      severity: 'error',
+      code: 'forbidden',
+      expression: 'http.Authorization',
+      rule: 'narrowed-scope',
+      text: 'A scope of the token has a search part, and a Subscription would tell of what it leaves out.',
+    },
+  ])
+}
+
 /** A client of whom a type is narrowed writes no resource of it that it might not read. */
 export async function refuseOutsideGrant(
   tx: Tx,

@@ -9,6 +9,7 @@ import type { Tx } from '../storage/transaction.ts'
 import { projectAudit } from './audit-projection.ts'
 import { recordOf } from './call-record.ts'
 import type { Context } from './context.ts'
+import { refuseSubscribing } from './narrowed-sight.ts'
 import { sightOf } from './sight.ts'
 
 /** One interaction with one type, as SMART scopes name it. */
@@ -29,6 +30,7 @@ export async function unitOfWork<T>(
 ): Promise<T> {
   refuseMissing(caller, needs)
   refusePartner(caller, needs)
+  refuseSubscribing(caller, needs)
   await makeEvents(context, caller, needs)
   const { call } = caller
   const before = call.mark()
