@@ -3,6 +3,7 @@ import { AppError } from '../errors.ts'
 import { ownTarget } from '../fhir/literal-reference.ts'
 import { isReferral } from '../fhir/profiles.ts'
 import type { Caller } from '../security/access-token.ts'
+import { triageOf } from '../storage/child-locks.ts'
 import { serialise } from '../storage/idempotency.ts'
 import { readRecordAt } from '../storage/record-history.ts'
 import { readRecord, readResource, readVersion } from '../storage/resources.ts'
@@ -96,7 +97,3 @@ const refused = (code: string, text: string): AppError =>
   new AppError('invalid-request', text, [
     { severity: 'error', code, expression: 'http.knownAt', rule: 'operation-parameter', text },
   ])
-
-/** What must not happen twice at once: a triage of one child. */
-export const triageOf = (clinicId: string, patientId: string): string =>
-  ['triage', clinicId, patientId].join(' ')

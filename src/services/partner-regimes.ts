@@ -10,9 +10,9 @@ import {
   unsettledPartners,
 } from '../storage/clients.ts'
 import { childrenOfPartner } from '../storage/closed-records.ts'
+import { triageOf } from '../storage/child-locks.ts'
 import { serialise } from '../storage/idempotency.ts'
 import type { Tx } from '../storage/transaction.ts'
-import { triageOf } from './asked-referral.ts'
 import { administrating } from './clients.ts'
 import { settleChildren } from './consent-out.ts'
 import type { Context } from './context.ts'

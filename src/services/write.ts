@@ -5,12 +5,11 @@ import { ownTarget } from '../fhir/literal-reference.ts'
 import type { WriteOperation } from '../fhir/operations.ts'
 import { AppError } from '../errors.ts'
 import type { Caller } from '../security/access-token.ts'
-import { serialise } from '../storage/idempotency.ts'
+import { awaitChildren } from '../storage/child-locks.ts'
 import { insertVersions, type NewVersion } from '../storage/resource-writes.ts'
 import type { StoredVersion } from '../storage/resources.ts'
 import { seeWholeClinic, seeWholeTypes } from '../storage/scope.ts'
 import type { Tx } from '../storage/transaction.ts'
-import { triageOf } from './asked-referral.ts'
 import { changesOf, childOf } from './changes.ts'
 import { refuseWithoutConsent, regimeOfSender } from './consent-gate.ts'
 import { settleConsents } from './consent-out.ts'
@@ -157,10 +156,7 @@ async function awaitTriages(
       }),
     ]
   })
-  await serialise(
-    tx,
-    [...new Set(named)].map((child) => triageOf(clinicId, child)),
-  )
+  await awaitChildren(tx, clinicId, [...new Set(named)])
 }
 
 function refuseOtherChildren({ baseUrl }: Context, contents: readonly Content[]): void {
