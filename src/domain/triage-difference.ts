@@ -19,7 +19,17 @@ export interface TriageDifference {
   readonly sizes: readonly (Change<string> & { readonly side: Side })[]
 }
 
-type Decided = Pick<Triage, 'suitability' | 'urgency' | 'sizing'>
+/** As much of a triage as its decision is; the priority of one that was only kept may not be known. */
+export interface Decided {
+  readonly suitability: Pick<Triage['suitability'], 'outcome'>
+  readonly urgency: { readonly score: number; readonly priority?: Priority }
+  readonly sizing: Readonly<Record<Side, DecidedSize>>
+}
+
+export interface DecidedSize {
+  readonly state: FootSizing['state']
+  readonly size?: { readonly code: string }
+}
 
 /** Scores are written with so many decimals; less is no difference that anybody would see. */
 const DECIMALS_OF_SCORE = 1
@@ -32,7 +42,9 @@ const DECIMALS_OF_SCORE = 1
  */
 export function triageDifference(before: Decided, after: Decided): TriageDifference | undefined {
   const suitability = changed(before.suitability.outcome, after.suitability.outcome)
-  const priority = changed(before.urgency.priority, after.urgency.priority)
+  const { priority: from } = before.urgency
+  const { priority: to } = after.urgency
+  const priority = from === undefined || to === undefined ? undefined : changed(from, to)
   const urgency = changed(before.urgency.score, after.urgency.score, shown)
   const sizes = SIDES.flatMap((side) => {
     const size = changed(sizeOf(before.sizing[side]), sizeOf(after.sizing[side]))
@@ -50,7 +62,7 @@ export function triageDifference(before: Decided, after: Decided): TriageDiffere
 
 const shown = (score: number): string => score.toFixed(DECIMALS_OF_SCORE)
 
-const sizeOf = ({ state, size }: FootSizing): string =>
+const sizeOf = ({ state, size }: DecidedSize): string =>
   state === 'sized' && size !== undefined ? size.code : state
 
 const changed = <T>(

@@ -26,27 +26,35 @@ export const comparedRuleSets = (inForce: RuleSet, asked: RuleSet): ParametersPa
 ]
 
 /** One referral that would be decided otherwise. @param referral `ServiceRequest/1` */
-export function changeParameter(
+export const changeParameter = (
   referral: string,
-  { suitability, priority, urgency, sizes }: TriageDifference,
-): ParametersParameter {
-  return {
-    name: 'change',
-    part: [
-      { name: 'referral', valueReference: { reference: referral } },
-      ...fromTo('suitability', suitability, (outcome) => ({
-        valueCoding: coding(OUTCOME_CODES[outcome]),
-      })),
-      ...fromTo('priority', priority, (value) => ({ valueCode: value })),
-      ...fromTo('urgency', urgency, (score) => ({ valueQuantity: quantity(score, 'points') })),
-      ...sizes.flatMap(({ side, ...size }) =>
-        fromTo('size', size, (code) => ({ valueString: code }), [
-          { name: 'side', valueCoding: coding(SIDE_CODES[side]) },
-        ]),
-      ),
-    ],
-  }
-}
+  difference: TriageDifference,
+): ParametersParameter => ({
+  name: 'change',
+  part: [
+    { name: 'referral', valueReference: { reference: referral } },
+    ...differenceParts(difference),
+  ],
+})
+
+/** What is decided otherwise, each with what it was and what it is. */
+export const differenceParts = ({
+  suitability,
+  priority,
+  urgency,
+  sizes,
+}: TriageDifference): ParametersParameter[] => [
+  ...fromTo('suitability', suitability, (outcome) => ({
+    valueCoding: coding(OUTCOME_CODES[outcome]),
+  })),
+  ...fromTo('priority', priority, (value) => ({ valueCode: value })),
+  ...fromTo('urgency', urgency, (score) => ({ valueQuantity: quantity(score, 'points') })),
+  ...sizes.flatMap(({ side, ...size }) =>
+    fromTo('size', size, (code) => ({ valueString: code }), [
+      { name: 'side', valueCoding: coding(SIDE_CODES[side]) },
+    ]),
+  ),
+]
 
 const coding = ({ system, code, display }: Code) => ({ system, code, display })
 

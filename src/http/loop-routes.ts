@@ -1,6 +1,7 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { acceptPlan } from '../services/accept-plan.ts'
 import type { Context } from '../services/context.ts'
+import { decisionsOf } from '../services/decisions.ts'
 import { fhirJson } from './fhir-answer.ts'
 import { askedIn } from './operation-request.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
@@ -28,5 +29,20 @@ export const loopRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (ap
       const question = { referralId: request.params.id, ...askedIn(request) }
       return fhirJson(request, reply).send(await acceptPlan(context, request.caller, question))
     },
+  })
+
+  app.route({
+    method: ['GET', 'POST'],
+    url: '/ServiceRequest/:id/$decisions',
+    schema: {
+      ...SECURED,
+      params: Referral,
+      summary: 'Every decision about a referral that was kept, and what differs between them',
+      description:
+        'Oldest first: when, suitability, urgency, rule set, size chart, the versions it was made from, and the difference from the decision before.',
+      response: { 200: resourceAnswer('Parameters'), ...outcomes(404, 410, 422) },
+    },
+    handler: async (request, reply) =>
+      fhirJson(request, reply).send(await decisionsOf(context, request.caller, request.params.id)),
   })
 }

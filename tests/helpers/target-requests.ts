@@ -132,6 +132,7 @@ export const OF_ONE_TYPE: Readonly<
     '$follow-up': (target) => ({ url: `${place(target)}/$follow-up` }),
     $chart: (target) => ({ url: `${place(target)}/$chart?kind=urgency` }),
     '$accept-plan': (target) => ({ method: 'POST', url: `${place(target)}/$accept-plan` }),
+    $decisions: (target) => ({ url: `${place(target)}/$decisions` }),
   },
   Library: { '$what-if': (target) => ({ url: `${place(target)}/$what-if` }) },
 }

@@ -193,6 +193,7 @@ test('every declared operation of a type is answered', async () => {
     'ServiceRequest follow-up',
     'ServiceRequest chart',
     'ServiceRequest accept-plan',
+    'ServiceRequest decisions',
     'Task next',
     'Group export',
     'Subscription status',

@@ -16,4 +16,14 @@ export const LOOP_OPERATIONS: readonly Operation[] = [
         'A collection of the CarePlan, DeviceRequests, Goals, visits and the fit-check Questionnaire as they are kept.',
     },
   },
+  {
+    code: 'decisions',
+    type: 'ServiceRequest',
+    title: 'Decisions about a referral',
+    description:
+      'Every decision that was kept, oldest first, with rule set, size chart and the versions it was made from, and what differs from the one before.',
+    affectsState: false,
+    parameters: [],
+    answer: { type: 'Parameters', documentation: 'One part per decision.' },
+  },
 ]
