@@ -385,3 +385,18 @@ test('staff answer for the referrer, who is told that nothing is missing', async
   expect(after?.status).toBe('completed')
   expect(after?.output).toEqual([])
 })
+
+test('a referral that ends takes its request along', async () => {
+  const { id, requests, sent, parts } = await referred('ends', UNTONED)
+  const url = `/fhir/${keptAs(sent, parts, 'referral')}`
+  const referral = resource(await service.send(partner, { url }))
+
+  const revoked = await service.send(partner, {
+    method: 'PUT',
+    url: `/fhir/ServiceRequest/${id}`,
+    body: { ...referral, status: 'entered-in-error' },
+  })
+
+  expect(revoked.status, revoked.text).toBe(200)
+  expect((await requests()).map(({ status }) => status)).toEqual(['cancelled'])
+})
