@@ -266,6 +266,7 @@ function pathOf(dice: Dice): string {
     `ServiceRequest/${id}/$chart?kind=urgency`,
     `Patient/${id}/$chart?kind=urgency`,
     `Library/${id}/$what-if`,
+    'Patient/$match',
     `${type}//${id}`,
     '%2e%2e',
   ])

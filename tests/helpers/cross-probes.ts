@@ -170,7 +170,15 @@ const byIdentifier: Way = ({ type, id, canary }, dice) =>
     ])}${dice.of(END)}`,
   )
 
-const direct: Way = ({ type, id, patient, referral, group }, dice) =>
+/** A child of whom only the name and the identifier are known. */
+const childNamed = (canary: string) => ({
+  resourceType: 'Patient',
+  identifier: [{ system: 'urn:example:invented:patient', value: canary }],
+  name: [{ family: canary }],
+  birthDate: '2024-02-01',
+})
+
+const direct: Way = ({ type, id, canary, patient, referral, group }, dice) =>
   dice.of<Sent>([
     get(`${type}/${id}`, { accept: 'application/fhir+json' }),
     get(`${type}/${id}/_history`),
@@ -190,6 +198,7 @@ const direct: Way = ({ type, id, patient, referral, group }, dice) =>
     get(`ServiceRequest/${referral}/$chart?kind=urgency`),
     get(`Patient/${patient}/$chart?kind=urgency`),
     get(`Library/${id}/$what-if`),
+    { method: 'POST', url: '/fhir/Patient/$match?count=5', body: childNamed(canary) },
   ])
 
 /** Pages of what is the caller's own, in which nothing else may be. */

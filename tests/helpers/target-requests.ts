@@ -117,6 +117,8 @@ export const OF_ONE_TYPE: Readonly<
   Patient: {
     $everything: (target) => ({ url: `${place(target)}/$everything` }),
     '$chart of a child': (target) => ({ url: `${place(target)}/$chart?kind=urgency` }),
+    // Asked with a child that the caller may know of: the match answers by what is in the caller's sight.
+    $match: ({ content }) => ({ method: 'POST', url: '/fhir/Patient/$match', body: content }),
     'search of its compartment': (target) => ({ url: `${place(target)}/Observation` }),
     'search of all its compartment': (target) => ({ url: `${place(target)}/*` }),
     '$everything of all': () => ({ url: '/fhir/Patient/$everything?_count=20' }),

@@ -366,3 +366,25 @@ test.each([
     'narrowed-scope',
   ])
 })
+
+test('a token with a search part subscribes to nothing, whatever else it may', async () => {
+  const who = await service.who({
+    clinicId: staff.clinicId,
+    clientId: 'subscribing',
+    scope: `${SCOPE} system/Subscription.cruds`,
+  })
+  const answer = await service.send(who, {
+    method: 'POST',
+    url: '/fhir/Subscription',
+    body: {
+      resourceType: 'Subscription',
+      status: 'requested',
+      reason: 'To be told.',
+      criteria: 'Observation?status=final',
+      channel: { type: 'rest-hook', endpoint: 'https://invented.example/hook' },
+    },
+  })
+
+  expect(answer.status).not.toBe(201)
+  expect([403, 422]).toContain(answer.status)
+})
