@@ -21,6 +21,7 @@ import { fhirRoutes } from './http/fhir-routes.ts'
 import { installHeaderLimits, MAX_HEADER_BYTES } from './http/header-limits.ts'
 import { historyRoutes } from './http/history-routes.ts'
 import { installOpenapi } from './http/openapi.ts'
+import { intakeRoutes } from './http/intake-routes.ts'
 import { libraryRoutes } from './http/library-routes.ts'
 import { loopRoutes } from './http/loop-routes.ts'
 import { matchRoute } from './http/match-route.ts'
@@ -170,6 +171,7 @@ async function securedRoutes(fhir: FastifyInstance, context: Context): Promise<v
   await fhir.register(documentRoutes, { context })
   await fhir.register(auditRoutes, { context })
   await fhir.register(docrefRoutes, { context })
+  await fhir.register(intakeRoutes, { context })
   await fhir.register(libraryRoutes, { context })
   await fhir.register(loopRoutes, { context })
   await fhir.register(matchRoute, { context })

@@ -72,6 +72,7 @@ export const capabilityStatement = (software: {
 })
 
 const BULK = 'http://hl7.org/fhir/uv/bulkdata/OperationDefinition'
+const SDC = 'http://hl7.org/fhir/uv/sdc/OperationDefinition'
 const CORE = 'http://hl7.org/fhir/OperationDefinition'
 
 /** Operations of R4 and of Bulk Data that some types have. */
@@ -81,6 +82,8 @@ const OFFICIAL: readonly (readonly [type: string, name: string, definition: stri
   ['Patient', 'export', `${BULK}/patient-export`],
   ['Group', 'export', `${BULK}/group-export`],
   ['Composition', 'document', `${CORE}/Composition-document`],
+  ['PlanDefinition', 'apply', `${CORE}/PlanDefinition-apply`],
+  ['Questionnaire', 'populate', `${SDC}/Questionnaire-populate`],
   ['DocumentReference', 'docref', 'http://hl7.org/fhir/us/core/OperationDefinition/docref'],
 ]
 

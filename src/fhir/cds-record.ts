@@ -18,7 +18,7 @@ import { isInput } from './to-domain.ts'
 export interface PointOfCare {
   readonly patientId: string
   readonly patient: Patient
-  /** What facts are read from, in one order whatever order it came in. */
+  /** What facts are read from. */
   readonly record: readonly RecordEntry[]
   /** Is a referral of ours open already? */
   readonly isReferred: boolean
@@ -64,10 +64,7 @@ export function pointOfCare(
   return {
     patientId,
     patient,
-    record: [patient, ...observations, ...conditions]
-      .filter(isInput)
-      .map(entryOf)
-      .toSorted(inOrder),
+    record: [patient, ...observations, ...conditions].filter(isInput).map(entryOf),
     isReferred: referrals.some(isOpen),
     drafts,
   }
@@ -112,6 +109,3 @@ const entryOf = (resource: Resource, index: number): RecordEntry => ({
   reference: `${resource.resourceType}/${resource.id ?? `sent-${index}`}`,
   resource,
 })
-
-const inOrder = (one: RecordEntry, other: RecordEntry): number =>
-  one.reference < other.reference ? -1 : 1

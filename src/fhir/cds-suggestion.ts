@@ -28,11 +28,31 @@ interface From {
   readonly uuid: string
 }
 
+interface Asking {
+  readonly patientId: string
+  readonly requester: string | undefined
+}
+
 /** A referral to sign or to throw away: a draft, and a proposal as long as nobody has ordered it. */
-export function draftReferral(
-  { triage, speaker, uuid }: From,
-  { patientId, requester }: { readonly patientId: string; readonly requester: string | undefined },
-): Suggestion {
+export const referralDraft = (
+  { triage, speaker }: Omit<From, 'uuid'>,
+  { patientId, requester }: Asking,
+): ServiceRequest => ({
+  resourceType: 'ServiceRequest',
+  language: speaker.language,
+  status: 'draft',
+  intent: 'proposal',
+  priority: triage.urgency.priority,
+  code: concept(EXCHANGE_CODES.referral),
+  subject: { reference: `Patient/${patientId}` },
+  authoredOn: triage.asOf,
+  ...(requester === undefined ? {} : { requester: { reference: requester } }),
+  note: notesOf(triage).map(noteOf({ speaker })),
+})
+
+/** The proposal to make such a draft. */
+export function draftReferral(from: From, asking: Asking): Suggestion {
+  const { triage, speaker, uuid } = from
   const { priority } = triage.urgency
   return {
     label: speaker.therapist(say('part.advice-create')),
@@ -42,18 +62,7 @@ export function draftReferral(
       {
         type: 'create',
         description: speaker.therapist(say('advice.create', { priority })),
-        resource: {
-          resourceType: 'ServiceRequest',
-          language: speaker.language,
-          status: 'draft',
-          intent: 'proposal',
-          priority,
-          code: concept(EXCHANGE_CODES.referral),
-          subject: { reference: `Patient/${patientId}` },
-          authoredOn: triage.asOf,
-          ...(requester === undefined ? {} : { requester: { reference: requester } }),
-          note: notesOf(triage).map(noteOf({ speaker })),
-        },
+        resource: referralDraft(from, asking),
       },
     ],
   }

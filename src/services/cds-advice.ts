@@ -1,17 +1,16 @@
-import { triage } from '../domain/triage.ts'
 import type { Language } from '../domain/messages/catalogues.ts'
-import { type Card, cardsOf } from '../fhir/cds-card.ts'
-import { type PointOfCare, pointOfCare } from '../fhir/cds-record.ts'
+import { cardsOf } from '../fhir/cds-card.ts'
+import { pointOfCare } from '../fhir/cds-record.ts'
 import type { CdsService } from '../fhir/cds-services.ts'
+import { REFERRAL_PLAN } from '../fhir/conformance/referral-plan.ts'
 import { writeJson } from '../fhir/decimal.ts'
-import { toChild } from '../fhir/to-domain.ts'
 import type { Caller } from '../security/access-token.ts'
-import { type Basis, basisOf } from './basis.ts'
+import { basisOf } from './basis.ts'
 import { readCdsCall } from './cds-call.ts'
 import type { Context } from './context.ts'
-import { latestDay, today } from './day.ts'
-import { currentDay, plausibly } from './referral-record.ts'
+import { latestDay } from './day.ts'
 import { stableId } from './stable-id.ts'
+import { unreferredTriage } from './unreferred-triage.ts'
 import { reading } from './unit-of-work.ts'
 
 /** Whoever may send a referral may ask whether one is due. */
@@ -38,30 +37,16 @@ export async function advise(
     basisOf(tx, context, caller, { language }),
   )
   const child = pointOfCare(call, latestDay(context))
+  const found = unreferredTriage(context, basis, child)
   const seed = [caller.clientId, service.id, call.hookInstance].join('\n')
   return writeJson({
-    cards: cardsAt(context, basis, child, (found) =>
-      cardsOf(found, {
-        hook: service.hook,
-        child,
-        requester: call.userId.startsWith('Practitioner') ? call.userId : undefined,
-        speaker: basis.speaker,
-        page: `${context.baseUrl}/PlanDefinition/orthotic-referral`,
-        idOf: (role) => stableId(`${seed}\n${role}`),
-      }),
-    ),
+    cards: cardsOf(found, {
+      hook: service.hook,
+      child,
+      requester: call.userId.startsWith('Practitioner') ? call.userId : undefined,
+      speaker: basis.speaker,
+      page: `${context.baseUrl}/PlanDefinition/${REFERRAL_PLAN}`,
+      idOf: (role) => stableId(`${seed}\n${role}`),
+    }),
   })
-}
-
-function cardsAt(
-  context: Context,
-  { rules, chart }: Basis,
-  { record, patient, patientId }: PointOfCare,
-  said: (found: ReturnType<typeof triage>) => readonly Card[],
-): readonly Card[] {
-  const asOf = currentDay(context, { entries: record })
-  const subject = { reference: `Patient/${patientId}`, resource: patient }
-  // Nothing was referred yet, so nobody has waited.
-  const child = toChild(record, subject, { receivedOn: today(context), asOf })
-  return said(plausibly(() => triage(child, asOf, { rules, chart })))
 }

@@ -195,7 +195,9 @@ test('every declared operation of a type is answered', async () => {
     'ServiceRequest accept-plan',
     'ServiceRequest decisions',
     'Task next',
+    'DocumentReference docref',
     'Group export',
+    'Questionnaire populate',
     'Subscription status',
     'Subscription events',
     'AuditEvent unusual-use',
@@ -205,6 +207,7 @@ test('every declared operation of a type is answered', async () => {
     'AuditEvent verify',
     'AuditEvent inclusion',
     'Library what-if',
+    'PlanDefinition apply',
   ])
   const body = ruleSetLibrary({ version: 'capability.1' })
   const sent = await service.send(staff, { method: 'POST', url: '/fhir/Library', body })
@@ -218,6 +221,9 @@ test('every declared operation of a type is answered', async () => {
     'Patient everything': keptAs(first, parts, 'patient'),
     'Patient match': 'Patient',
     'Task next': 'Task',
+    'DocumentReference docref': 'DocumentReference',
+    'Questionnaire populate': 'Questionnaire/referral-intake',
+    'PlanDefinition apply': 'PlanDefinition/orthotic-referral',
     'Patient export': 'Patient',
     'Group export': `Group/${String(resource(group)['id'])}`,
     'Library what-if': `Library/${String(resource(sent)['id'])}`,
@@ -237,8 +243,15 @@ test('every declared operation of a type is answered', async () => {
     { name: 'end', valueDate: '2026-03-02' },
     { name: 'result', valueCode: 'no-finding' },
   ]
+  const about = (name: string, value: object) => ({
+    resourceType: 'Parameters',
+    parameter: [{ name, ...value }],
+  })
   const bodies: Readonly<Record<string, unknown>> = {
     review: { resourceType: 'Parameters', parameter: today },
+    docref: about('patient', { valueId: keptAs(first, parts, 'patient').slice('Patient/'.length) }),
+    populate: about('subject', { valueReference: { reference: keptAs(first, parts, 'patient') } }),
+    apply: about('subject', { valueString: keptAs(first, parts, 'patient') }),
   }
   for (const one of declared) {
     const [type = '', name = ''] = one.split(' ')

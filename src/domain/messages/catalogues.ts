@@ -6,6 +6,7 @@ import enDevice from './en/device.json' with { type: 'json' }
 import enFollowUp from './en/follow-up.json' with { type: 'json' }
 import enFoot from './en/foot.json' with { type: 'json' }
 import enInformation from './en/information.json' with { type: 'json' }
+import enIntake from './en/intake.json' with { type: 'json' }
 import enLaw from './en/law.json' with { type: 'json' }
 import enPaper from './en/paper.json' with { type: 'json' }
 import enPicture from './en/picture.json' with { type: 'json' }
@@ -21,6 +22,7 @@ import esDevice from './es/device.json' with { type: 'json' }
 import esFollowUp from './es/follow-up.json' with { type: 'json' }
 import esFoot from './es/foot.json' with { type: 'json' }
 import esInformation from './es/information.json' with { type: 'json' }
+import esIntake from './es/intake.json' with { type: 'json' }
 import esLaw from './es/law.json' with { type: 'json' }
 import esPaper from './es/paper.json' with { type: 'json' }
 import esPicture from './es/picture.json' with { type: 'json' }
@@ -42,6 +44,7 @@ const EN = {
   ...enFollowUp,
   ...enFoot,
   ...enInformation,
+  ...enIntake,
   ...enLaw,
   ...enPaper,
   ...enPicture,
@@ -64,6 +67,7 @@ const ES: Catalogue = {
   ...esFollowUp,
   ...esFoot,
   ...esInformation,
+  ...esIntake,
   ...esLaw,
   ...esPaper,
   ...esPicture,

@@ -9,7 +9,7 @@ interface Extension {
   /** Elements that carry it. */
   readonly on: readonly string[]
   /** The type of its value. */
-  readonly type: 'string' | 'decimal'
+  readonly type: 'string' | 'decimal' | 'Reference'
 }
 
 const EXTENSIONS: readonly Extension[] = [
@@ -26,6 +26,13 @@ const EXTENSIONS: readonly Extension[] = [
     definition: 'How urgent a referral is, from 0 to 100, as it was computed last.',
     on: ['Task'],
     type: 'decimal',
+  },
+  {
+    id: 'answer-source',
+    title: 'Where an answer comes from',
+    definition: 'The version of the resource that an answer of a form was taken from.',
+    on: ['QuestionnaireResponse.item.answer'],
+    type: 'Reference',
   },
 ]
 

@@ -1,8 +1,11 @@
+import { speaker } from '../../domain/messages/speaker.ts'
 import { CANONICAL } from '../codes.ts'
+import { intakeQuestionnaire } from '../intake-form.ts'
 import { narrative, paragraph } from '../xhtml.ts'
 import type { Resource } from '../r4/types.ts'
 import { codeSystems } from './code-systems.ts'
 import { operationDefinitions } from './operation-definitions.ts'
+import { activityDefinitions, planDefinitions } from './referral-plan.ts'
 import { searchParameters } from './search-parameters.ts'
 import { PROFILES, structureDefinitions } from './structure-definitions.ts'
 import { valueSets } from './value-sets.ts'
@@ -14,6 +17,9 @@ export const publishedDefinitions = (version: string): Resource[] =>
     ...valueSets(version),
     ...codeSystems(version),
     ...operationDefinitions(version),
+    ...planDefinitions(version),
+    ...activityDefinitions(version),
+    intakeQuestionnaire(version, { speaker: speaker('en') }),
     ...searchParameters(version),
   ].map(({ resourceType, id, ...rest }) => ({
     resourceType,

@@ -1,0 +1,34 @@
+import { AppError, type Fault } from '../errors.ts'
+import { parameterFault } from './query-values.ts'
+
+/** What an operation about a Patient is asked. */
+export interface AboutPatient {
+  readonly patientId: string
+  /** `Practitioner/1`, or with a role. */
+  readonly practitioner: string | undefined
+}
+
+const FORMAT = ['_format', '_pretty']
+
+/** The `subject`, one Patient, and where it is known a practitioner. Throws AppError with every fault. */
+export function aboutPatient(
+  parameters: readonly (readonly [string, string])[],
+  known: readonly string[],
+): AboutPatient {
+  const faults: Fault[] = parameters
+    .filter(([name]) => ![...known, ...FORMAT].includes(name))
+    .map(([name]) => parameterFault(name, 'not-supported', 'The operation has no such parameter.'))
+  const subjects = parameters.filter(([name]) => name === 'subject')
+  const [, patientId] = /^Patient\/([A-Za-z0-9\-.]{1,64})$/.exec(subjects[0]?.[1] ?? '') ?? []
+  if (patientId === undefined || subjects.length > 1)
+    faults.push(parameterFault('subject', 'required', 'One Patient is needed, Patient/[id].'))
+  const practitioner = parameters.find(([name]) => name === 'practitioner')?.[1]
+  if (
+    practitioner !== undefined &&
+    !/^Practitioner(?:Role)?\/[A-Za-z0-9\-.]{1,64}$/.test(practitioner)
+  )
+    faults.push(parameterFault('practitioner', 'value', 'Practitioner/[id] is needed.'))
+  if (faults.length > 0 || patientId === undefined)
+    throw new AppError('invalid-request', 'This cannot be asked so.', faults)
+  return { patientId, practitioner }
+}
