@@ -18,6 +18,8 @@ test('nothing set: loopback, port 3000, the embedded database in ./data', () => 
     answerLanguage: 'en',
     corsOrigins: [],
     jwksOrigins: [],
+    notifyOrigins: [],
+    jobsPollMs: 1_000,
     load: {
       rateLimits: { perClient: 30_000, perClinic: 60_000, perAddress: 1_200 },
       maxInFlight: 500,
@@ -95,14 +97,15 @@ test('.env.example names every setting, each with what holds without it', () => 
     [...example.matchAll(/^#([A-Z_]+)=(.*)$/gm)].map(([, name, value]) => [name ?? '', value]),
   )
   const { DATABASE_URL, BASE_URL, TOKEN_ISSUER, ...others } = shown
-  const { CORS_ORIGINS, JWKS_ORIGINS, TRUSTED_PROXIES, ...presets } = others
+  const { CORS_ORIGINS, JWKS_ORIGINS, NOTIFY_ORIGINS, TRUSTED_PROXIES, ...presets } = others
   const { load, ...plain } = readConfig({})
   const { rateLimits, maxInFlight, trustedProxies } = load
   const settings = { ...plain, ...rateLimits, maxInFlight, trustedProxies }
 
   expect(Object.keys(shown).length).toBe(Object.keys(settings).length)
   for (const without of [DATABASE_URL, BASE_URL, TOKEN_ISSUER]) expect(without).toBeTruthy()
-  for (const without of [CORS_ORIGINS, JWKS_ORIGINS, TRUSTED_PROXIES]) expect(without).toBeTruthy()
+  for (const without of [CORS_ORIGINS, JWKS_ORIGINS, NOTIFY_ORIGINS, TRUSTED_PROXIES])
+    expect(without).toBeTruthy()
   expect(readConfig(presets)).toEqual(readConfig({}))
 })
 

@@ -43,7 +43,8 @@ export async function receiver(): Promise<Receiver> {
       received.push(one)
       const status = self.answer(one)
       if (status === undefined) response.destroy()
-      else response.writeHead(status).end()
+      // Where a redirect would lead.
+      else response.writeHead(status, { location: `${self.origin}/elsewhere` }).end()
     })
   })
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))

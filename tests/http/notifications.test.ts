@@ -1,5 +1,4 @@
 import { createHash } from 'node:crypto'
-import type { IncomingHttpHeaders } from 'node:http'
 import { createLocalJWKSet, flattenedVerify } from 'jose'
 import { beforeAll, beforeEach, expect, test } from 'vitest'
 import { z } from 'zod'
@@ -398,8 +397,8 @@ test('a receiver verifies body, sender, addressee and time with the published ke
   const header = ['Authorization: Bearer invented', 'X-Case: 1']
   await subscribed(service, partner, subscription(`${endpoint.origin}${at}`, { header }))
   await tell(service, sender)
-  const [received] = endpoint.at(at)
-  const { text = '', headers = {} as IncomingHttpHeaders } = received ?? {}
+  const received = z.object({ text: z.string(), headers: z.record(z.string(), z.unknown()) })
+  const { text, headers } = received.parse(endpoint.at(at)[0])
   const keys = createLocalJWKSet({ keys: [...(await service.service.tokens.publicKeys()).keys] })
   const [head = '', , signature = ''] = String(headers['x-jws-signature']).split('.')
   const verified = (body: string) =>
@@ -409,9 +408,10 @@ test('a receiver verifies body, sender, addressee and time with the published ke
     )
 
   const { protectedHeader } = await verified(text)
+  const [key] = (await service.service.tokens.publicKeys()).keys
   expect(protectedHeader).toEqual({
     alg: 'ES256',
-    kid: expect.any(String),
+    kid: key?.kid,
     typ: 'notification+jws',
     iss: ISSUER,
     aud: `${endpoint.origin}${at}`,

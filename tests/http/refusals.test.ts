@@ -29,7 +29,7 @@ import {
 // tests/cases/refusals.md, asked: every interaction with every type by everybody who may come.
 
 const TABLE = refusalTable()
-const COMPUTED = ['Subscription', 'RiskAssessment', 'Provenance', 'AuditEvent']
+const COMPUTED = ['RiskAssessment', 'Provenance', 'AuditEvent']
 const kindOf = (type: string): Kind => {
   if (type === 'DeviceDefinition') return 'size charts'
   if (type === 'Library') return 'rule sets'

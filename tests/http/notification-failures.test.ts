@@ -1,0 +1,397 @@
+import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { MOST_ATTEMPTS } from '../../src/services/delivery-outcome.ts'
+import type { Context } from '../../src/services/context.ts'
+import { deliver } from '../../src/services/notification-delivery.ts'
+import { dispatch } from '../../src/services/notification-dispatch.ts'
+import type { Sender } from '../../src/services/notification-sending.ts'
+import { openService } from '../../src/service.ts'
+import type { Database } from '../../src/storage/database.ts'
+import { smallReferral } from '../helpers/referral.ts'
+import {
+  keptAs,
+  ORIGIN,
+  resource,
+  resources,
+  type TestService,
+  testService,
+  type Who,
+} from '../helpers/service.ts'
+import {
+  read,
+  type Receiver,
+  receiver,
+  senderOf,
+  subscribed,
+  subscription,
+  tell,
+} from '../helpers/subscriptions.ts'
+
+// Receivers that fail, and a dispatcher that dies: every event comes at least once, in order, with its number.
+
+let service: TestService
+let endpoint: Receiver
+let sender: Sender
+let staff: Who
+let partner: Who
+let administrator: Who
+let sent = 0
+
+/** Longer than a process may hold a subscription, or wait for the next attempt. */
+const LONG_MS = 3_600_001
+
+beforeAll(async () => {
+  endpoint = await receiver()
+  service = await testService({ notifyOrigins: [endpoint.origin] })
+  sender = senderOf(service, [endpoint.origin])
+  return async () => {
+    await service.close()
+    await endpoint.close()
+  }
+})
+
+beforeEach(async () => {
+  ;({ staff, partner } = await service.clinic())
+  await signIn()
+  endpoint.received.length = 0
+  endpoint.answer = () => 200
+})
+
+/** Tokens do not live as long as a receiver may be down. */
+async function signIn(): Promise<void> {
+  const { clinicId } = staff
+  staff = await service.who(staff)
+  partner = await service.who(partner)
+  administrator = await service.who({ clinicId, clientId: `admin-${clinicId}`, scope: 'admin' })
+}
+
+async function later(): Promise<void> {
+  service.clock.advance(LONG_MS)
+  await signIn()
+}
+
+const path = () => `/hook/${(sent += 1)}`
+const statusOf = async (id: string) =>
+  resource(await service.send(staff, { url: `/fhir/Subscription/${id}` }))
+
+async function refer(): Promise<string> {
+  const parts = smallReferral({ key: `failing${(sent += 1)}` })
+  return keptAs(await service.refer(partner, parts), parts, 'task')
+}
+
+/** What came to an address of events, as numbers in the order in which they came. */
+const numbersAt = (at: string) =>
+  endpoint
+    .at(at)
+    .map(read)
+    .flatMap(({ numbers }) => numbers.map(Number))
+const upTo = (last: number) => Array.from({ length: last }, (_, index) => index + 1)
+const lastOf = async (id: string): Promise<number> => {
+  const [row] = await service.sql<{ last: number }>(
+    'select last_number as last from subscription_states where subscription_id = $1',
+    [id],
+  )
+  return row?.last ?? 0
+}
+
+test('an endpoint that does not shake hands leaves the subscription in error, until it is asked for again', async () => {
+  const at = path()
+  endpoint.answer = () => 500
+  const id = await subscribed(service, partner, subscription(`${endpoint.origin}${at}`))
+  await tell(service, sender)
+  await later()
+  await tell(service, sender)
+  expect(endpoint.at(at)).toHaveLength(1)
+  const body = await statusOf(id)
+  expect(body).toMatchObject({ status: 'error', error: 'The endpoint answers with an error.' })
+  const status = await service.send(partner, { url: `/fhir/Subscription/${id}/$status` })
+  expect(status.text).toContain('"code":"error-response"')
+
+  endpoint.answer = () => 200
+  const url = `/fhir/Subscription/${id}`
+  const put = await service.send(partner, {
+    method: 'PUT',
+    url,
+    body: { ...body, status: 'requested' },
+  })
+  expect(put.status).toBe(200)
+  expect(resource(put)['error']).toBeUndefined()
+  await tell(service, sender)
+  expect((await statusOf(id))['status']).toBe('active')
+})
+
+test('a redirect is not followed', async () => {
+  const at = path()
+  endpoint.answer = ({ path: asked }) => (asked === at ? 307 : 200)
+  await subscribed(service, partner, subscription(`${endpoint.origin}${at}`))
+  await tell(service, sender)
+
+  expect(endpoint.at(at)).toHaveLength(1)
+  expect(endpoint.at('/elsewhere')).toEqual([])
+})
+
+test('a receiver that was down is told in order when it is back, with the numbers it was not told', async () => {
+  const at = path()
+  const id = await subscribed(service, partner, subscription(`${endpoint.origin}${at}`))
+  await tell(service, sender)
+  endpoint.answer = () => undefined
+  await refer()
+  await tell(service, sender)
+  await refer()
+  for (let attempt = 0; attempt < 3; attempt += 1) {
+    await later()
+    await tell(service, sender)
+  }
+  expect((await statusOf(id))['status']).toBe('active')
+  const before = endpoint.at(at).length
+
+  endpoint.answer = () => 200
+  await later()
+  await tell(service, sender)
+  const told = endpoint.at(at).slice(before).map(read)
+  expect(told.flatMap(({ numbers }) => numbers.map(Number))).toEqual(upTo(await lastOf(id)))
+})
+
+test('the wait grows with each failure, up to an hour, and differs by chance', async () => {
+  const at = path()
+  const id = await subscribed(service, partner, subscription(`${endpoint.origin}${at}`))
+  await tell(service, sender)
+  endpoint.answer = () => 503
+  await refer()
+  const waits: number[] = []
+  for (let attempt = 1; attempt < MOST_ATTEMPTS; attempt += 1) {
+    await tell(service, { ...sender, random: () => (attempt % 2 === 0 ? 0 : 1) })
+    const now = service.service.context.now().getTime()
+    const [row] = await service.sql<{ due: Date }>(
+      'select due_at as due from subscription_states where subscription_id = $1',
+      [id],
+    )
+    waits.push(((row?.due.getTime() ?? 0) - now) / 1_000)
+    await later()
+  }
+
+  // Seconds: ten, doubled each time; by chance between the half and the whole.
+  expect(waits).toEqual([10, 10, 40, 40, 160, 160, 640, 640, 2_560, 1_800, 3_600])
+})
+
+async function givenUp(at: string): Promise<string> {
+  const id = await subscribed(service, partner, subscription(`${endpoint.origin}${at}`))
+  await tell(service, sender)
+  endpoint.answer = ({ path: asked }) => (asked === at ? 500 : 200)
+  await refer()
+  for (let attempt = 0; attempt < MOST_ATTEMPTS; attempt += 1) {
+    await tell(service, sender)
+    await later()
+  }
+  return id
+}
+
+describe('a receiver that answers 500 for ever', () => {
+  test('is given up, and blocks no other subscription', async () => {
+    const [dead, well] = [path(), path()]
+    const other = await subscribed(service, partner, subscription(`${endpoint.origin}${well}`))
+    const id = await givenUp(dead)
+    await tell(service, sender)
+
+    // The handshake, and as many attempts as are made.
+    expect(endpoint.at(dead)).toHaveLength(1 + MOST_ATTEMPTS)
+    expect((await statusOf(id))['status']).toBe('error')
+    expect((await statusOf(other))['status']).toBe('active')
+    expect(numbersAt(well)).toEqual(upTo(await lastOf(other)))
+    const ids = endpoint
+      .at(dead)
+      .slice(1)
+      .map(read)
+      .map(({ bundle }) => bundle.id)
+    expect(new Set(ids).size).toBe(1)
+  })
+
+  test('is on the list of dead letters, for administrators of the clinic alone', async () => {
+    const id = await givenUp(path())
+    const list = { url: '/admin/dead-letters' }
+
+    const found = await service.send(administrator, list)
+    expect(found.status).toBe(200)
+    expect(found.json).toMatchObject({
+      deadLetters: [
+        {
+          subscriptionId: id,
+          partnerId: partner.partnerId,
+          clientId: partner.clientId,
+          error: 'error-response',
+          firstEvent: 1,
+          lastEvent: await lastOf(id),
+        },
+      ],
+    })
+    for (const [who, status] of [
+      [staff, 403],
+      [partner, 403],
+      [undefined, 401],
+    ] as const)
+      expect((await service.send(who, list)).status).toBe(status)
+    const { clinicId } = (await service.clinic()).staff
+    const elsewhere = await service.who({ clinicId, clientId: `admin-${clinicId}`, scope: 'admin' })
+    expect((await service.send(elsewhere, list)).json).toEqual({ deadLetters: [] })
+    const retry = { method: 'POST', url: `/admin/dead-letters/${id}/retry` } as const
+    expect((await service.send(elsewhere, retry)).status).toBe(404)
+  })
+
+  test('is told what it was not told after a retry, and nothing of it after a discard', async () => {
+    const [retried, discarded] = [path(), path()]
+    const first = await givenUp(retried)
+    const second = await givenUp(discarded)
+    const dead = await lastOf(second)
+    const at = { retry: endpoint.at(retried).length, discard: endpoint.at(discarded).length }
+    endpoint.answer = () => 200
+    const url = '/admin/dead-letters'
+    const answers = [
+      await service.send(administrator, { method: 'POST', url: `${url}/${first}/retry` }),
+      await service.send(administrator, { method: 'DELETE', url: `${url}/${second}` }),
+      await service.send(administrator, { method: 'POST', url: `${url}/${second}/retry` }),
+    ]
+    expect(answers.map(({ status }) => status)).toEqual([204, 204, 204])
+    await tell(service, sender)
+    await refer()
+    await tell(service, sender)
+
+    const since = (place: string, from: number) =>
+      endpoint
+        .at(place)
+        .slice(from)
+        .map(read)
+        .flatMap(({ numbers }) => numbers.map(Number))
+    expect(since(retried, at.retry)).toEqual(upTo(await lastOf(first)))
+    expect(since(discarded, at.discard)[0]).toBe(dead + 1)
+    const events = await service.send(partner, { url: `/fhir/Subscription/${second}/$events` })
+    expect(read(events).numbers[0]).toBe('1')
+    const audited = resources(
+      await service.send(staff, { url: `/fhir/AuditEvent?entity=Subscription/${first}&action=U` }),
+    )
+    expect(audited.length).toBeGreaterThan(0)
+  })
+})
+
+/** A process that dies at its nth step at the database: before the step is done, or after. */
+function dying(context: Context, nth: number, after: boolean): Context {
+  let steps = 0
+  const step = async <T>(work: () => Promise<T>): Promise<T> => {
+    steps += 1
+    if (steps < nth || (steps === nth && after)) {
+      const done = await work()
+      if (steps === nth) throw new Error('The process died')
+      return done
+    }
+    throw new Error('The process died')
+  }
+  const db: Database = {
+    ...context.db,
+    inClinic: (scope, work) => step(() => context.db.inClinic(scope, work)),
+    asOwner: (work) => step(() => context.db.asOwner(work)),
+  }
+  return { ...context, db }
+}
+
+/** Steps at the database of one pass in which there is something to tell, and more. */
+const STEPS = 9
+
+test('a dispatcher that is killed at any step loses nothing, and tells nothing out of order', async () => {
+  const at = path()
+  const { context } = service.service
+  const id = await subscribed(
+    service,
+    partner,
+    subscription(`${endpoint.origin}${at}`, { maxCount: 1 }),
+  )
+  await tell(service, sender)
+  let died = 0
+  for (let nth = 1; nth <= STEPS; nth += 1)
+    for (const after of [false, true]) {
+      await refer()
+      const mortal = dying(context, nth, after)
+      await dispatch(mortal, (key) => deliver(mortal, sender, key)).catch(() => {
+        died += 1
+      })
+      await later()
+    }
+  await tell(service, sender)
+
+  expect(died).toBeGreaterThan(STEPS)
+  const numbers = numbersAt(at)
+  const last = await lastOf(id)
+  // A consumer that leaves out what it knows sees each once, in order.
+  expect([...new Set(numbers)]).toEqual(upTo(last))
+  expect(last).toBeGreaterThanOrEqual(2 * STEPS)
+  expect(numbers.length).toBeGreaterThan(last)
+  const byNumber = new Map<string, Set<string>>()
+  for (const { bundle, numbers: told } of endpoint.at(at).slice(1).map(read)) {
+    const ids = byNumber.get(told.join()) ?? new Set()
+    byNumber.set(told.join(), ids.add(bundle.id))
+  }
+  expect([...byNumber.values()].every((ids) => ids.size === 1)).toBe(true)
+})
+
+test('two processes that are at it together tell each event once', async () => {
+  const at = path()
+  const id = await subscribed(
+    service,
+    partner,
+    subscription(`${endpoint.origin}${at}`, { maxCount: 1 }),
+  )
+  await tell(service, sender)
+  for (let count = 0; count < 5; count += 1) await refer()
+  const second = await openService({
+    databaseUrl: service.url,
+    origin: ORIGIN,
+    tokenIssuer: undefined,
+    tokenLifetimeSeconds: 300,
+    poolSize: 4,
+    statementTimeoutMs: 10_000,
+    answerLanguage: 'en',
+    notifyOrigins: [endpoint.origin],
+    now: service.service.context.now,
+  })
+  try {
+    const pass = (context: Context) => dispatch(context, (key) => deliver(context, sender, key))
+    await Promise.all([pass(service.service.context), pass(second.context)])
+    await tell(service, sender)
+  } finally {
+    await second.close()
+  }
+
+  expect(numbersAt(at)).toEqual(upTo(await lastOf(id)))
+})
+
+test('the running service tells by itself, from its queue', async () => {
+  const running = await testService({ notifyOrigins: [endpoint.origin], jobsPollMs: 500 })
+  try {
+    const at = path()
+    const who = (await running.clinic()).partner
+    const arrived = (often: number) =>
+      new Promise<void>((resolve) => {
+        let count = 0
+        endpoint.answer = () => {
+          count += 1
+          if (count === often) setImmediate(resolve)
+          return 200
+        }
+      })
+    const shaken = arrived(1)
+    const id = await subscribed(running, who, subscription(`${endpoint.origin}${at}`))
+    await shaken
+    const url = `/fhir/Subscription/${id}`
+    while (resource(await running.send(who, { url }))['status'] !== 'active')
+      await new Promise((resolve) => setTimeout(resolve, 50))
+    const told = arrived(1)
+    await running.refer(who, smallReferral({ key: 'running' }))
+    await told
+
+    expect(
+      endpoint
+        .at(at)
+        .map(read)
+        .map(({ type }) => type),
+    ).toEqual(['handshake', 'event-notification'])
+  } finally {
+    await running.close()
+  }
+})
