@@ -373,7 +373,11 @@ describe('in the database itself', () => {
       resources: 'INSERT SELECT UPDATE',
       advice_feedback: 'INSERT SELECT',
       staff_sessions: 'DELETE INSERT SELECT UPDATE',
+      subscription_events: 'DELETE INSERT SELECT',
+      subscription_states: 'DELETE INSERT SELECT UPDATE',
       used_assertions: 'DELETE INSERT SELECT',
+      watched_types: 'INSERT SELECT',
+      written_versions: 'DELETE INSERT SELECT',
     })
     expect(
       await service.sql(
