@@ -16,7 +16,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   storage: ['fhir', 'domain'],
   services: ['documents', 'domain', 'fhir', 'pictures', 'security', 'storage'],
   pages: ['fhir'],
-  http: ['fhir', 'pages', 'pictures', 'security', 'services'],
+  http: ['documents', 'fhir', 'pages', 'pictures', 'security', 'services'],
   // Starts the service as main.ts does, then asks it over HTTP; it reads no stored row.
   demo: ['domain', 'fhir', 'services', 'storage', 'listening.ts'],
 }
@@ -31,7 +31,8 @@ const PURE_PACKAGES: Record<string, readonly string[]> = {
   ],
   // Of node:crypto only the digest of a text: what is random is asked of the services.
   pictures: ['d3-scale', 'd3-shape'],
-  documents: ['node:crypto', 'pdfmake'],
+  // The font of a PDF is a file of the package, found by node:module.
+  documents: ['node:crypto', 'node:module', 'pdfmake', 'zod'],
   fhir: ['saxes', 'temporal-polyfill', 'node:crypto', 'fhirpath'],
 }
 

@@ -1,6 +1,6 @@
 import { createRequire } from 'node:module'
 import pdfmake from 'pdfmake'
-import type { Content, TDocumentDefinitions, TFontDictionary } from 'pdfmake/interfaces.js'
+import type { Content, TDocumentDefinitions } from 'pdfmake/interfaces.js'
 import { z } from 'zod'
 import type { PaperSize } from '../fhir/document-parameters.ts'
 import type { PaperDocument, Piece, Section, Table } from './document.ts'
@@ -28,7 +28,7 @@ const Fonts = z.record(
 
 /** The font comes with the package; nothing else is read and nothing is fetched, whatever a document says. */
 function install(): void {
-  const fonts: TFontDictionary = Fonts.parse(createRequire(import.meta.url)('pdfmake/fonts/Roboto'))
+  const fonts = Fonts.parse(createRequire(import.meta.url)('pdfmake/fonts/Roboto'))
   const files = new Set(Object.values(fonts).flatMap((font) => Object.values(font)))
   pdfmake.setFonts(fonts)
   pdfmake.setUrlAccessPolicy(() => false)

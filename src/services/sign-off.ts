@@ -120,7 +120,13 @@ async function versionsOf(issue: Issue): Promise<NewVersion[]> {
   ]
   const { patient, referral, software, inputs } = derived
   const issued = {
-    ...{ id, patient, referral, software, at, renderings, inputs },
+    id,
+    patient,
+    referral,
+    software,
+    at,
+    renderings,
+    inputs,
     signer: referenceTo(signer),
     ...(before === undefined ? {} : { replaces: before.stored.id }),
   }

@@ -117,6 +117,13 @@ export const OF_ONE_TYPE: Readonly<
   Patient: {
     $everything: (target) => ({ url: `${place(target)}/$everything` }),
     '$chart of a child': (target) => ({ url: `${place(target)}/$chart?kind=urgency` }),
+    '$apply of the referral plan': ({ id }) => ({
+      url: `/fhir/PlanDefinition/orthotic-referral/$apply?subject=Patient/${id}`,
+    }),
+    '$populate of the intake': ({ id }) => ({
+      url: `/fhir/Questionnaire/referral-intake/$populate?subject=Patient/${id}`,
+    }),
+    $docref: ({ id }) => ({ url: `/fhir/DocumentReference/$docref?patient=${id}` }),
     // Asked with a child that the caller may know of: the match answers by what is in the caller's sight.
     $match: ({ content }) => ({ method: 'POST', url: '/fhir/Patient/$match', body: content }),
     'search of its compartment': (target) => ({ url: `${place(target)}/Observation` }),
@@ -127,12 +134,18 @@ export const OF_ONE_TYPE: Readonly<
     'history of all': () => ({ url: '/fhir/_history?_count=20' }),
     'search of all': ({ id }) => ({ url: `/fhir/?_type=Patient,Observation&_id=${id}` }),
   },
+  Composition: { $document: (target) => ({ url: `${place(target)}/$document` }) },
   Group: { '$export of a group': (target) => ({ url: `${place(target)}/$export` }) },
   ServiceRequest: {
     $triage: (target) => ({ method: 'POST', url: `${place(target)}/$triage` }),
     '$fitting-plan': (target) => ({ url: `${place(target)}/$fitting-plan` }),
     '$follow-up': (target) => ({ url: `${place(target)}/$follow-up` }),
     $chart: (target) => ({ url: `${place(target)}/$chart?kind=urgency` }),
+    $documents: (target) => ({ url: `${place(target)}/$documents?kind=reply` }),
+    '$sign-off': (target) => ({
+      method: 'POST',
+      url: `${place(target)}/$sign-off?kind=reply&person=Practitioner/unknown`,
+    }),
     '$accept-plan': (target) => ({ method: 'POST', url: `${place(target)}/$accept-plan` }),
     $decisions: (target) => ({ url: `${place(target)}/$decisions` }),
   },

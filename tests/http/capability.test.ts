@@ -211,10 +211,13 @@ test('every declared operation of a type is answered', async () => {
     'ServiceRequest fitting-plan',
     'ServiceRequest follow-up',
     'ServiceRequest chart',
+    'ServiceRequest documents',
+    'ServiceRequest sign-off',
     'ServiceRequest accept-plan',
     'ServiceRequest decisions',
     'Task next',
     'DocumentReference docref',
+    'Composition document',
     'Group export',
     'Questionnaire populate',
     'Subscription status',
@@ -236,9 +239,22 @@ test('every declared operation of a type is answered', async () => {
     body: { resourceType: 'Group', type: 'person', actual: true },
   })
   const events = await service.send(staff, { url: '/fhir/AuditEvent?_count=1' })
+  const composition = await service.send(staff, {
+    method: 'POST',
+    url: '/fhir/Composition',
+    body: {
+      resourceType: 'Composition',
+      status: 'final',
+      type: { text: 'Invented' },
+      date: '2026-03-02',
+      author: [{ display: 'An invented author' }],
+      title: 'Invented',
+    },
+  })
   const at: Readonly<Record<string, string>> = {
     'Patient everything': keptAs(first, parts, 'patient'),
     'Patient match': 'Patient',
+    'Composition document': `Composition/${String(resource(composition)['id'])}`,
     'Task next': 'Task',
     'DocumentReference docref': 'DocumentReference',
     'Questionnaire populate': 'Questionnaire/referral-intake',
@@ -272,10 +288,15 @@ test('every declared operation of a type is answered', async () => {
     populate: about('subject', { valueReference: { reference: keptAs(first, parts, 'patient') } }),
     apply: about('subject', { valueString: keptAs(first, parts, 'patient') }),
   }
+  const queries: Readonly<Record<string, string>> = {
+    chart: '?kind=urgency',
+    documents: '?kind=reply',
+    'sign-off': '?kind=reply&person=Practitioner/unknown',
+  }
   for (const one of declared) {
     const [type = '', name = ''] = one.split(' ')
     const place = at[one] ?? (name === 'validate' ? type : referral)
-    const url = `/fhir/${place}/$${name}${name === 'chart' ? '?kind=urgency' : ''}`
+    const url = `/fhir/${place}/$${name}${queries[name] ?? ''}`
     const needed = ['validate', 'match'].includes(name) ? { resourceType: type } : bodies[name]
     const valid = needed === undefined ? {} : { body: needed }
     const answer = await service.send(staff, { method: 'POST', url, ...valid })

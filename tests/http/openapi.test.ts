@@ -61,6 +61,7 @@ const ALSO: readonly (readonly [name: RegExp, kinds: readonly string[]])[] = [
   [/\$export-file/, ['application/fhir+ndjson']],
   [/smart-configuration/, ['application/json']],
   [/\$chart/, ['image/svg+xml']],
+  [/\$documents/, ['application/pdf']],
 ]
 
 test.each(ofFhir)('$name answers application/fhir+json', ({ name, operation }) => {
@@ -78,7 +79,7 @@ test.each(ofFhir)('$name answers application/fhir+json', ({ name, operation }) =
 const PUBLISHED = REGISTRY.filter(({ published }) => published === true).map(({ type }) => type)
 const isOpen = (name: string): boolean =>
   /metadata|smart-configuration/.test(name) ||
-  PUBLISHED.some((type) => name.includes(`/fhir/${type}`))
+  (!name.includes('$') && PUBLISHED.some((type) => name.includes(`/fhir/${type}`)))
 
 test.each(ofFhir.filter(({ name }) => isOpen(name)))(
   '$name is open to everybody',

@@ -29,7 +29,7 @@ const EXTENSIONS: readonly Extension[] = [
   },
   {
     id: 'answer-source',
-    title: 'Where an answer comes from',
+    title: 'The source of an answer',
     definition: 'The version of the resource that an answer of a form was taken from.',
     on: ['QuestionnaireResponse.item.answer'],
     type: 'Reference',

@@ -1,0 +1,336 @@
+import { createHash } from 'node:crypto'
+import { afterAll, beforeAll, expect, test } from 'vitest'
+import { z } from 'zod'
+import { DOCUMENT_KINDS } from '../../src/fhir/document-codes.ts'
+import { validateResource } from '../../src/fhir/validate.ts'
+import { type Json, observed, referralParts, without } from '../helpers/referral.ts'
+import {
+  type Answer,
+  bundle,
+  entries,
+  expressions,
+  issues,
+  keptAs,
+  resource,
+  resources,
+  type TestService,
+  testService,
+  type Who,
+} from '../helpers/service.ts'
+
+let service: TestService
+let staff: Who
+let partner: Who
+let other: Who
+let referral: string
+let patient: string
+let task: string
+let orthotist: string
+
+const parts = referralParts({ key: 'documents' })
+
+beforeAll(async () => {
+  service = await testService()
+  ;({ staff, partner, other } = await service.clinic())
+  const sent = await service.refer(partner, parts)
+  referral = keptAs(sent, parts, 'referral')
+  patient = keptAs(sent, parts, 'patient')
+  task = keptAs(sent, parts, 'task')
+  orthotist = await create(staff, {
+    resourceType: 'Practitioner',
+    identifier: [{ system: 'https://invented.example/staff', value: 'orthotist' }],
+    name: [{ text: 'Odo Invented' }],
+    qualification: [{ code: { text: 'Certified orthotist' } }],
+  })
+})
+afterAll(() => service.close())
+
+async function create(who: Who, body: Json): Promise<string> {
+  const type = String(body['resourceType'])
+  const answer = await service.send(who, { method: 'POST', url: `/fhir/${type}`, body })
+  expect(answer.status, answer.text).toBe(201)
+  return `${type}/${String(resource(answer)['id'])}`
+}
+
+const get = (who: Who, url: string, accept?: string): Promise<Answer> =>
+  service.send(who, { url: `/fhir/${url}`, ...(accept && { headers: { accept } }) })
+const draft = (kind: string, accept?: string, more = '') =>
+  get(staff, `${referral}/$documents?kind=${kind}${more}`, accept)
+const signOff = (who: Who, query: string, of = referral) =>
+  service.send(who, { method: 'POST', url: `/fhir/${of}/$sign-off?${query}` })
+
+test.each(DOCUMENT_KINDS)('%s is a draft as HTML, as PDF and as a FHIR document', async (kind) => {
+  const html = await draft(kind, 'text/html')
+  expect(html.status).toBe(200)
+  expect(html.headers).toMatchObject({
+    'content-type': 'text/html; charset=utf-8',
+    'x-content-type-options': 'nosniff',
+    'content-security-policy':
+      "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox",
+  })
+  expect(html.text).toContain('Draft')
+
+  const pdf = await draft(kind, 'application/pdf')
+  expect(pdf.headers['content-type']).toBe('application/pdf')
+  expect(pdf.text.startsWith('%PDF-')).toBe(true)
+
+  const fhir = await draft(kind, 'application/fhir+json')
+  expect(validateResource(fhir.json)).toEqual([])
+  expect(bundle(fhir).type).toBe('document')
+  expect(resources(fhir)[0]).toMatchObject({ resourceType: 'Composition', status: 'preliminary' })
+})
+
+test('the same draft is the same file', async () => {
+  for (const accept of ['text/html', 'application/pdf'])
+    expect((await draft('reply', accept)).text).toBe((await draft('reply', accept)).text)
+})
+
+test('a draft is kept nowhere', async () => {
+  const counts = async () =>
+    Promise.all(
+      ['Composition', 'DocumentReference', 'Binary', 'Task'].map(
+        async (type) => bundle(await get(staff, `${type}/_history?_summary=count`)).total,
+      ),
+    )
+  const before = await counts()
+  for (const kind of DOCUMENT_KINDS) await draft(kind, 'application/fhir+json')
+
+  expect(await counts()).toEqual(before)
+})
+
+test('the language is the one that is asked for', async () => {
+  expect((await draft('family-sheet', 'text/html', '&language=es')).text).toContain(
+    '<html lang="es">',
+  )
+})
+
+test('kind, paper and person have to be what they can be', async () => {
+  const refused = async (answer: Promise<Answer>, at: string) => {
+    const found = await answer
+    expect(found.status).toBe(400)
+    expect(expressions(found)).toEqual([at])
+  }
+  await refused(get(staff, `${referral}/$documents`), 'http.kind')
+  await refused(draft('poem'), 'http.kind')
+  await refused(draft('reply', undefined, '&paper=A3'), 'http.paper')
+  await refused(draft('reply', undefined, '&language=fr'), 'http.language')
+  await refused(signOff(staff, 'kind=reply'), 'http.person')
+  await refused(signOff(staff, `kind=reply&person=${patient}`), 'http.person')
+  await refused(
+    signOff(staff, `kind=family-sheet&person=${orthotist}&release=perhaps`),
+    'http.release',
+  )
+  expect((await draft('reply', 'image/png')).status).toBe(406)
+})
+
+test('documents are made and signed off by the staff of the clinic alone', async () => {
+  for (const answer of [
+    await get(partner, `${referral}/$documents?kind=reply`),
+    await signOff(partner, `kind=reply&person=${orthotist}`),
+    await signOff(other, `kind=reply&person=${orthotist}`),
+  ]) {
+    expect(answer.status).toBe(403)
+    expect(issues(answer)[0]?.code).toBe('forbidden')
+  }
+})
+
+test('who signs off is a person of the clinic, with a name and a qualification on record', async () => {
+  const partners = keptAs(await service.refer(partner, parts), parts, 'practitioner')
+  const nameless = await create(staff, {
+    resourceType: 'Practitioner',
+    qualification: [{ code: { text: 'Certified orthotist' } }],
+  })
+  const unqualified = await create(staff, {
+    resourceType: 'Practitioner',
+    name: [{ text: 'Una Invented' }],
+  })
+  for (const person of [partners, nameless, unqualified, 'Practitioner/nobody']) {
+    const answer = await signOff(staff, `kind=reply&person=${person}`)
+    expect(answer.status).toBe(422)
+    expect(expressions(answer)).toEqual(['http.person'])
+  }
+})
+
+const Reference = z.looseObject({
+  id: z.string(),
+  status: z.string(),
+  docStatus: z.string(),
+  relatesTo: z
+    .array(z.object({ code: z.string(), target: z.object({ reference: z.string() }) }))
+    .optional(),
+  content: z.array(
+    z.object({
+      attachment: z.object({
+        contentType: z.string(),
+        url: z.string(),
+        size: z.number(),
+        hash: z.string(),
+        creation: z.string(),
+        language: z.string(),
+      }),
+    }),
+  ),
+})
+
+test('a reply that is signed off is kept whole, told to its partner, and an output of the Task', async () => {
+  const signed = await signOff(staff, `kind=reply&person=${orthotist}`)
+  expect(signed.status, signed.text).toBe(200)
+  expect(validateResource(signed.json)).toEqual([])
+  const document = Reference.parse(signed.json)
+  expect(document).toMatchObject({ status: 'current', docStatus: 'final' })
+  expect(document.content.map(({ attachment }) => attachment.contentType)).toEqual([
+    'text/html',
+    'application/pdf',
+  ])
+
+  const composition = await get(partner, `Composition/${document.id}`)
+  expect(validateResource(composition.json)).toEqual([])
+  expect(resource(composition)).toMatchObject({
+    status: 'final',
+    attester: [{ mode: 'professional', party: { reference: orthotist, display: 'Odo Invented' } }],
+  })
+
+  for (const { attachment } of document.content) {
+    const content = await get(partner, attachment.url)
+    const { data } = z.object({ data: z.string() }).parse(content.json)
+    const bytes = Buffer.from(data, 'base64')
+    expect(bytes).toHaveLength(attachment.size)
+    expect(createHash('sha1').update(bytes).digest('base64')).toBe(attachment.hash)
+    if (attachment.contentType === 'text/html') {
+      expect(bytes.toString()).toContain('Odo Invented')
+      expect(bytes.toString()).not.toContain('Draft')
+    }
+    expect((await get(other, attachment.url)).status).toBe(404)
+  }
+
+  const { output } = z
+    .looseObject({
+      output: z.array(
+        z.looseObject({ valueReference: z.object({ reference: z.string() }).optional() }),
+      ),
+    })
+    .parse((await get(partner, task)).json)
+  expect(output.map(({ valueReference }) => valueReference?.reference)).toContain(
+    `DocumentReference/${document.id}`,
+  )
+})
+
+test('signed off again by the same person, the same document is kept once', async () => {
+  const first = await signOff(staff, `kind=reply&person=${orthotist}`)
+  service.clock.advance(1_000)
+  const again = await signOff(staff, `kind=reply&person=${orthotist}`)
+
+  expect(again.text).toBe(first.text)
+})
+
+test('a signed document is not changed and not deleted', async () => {
+  const { id } = Reference.parse((await signOff(staff, `kind=reply&person=${orthotist}`)).json)
+  for (const type of ['DocumentReference', 'Composition']) {
+    const kept = await get(staff, `${type}/${id}`)
+    const body = { ...resource(kept), language: 'es' }
+    const put = await service.send(staff, { method: 'PUT', url: `/fhir/${type}/${id}`, body })
+    expect(put.status).toBe(405)
+    const gone = await service.send(staff, { method: 'DELETE', url: `/fhir/${type}/${id}` })
+    expect(gone.status).toBe(405)
+  }
+})
+
+test('of later data a reply takes the place of the one before, which stays as it was', async () => {
+  const before = Reference.parse((await signOff(staff, `kind=reply&person=${orthotist}`)).json)
+  const html = before.content[0]?.attachment.url ?? ''
+  const text = (await get(staff, html)).text
+  service.clock.advance(60_000)
+  await create(partner, {
+    ...observed('habitual-w-sitting', '2026-03-02', { valueBoolean: false }),
+    subject: { reference: patient },
+  })
+  const after = Reference.parse((await signOff(staff, `kind=reply&person=${orthotist}`)).json)
+
+  expect(after.id).not.toBe(before.id)
+  expect(after.relatesTo).toEqual([
+    { code: 'replaces', target: { reference: `DocumentReference/${before.id}` } },
+  ])
+  expect(
+    Reference.parse((await get(partner, `DocumentReference/${before.id}`)).json),
+  ).toMatchObject({ status: 'superseded', docStatus: 'final' })
+  expect((await get(staff, html)).text).toBe(text)
+  const replies = (await get(partner, task)).text.match(/DocumentReference\/[0-9a-f-]+/g)
+  expect(replies).toEqual([`DocumentReference/${after.id}`])
+})
+
+test('what is for the clinic stays there; the sheet for the family goes out when it is released', async () => {
+  const seen = async (query: string) => {
+    const signed = await signOff(staff, `${query}&person=${orthotist}`)
+    expect(signed.status, signed.text).toBe(200)
+    const { id } = Reference.parse(signed.json)
+    expect((await get(staff, `DocumentReference/${id}`)).status).toBe(200)
+    return (await get(partner, `DocumentReference/${id}`)).status
+  }
+
+  for (const kind of ['order', 'medical-necessity', 'authorisation-packet'])
+    expect(await seen(`kind=${kind}&release=true`)).toBe(404)
+  expect(await seen('kind=family-sheet')).toBe(404)
+  expect(await seen('kind=family-sheet&release=true')).toBe(200)
+})
+
+test('what is signed off stands in the list of the packet', async () => {
+  const packet = await draft('authorisation-packet', 'text/html')
+
+  expect(packet.text).toMatch(/Order for an orthosis[^<]*<\/th><td>signed off on/)
+})
+
+test('the parameters may come in a body', async () => {
+  const body = {
+    resourceType: 'Parameters',
+    parameter: [
+      { name: 'kind', valueCode: 'family-sheet' },
+      { name: 'language', valueCode: 'es' },
+      { name: 'person', valueReference: { reference: orthotist } },
+      { name: 'release', valueBoolean: true },
+    ],
+  }
+  const url = `/fhir/${referral}/$sign-off`
+  const signed = await service.send(staff, { method: 'POST', url, body })
+
+  expect(signed.status, signed.text).toBe(200)
+  const { id, content } = Reference.parse(signed.json)
+  expect(content[0]?.attachment.language).toBe('es')
+  expect((await get(partner, `DocumentReference/${id}`)).status).toBe(200)
+})
+
+test('Composition/$document holds the Composition and what it refers to', async () => {
+  const { id } = Reference.parse((await signOff(staff, `kind=reply&person=${orthotist}`)).json)
+  const found = await get(staff, `Composition/${id}/$document`)
+
+  expect(found.status).toBe(200)
+  expect(validateResource(found.json)).toEqual([])
+  expect(bundle(found).type).toBe('document')
+  const types = resources(found).map(({ resourceType }) => resourceType)
+  expect(types[0]).toBe('Composition')
+  expect(new Set(types.slice(1))).toEqual(
+    new Set(['Patient', 'ServiceRequest', 'Practitioner', 'Organization', 'PractitionerRole']),
+  )
+  expect(new Set(entries(found).map(({ fullUrl }) => fullUrl)).size).toBe(types.length)
+  expect((await get(other, `Composition/${id}/$document`)).status).toBe(404)
+  const kept = await get(staff, `Composition/${id}/$document?persist=true`)
+  expect(kept.status).toBe(400)
+  expect(expressions(kept)).toEqual(['http.persist'])
+})
+
+test('a child for whom nothing is proposed has a reply and a sheet, no order', async () => {
+  const few = without(referralParts({ key: 'documents-few' }), 'muscle-tone', 'foot-posture-index')
+  const sent = await service.refer(partner, few)
+  const of = keptAs(sent, few, 'referral')
+
+  for (const kind of ['reply', 'family-sheet'])
+    expect((await get(staff, `${of}/$documents?kind=${kind}`)).status).toBe(200)
+  for (const kind of ['order', 'medical-necessity', 'authorisation-packet'])
+    expect((await get(staff, `${of}/$documents?kind=${kind}`)).status).toBe(422)
+})
+
+test('every call on documents is in the log, with the child', async () => {
+  const events = await get(staff, `AuditEvent?patient=${patient}&_count=500`)
+
+  for (const operation of ['documents', 'sign-off', 'document'])
+    expect(events.text, operation).toContain(`CodeSystem/operation","code":"${operation}"`)
+})
