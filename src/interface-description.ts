@@ -8,8 +8,7 @@ const unused = (): never => {
   throw new Error('The interface is described without a database')
 }
 
-const nobody = () =>
-  Promise.reject(new AppError('unauthenticated', 'There is nobody to call.'))
+const nobody = () => Promise.reject(new AppError('unauthenticated', 'There is nobody to call.'))
 
 const NO_DATABASE: Database = {
   inClinic: unused,

@@ -202,7 +202,9 @@ test('every fault of the profile is named, in every entry', async () => {
   const answer = await refused('profile', (parts) =>
     withPart(
       changed(
-        changed(changed(parts, 'patient', { birthDate: '2024' }), 'referral', { status: 'on-hold' }),
+        changed(changed(parts, 'patient', { birthDate: '2024' }), 'referral', {
+          status: 'on-hold',
+        }),
         'muscle-tone',
         { valueCodeableConcept: { text: 'floppy' } },
       ),
