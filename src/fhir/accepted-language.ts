@@ -23,9 +23,10 @@ export function acceptedLanguage(header: string | undefined, otherwise: Language
 }
 
 function rangeOf(text: string): Range[] {
-  const [, tag, weight = '1'] =
-    /^\s*([A-Za-z]{1,8}(?:-[A-Za-z0-9]{1,8}){0,4}|\*)\s*(?:;\s*q=([01](?:\.\d{0,3})?))?\s*$/.exec(
-      text,
-    ) ?? []
-  return tag === undefined ? [] : [{ tag: tag.toLowerCase(), weight: Number(weight) }]
+  const [tag = '', quality = 'q=1', ...more] = text.split(';', 3).map((part) => part.trim())
+  const weight = /^q=([01](?:\.\d{0,3})?)$/.exec(quality)?.[1]
+  const isRange = tag === '*' || /^[A-Za-z]{1,8}(?:-[A-Za-z0-9]{1,8}){0,4}$/.test(tag)
+  return isRange && weight !== undefined && more.length === 0
+    ? [{ tag: tag.toLowerCase(), weight: Number(weight) }]
+    : []
 }

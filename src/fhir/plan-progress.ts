@@ -36,7 +36,10 @@ export function visitOfDay<V extends { readonly on: CivilDate; readonly isOpen: 
   day: CivilDate,
 ): V | undefined {
   const distance = ({ on }: V) => Math.abs(daysBetween(on, day))
-  const [nearest] = visits.toSorted((a, b) => distance(a) - distance(b) || (a.on < b.on ? -1 : 1))
+  // Of visits on one day the first of the plan.
+  const [nearest] = visits.toSorted(
+    (a, b) => distance(a) - distance(b) || Number(a.on > b.on) - Number(a.on < b.on),
+  )
   return nearest?.isOpen === true ? nearest : undefined
 }
 

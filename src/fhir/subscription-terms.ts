@@ -73,12 +73,15 @@ export const extensionsOf = (
 export const wholeIn = (extension: Extension | undefined): number | undefined =>
   extension?.valueUnsignedInt ?? extension?.valuePositiveInt
 
-const HEADER = /^([A-Za-z][A-Za-z0-9-]{0,63}):[ \t]*([\x20-\x7e]{0,4000}?)[ \t]*$/
+const HEADER = /^([A-Za-z][A-Za-z0-9-]{0,63}):([\t\x20-\x7e]{0,4000})$/
 
 /** `Name: value`; undefined for anything else. */
 export function headerOf(line: string): readonly [string, string] | undefined {
-  const [, name, value] = HEADER.exec(line) ?? []
-  return name === undefined || value === undefined ? undefined : [name, value]
+  const [, name, given] = HEADER.exec(line) ?? []
+  const value = given?.trim()
+  return name === undefined || value === undefined || value.includes('\t')
+    ? undefined
+    : [name, value]
 }
 
 export interface FilterText {

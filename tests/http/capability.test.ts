@@ -15,6 +15,7 @@ import {
   testService,
   type Who,
 } from '../helpers/service.ts'
+import { subscription } from '../helpers/subscriptions.ts'
 
 const BASE_OF_DEFINITIONS = 'http://hl7.org/fhir/SearchParameter/'
 
@@ -251,7 +252,14 @@ test('every declared operation of a type is answered', async () => {
       title: 'Invented',
     },
   })
+  const subscribed = await service.send(staff, {
+    method: 'POST',
+    url: '/fhir/Subscription',
+    body: subscription('https://receiver.example/told'),
+  })
   const at: Readonly<Record<string, string>> = {
+    'Subscription status': 'Subscription',
+    'Subscription events': `Subscription/${String(resource(subscribed)['id'])}`,
     'Patient everything': keptAs(first, parts, 'patient'),
     'Patient match': 'Patient',
     'Composition document': `Composition/${String(resource(composition)['id'])}`,
