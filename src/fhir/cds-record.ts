@@ -9,6 +9,7 @@ import {
   prefetchedResources,
   resourcesIn,
 } from './cds-prefetch.ts'
+import { isComputed } from './observation-profile.ts'
 import { isReferral, profileFaults } from './profiles.ts'
 import type { Patient, Reference, Resource, ServiceRequest } from './r4/types.ts'
 import type { RecordEntry } from './record-facts.ts'
@@ -42,7 +43,10 @@ export function pointOfCare(
   latestDay: CivilDate,
 ): PointOfCare {
   const patient = prefetchedResource(prefetch, 'patient', 'Patient')
-  const observations = prefetchedResources(prefetch, 'observations', 'Observation')
+  // What was computed here comes back from a server that keeps it; no fact is read from it.
+  const observations = prefetchedResources(prefetch, 'observations', 'Observation')?.filter(
+    (one) => !isComputed(one),
+  )
   const conditions = prefetchedResources(prefetch, 'conditions', 'Condition')
   const referrals = prefetchedResources(prefetch, 'referrals', 'ServiceRequest') ?? []
   if (observations === undefined) throw absent('observations')

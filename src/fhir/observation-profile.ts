@@ -16,6 +16,12 @@ export const profileFault = (
   code = 'business-rule',
 ): Fault => ({ severity: 'error', code, expression, rule, text })
 
+/** Is it one of our findings? Its code says so, wherever it comes from. */
+export const isComputed = ({ code }: Observation): boolean =>
+  code.coding?.some(
+    (coding) => coding.system === SYSTEMS.observation && COMPUTED.has(coding.code ?? ''),
+  ) === true
+
 /**
  * What we ask of an observation that rules read: one code of ours, the child, the day, the side where it
  * is of a foot, and a value that can be read. Other observations are kept as they are.
@@ -31,7 +37,7 @@ export function observationFaults(
   )
   if (ours.length === 0) return []
   const [kind, ...others] = ours.flatMap((coding) => kindOf(coding) ?? [])
-  if (ours.some(({ system, code = '' }) => system === SYSTEMS.observation && COMPUTED.has(code)))
+  if (isComputed(observation))
     return [
       codeFault(at, 'observation-computed', 'This finding is computed here and cannot be sent.'),
     ]
