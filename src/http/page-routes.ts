@@ -17,7 +17,7 @@ import { pageCookie, refuseOtherSites } from './page-session.ts'
 
 /** Styles and pictures of our own, forms that come back here; nothing runs. */
 const POLICY =
-  "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+  "default-src 'none'; style-src 'self'; img-src 'self' data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 const BODY_LIMIT = 8_192
 const STYLE_FRESH_S = 3_600
 

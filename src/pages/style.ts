@@ -28,6 +28,7 @@ small { color: var(--quiet); display: block }
 .facts { display: grid; grid-template-columns: repeat(auto-fill, minmax(16rem, 1fr)); gap: 0.3rem 1.5rem; margin: 0.5rem 0 } .facts div { border-bottom: 1px solid var(--line); padding: 0.2rem 0 } dt { color: var(--quiet) } dd { margin: 0 }
 .pictures { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(22.5rem, 100%), 1fr)); gap: 1rem } figure { margin: 0 } figure svg { width: 100%; max-width: 30rem; height: auto }
 details { border-bottom: 1px solid var(--line) } summary { padding: 0.45rem 0; cursor: pointer } summary h3 { display: inline; margin: 0 } details > :not(summary) { margin-left: 1.2rem }
+img { max-width: 100%; height: auto }
 footer { color: var(--quiet); border-top: 1px solid var(--line); margin-top: 2rem }
 @media (max-width: 40rem) {
   thead { position: absolute; left: -999rem } tr { display: block; padding: 0.5rem 0; border-bottom: 2px solid var(--line) } tbody th { font-weight: 700 } tbody th, td { display: block; border: 0; padding: 0.1rem 0 } td[data-label]::before { content: attr(data-label) ': '; color: var(--quiet) }

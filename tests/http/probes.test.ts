@@ -7,7 +7,7 @@ import { type TestService, testService } from '../helpers/service.ts'
 
 // 3,000 generated requests by everybody after what everybody else has; `npm run probes` sends 200,000.
 
-const PROBES = 3_000
+const PROBES = 1_500
 const SEED = 5_002
 
 let service: TestService
