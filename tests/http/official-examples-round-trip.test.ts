@@ -48,6 +48,7 @@ const REFUSED: Readonly<Record<string, readonly string[]>> = {
   'DeviceDefinition-example.json': ['size-chart-set'],
   'Patient-infant-mom.json': ['patient-identifier'],
   'Patient-pat1.json': ['patient-birth-date'],
+  'Subscription-example-error.json': ['subscription-topic', 'subscription-content'],
 }
 const examples = allOfficial().filter(({ text }) => mayDo(typeOf(text), 'create'))
 const isRefused = ({ name }: Example): boolean => name in REFUSED
