@@ -11,9 +11,6 @@ export const DOCUMENT_KINDS = [
 ] as const
 export type DocumentKind = (typeof DOCUMENT_KINDS)[number]
 
-/** What partners may get: the reply always, the sheet for the family when it was signed off. */
-export const PARTNERS_DOCUMENTS: readonly DocumentKind[] = ['reply', 'family-sheet']
-
 export const DOCUMENT_SYSTEMS = {
   /** Kinds of documents that are generated. */
   kind: `${CANONICAL}/CodeSystem/document-kind`,

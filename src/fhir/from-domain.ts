@@ -9,6 +9,7 @@ import { footFindings } from './foot-findings.ts'
 import type { Observation, Provenance, ServiceRequest, Task } from './r4/types.ts'
 import { hasCode, rounded } from './reading.ts'
 import { stateOfTask, withState } from './referral-task.ts'
+import { higherPriority } from './request-priority.ts'
 import { WORKFLOW_EXTENSIONS } from './workflow-codes.ts'
 import { narrative, paragraph } from './xhtml.ts'
 
@@ -74,14 +75,6 @@ export function triageProvenance(
   }
 }
 
-/** From the least to the most urgent. */
-const PRIORITIES = ['routine', 'urgent', 'asap', 'stat'] as const
-type RequestPriority = (typeof PRIORITIES)[number]
-
-/** The referrer's word is never lowered. */
-const higher = (asked: RequestPriority | undefined, computed: RequestPriority): RequestPriority =>
-  asked !== undefined && PRIORITIES.indexOf(asked) > PRIORITIES.indexOf(computed) ? asked : computed
-
 /** A Task that has ended stays as it ended. */
 export const isEnded = (task: Task): boolean => statesOfTask(task.status).some(isEndState)
 
@@ -110,7 +103,7 @@ export function taskAfterTriage(
       ...(task.extension ?? []).filter(({ url }) => url !== WORKFLOW_EXTENSIONS.urgencyScore),
       { url: WORKFLOW_EXTENSIONS.urgencyScore, valueDecimal: rounded(urgency.score, 1) },
     ],
-    priority: higher(request.priority, urgency.priority),
+    priority: higherPriority(request.priority, urgency.priority),
     lastModified: now,
     restriction: { ...task.restriction, period: { end: urgency.seeBy } },
     output: [

@@ -93,11 +93,3 @@ export const withStateBefore = (abort: Task, state: ReferralState): Task => ({
 export const stateBefore = ({ input = [] }: Task): ReferralState =>
   input.filter(isStateBefore).flatMap((one) => namedStates(one.valueCodeableConcept))[0] ??
   'scheduled'
-
-/** Types of output that carry the reply, and references to it. */
-export const repliesOf = (task: Task): string[] =>
-  (task.output ?? []).flatMap(({ type, valueReference }) =>
-    hasCode(type, TASK_DETAIL_CODES.reply) && valueReference?.reference !== undefined
-      ? [valueReference.reference]
-      : [],
-  )

@@ -1,7 +1,6 @@
 import { sql } from 'drizzle-orm'
-import { check, pgTable, primaryKey, text, timestamp, uuid } from 'drizzle-orm/pg-core'
-
-const instant = (name: string) => timestamp(name, { withTimezone: true, mode: 'string' })
+import { check, pgTable, primaryKey, text, uuid } from 'drizzle-orm/pg-core'
+import { instant } from './instant.ts'
 
 /** What became of the cards of CDS Hooks; about no child that could be named. Only ever added to. */
 export const adviceFeedback = pgTable(

@@ -1,7 +1,6 @@
-import { bigint, customType, index, pgTable, primaryKey, text, uuid } from 'drizzle-orm/pg-core'
+import { bigint, index, pgTable, primaryKey, text, uuid } from 'drizzle-orm/pg-core'
+import { bytes } from './bytes.ts'
 import { instant } from './instant.ts'
-
-const bytes = customType<{ data: Buffer }>({ dataType: () => 'bytea' })
 
 /**
  * One row per call on health data, chained by hashes: never changed, never deleted. Partitioned by month in

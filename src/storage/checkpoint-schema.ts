@@ -1,7 +1,6 @@
-import { bigint, customType, pgTable, primaryKey, text, uuid } from 'drizzle-orm/pg-core'
+import { bigint, pgTable, primaryKey, text, uuid } from 'drizzle-orm/pg-core'
+import { bytes } from './bytes.ts'
 import { instant } from './instant.ts'
-
-const bytes = customType<{ data: Buffer }>({ dataType: () => 'bytea' })
 
 /** What stood in a clinic's audit log at a moment, signed: never changed, never deleted. */
 export const auditCheckpoints = pgTable(

@@ -1,5 +1,4 @@
 import {
-  customType,
   foreignKey,
   index,
   integer,
@@ -9,10 +8,9 @@ import {
   unique,
   uuid,
 } from 'drizzle-orm/pg-core'
+import { bytes } from './bytes.ts'
 import { instant } from './instant.ts'
 import { clients } from './schema.ts'
-
-const bytes = customType<{ data: Buffer }>({ dataType: () => 'bytea' })
 
 /** Who of the clinic may sign in to the pages. Each is a client of its own, so the log tells them apart. */
 export const staffAccounts = pgTable(

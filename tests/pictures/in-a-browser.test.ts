@@ -5,7 +5,7 @@ import { LANGUAGES } from '../../src/domain/messages/catalogues.ts'
 import { VOICES } from '../../src/domain/messages/message.ts'
 import { drawPicture, PICTURE_KINDS } from '../../src/pictures/picture.ts'
 import { factsOf } from '../helpers/any-picture.ts'
-import { startBrowser } from '../helpers/browser.ts'
+import { HAS_CHROMIUM, openChromium } from '../helpers/chromium.ts'
 import { seedChildren } from '../helpers/seed-children.ts'
 
 // Every picture of the invented children, as a browser of 360 px width lays it out.
@@ -13,8 +13,8 @@ import { seedChildren } from '../helpers/seed-children.ts'
 let browser: Browser | undefined
 let page: Page
 beforeAll(async () => {
-  browser = await startBrowser()
-  if (browser === undefined) return
+  if (!HAS_CHROMIUM) return
+  browser = await openChromium()
   page = await browser.newPage({ viewport: { width: 360, height: 800 } })
 })
 afterAll(async () => browser?.close())
@@ -66,7 +66,7 @@ const faultsOnPage = (): Promise<string[]> =>
 for (const { name, child, asOf } of CHILDREN)
   for (const kind of PICTURE_KINDS)
     test(`${kind} of ${name} fits 360 px in every language and voice`, async (context) => {
-      if (browser === undefined) return context.skip('there is no Chromium at /usr/bin/chromium')
+      if (browser === undefined) return context.skip('there is no Chromium')
       const days = deliveredDays(name)
       const facts = factsOf(child, asOf, days === undefined ? undefined : addDays(asOf, -days))
       if (facts === undefined) throw new Error('the seed cannot be true')
@@ -80,7 +80,7 @@ for (const { name, child, asOf } of CHILDREN)
     })
 
 test('as an image it is drawn, at its own size', async (context) => {
-  if (browser === undefined) return context.skip('there is no Chromium at /usr/bin/chromium')
+  if (browser === undefined) return context.skip('there is no Chromium')
   const [first] = CHILDREN
   const facts = first === undefined ? undefined : factsOf(first.child, first.asOf)
   if (facts === undefined) throw new Error('no facts')
