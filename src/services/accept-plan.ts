@@ -86,20 +86,18 @@ export function partsOf(
   return [plan.stored, ...entriesOf(entries, plan, baseUrl).map(({ stored }) => stored)]
 }
 
-/** Devices, visits and goals that a plan names. */
+/** Devices, visits and goals that a plan names, in its order: ids would put two visits of one day in any. */
 export function entriesOf(
   entries: readonly Entry[],
   { resource: { activity = [], goal = [] } }: Entry<CarePlan>,
   baseUrl: string,
 ): readonly Entry[] {
   const references = [...activity.map(({ reference }) => reference), ...goal]
-  const named = new Set(
-    references.flatMap((one) => {
-      const target = ownTarget(one?.reference, baseUrl)
-      return target === undefined ? [] : [`${target.type}/${target.id}`]
-    }),
-  )
-  return entries.filter(({ stored: { type, id } }) => named.has(`${type}/${id}`))
+  const kept = new Map(entries.map((entry) => [`${entry.stored.type}/${entry.stored.id}`, entry]))
+  return references.flatMap((one) => {
+    const target = ownTarget(one?.reference, baseUrl)
+    return target === undefined ? [] : (kept.get(`${target.type}/${target.id}`) ?? [])
+  })
 }
 
 const isDevice = (entry: Entry): entry is Entry<DeviceRequest> =>
