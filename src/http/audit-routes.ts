@@ -1,7 +1,6 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
-import { AppError } from '../errors.ts'
 import { parameterPairs } from '../fhir/parameter-pairs.ts'
 import type { Parameters } from '../fhir/r4/types.ts'
 import { periodOf } from '../services/audit-period.ts'
@@ -14,7 +13,8 @@ import {
 } from '../services/audit-review.ts'
 import type { Context } from '../services/context.ts'
 import { fhirJson } from './fhir-answer.ts'
-import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
+import { fhirBody } from './fhir-body.ts'
+import { askedPairs, readAsked } from './operation-request.ts'
 import { integrityRoutes } from './integrity-routes.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
 
@@ -44,23 +44,10 @@ const ANSWER = {
   response: { 200: resourceAnswer('Parameters'), ...outcomes(400, 404, 422) },
 }
 
-/** What is asked in the address or in a Parameters body. */
-function askedOf<Shape extends z.ZodType>(request: FastifyRequest, shape: Shape): z.output<Shape> {
-  const body = rawBody(request).length === 0 ? [] : parameterPairs(fhirBody(request).value)
-  const read = shape.safeParse(Object.fromEntries([...queryPairs(request), ...body]))
-  if (read.success) return read.data
-  throw new AppError(
-    'invalid-request',
-    'The operation cannot be asked so.',
-    read.error.issues.map(({ path }) => ({
-      severity: 'error',
-      code: 'value',
-      expression: `http.${path.join('.')}`,
-      rule: 'operation-parameter',
-      text: 'Limits are whole numbers; start and end are dates or instants.',
-    })),
-  )
-}
+const FORM = 'Limits are whole numbers; start and end are dates or instants.'
+
+const askedOf = <Shape extends z.ZodType>(request: FastifyRequest, shape: Shape) =>
+  readAsked(shape, Object.fromEntries(askedPairs(request)), FORM)
 
 /** What administrators ask of the log. For the clinic's staff. Paths are relative to the FHIR base. */
 export const auditRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (

@@ -1,9 +1,8 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
-import { parameterPairs } from '../fhir/parameter-pairs.ts'
 import type { Context } from '../services/context.ts'
 import { documentsOf } from '../services/docref.ts'
 import { fhirJson } from './fhir-answer.ts'
-import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
+import { askedPairs } from './operation-request.ts'
 import { outcomes, resourceAnswer, SECURED } from './schemas.ts'
 
 /** The operation $docref of US Core. Paths are relative to the FHIR base. */
@@ -23,8 +22,7 @@ export const docrefRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
       response: { 200: resourceAnswer('Bundle of type searchset'), ...outcomes(400) },
     },
     handler: async (request, reply) => {
-      const body = rawBody(request).length === 0 ? [] : parameterPairs(fhirBody(request).value)
-      const found = await documentsOf(context, request.caller, [...queryPairs(request), ...body])
+      const found = await documentsOf(context, request.caller, askedPairs(request))
       return fhirJson(request, reply).send(found)
     },
   })

@@ -1,10 +1,9 @@
 import type { FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
-import { parameterPairs } from '../fhir/parameter-pairs.ts'
 import type { Context } from '../services/context.ts'
 import { everything } from '../services/everything.ts'
 import { fhirJson } from './fhir-answer.ts'
-import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
+import { askedPairs } from './operation-request.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
 
 /** The operation $everything of a Patient. Paths are relative to the FHIR base. */
@@ -26,10 +25,9 @@ export const everythingRoutes: FastifyPluginAsyncZod<{ context: Context }> = asy
         response: { 200: resourceAnswer('Bundle of type searchset'), ...outcomes(400, 404, 410) },
       },
       handler: async (request, reply) => {
-        const body = rawBody(request).length === 0 ? [] : parameterPairs(fhirBody(request).value)
         const found = await everything(context, request.caller, {
           patientId: idIn(request),
-          parameters: [...queryPairs(request), ...body],
+          parameters: askedPairs(request),
         })
         return fhirJson(request, reply).send(found)
       },

@@ -3,12 +3,11 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { AppError } from '../errors.ts'
 import type { ExportLevel } from '../fhir/export-request.ts'
-import { parameterPairs } from '../fhir/parameter-pairs.ts'
 import type { Context } from '../services/context.ts'
 import { endExport, startExport } from '../services/export.ts'
 import { exportFile } from '../services/export-file.ts'
 import { exportStatus } from '../services/export-manifest.ts'
-import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
+import { askedPairs } from './operation-request.ts'
 import { preferences } from './preferences.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
 
@@ -46,7 +45,7 @@ export const exportRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
           level,
           groupId: groupIn(request, level),
           url: `${context.baseUrl}${(request.raw.url ?? '').replace(/^\/fhir/, '')}`,
-          parameters: [...queryPairs(request), ...pairsInBody(request)],
+          parameters: askedPairs(request),
           handling: preferences(request).handlingAsked ?? 'strict',
         })
         const location = `${context.baseUrl}/$export-status/${exportId}`
@@ -135,6 +134,3 @@ function groupIn({ params }: FastifyRequest, level: ExportLevel): string | undef
   if (level !== 'group' || typeof params !== 'object' || params === null) return undefined
   return 'id' in params ? String(params.id) : undefined
 }
-
-const pairsInBody = (request: FastifyRequest) =>
-  rawBody(request).length === 0 ? [] : parameterPairs(fhirBody(request).value)

@@ -2,12 +2,11 @@ import type { FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { acceptedLanguage } from '../fhir/accepted-language.ts'
-import { parameterPairs } from '../fhir/parameter-pairs.ts'
 import { applyPlan } from '../services/apply-plan.ts'
 import type { Context } from '../services/context.ts'
 import { populateIntake } from '../services/populate-intake.ts'
 import { fhirJson } from './fhir-answer.ts'
-import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
+import { askedPairs } from './operation-request.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
 
 const Id = Target.pick({ id: true })
@@ -45,7 +44,7 @@ export const intakeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     handler: async (request, reply) => {
       const applied = await applyPlan(context, request.caller, {
         planId: request.params.id,
-        parameters: pairsIn(request),
+        parameters: askedPairs(request),
         language: languageOf(request),
       })
       return fhirJson(request, reply).send(applied)
@@ -68,15 +67,9 @@ export const intakeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     handler: async (request, reply) => {
       const populated = await populateIntake(context, request.caller, {
         formId: request.params.id,
-        parameters: pairsIn(request),
+        parameters: askedPairs(request),
       })
       return fhirJson(request, reply).send(populated)
     },
   })
 }
-
-/** In the address, and in a Parameters body. */
-const pairsIn = (request: FastifyRequest): (readonly [string, string])[] => [
-  ...queryPairs(request),
-  ...(rawBody(request).length === 0 ? [] : parameterPairs(fhirBody(request).value)),
-]

@@ -2,7 +2,8 @@ import type { FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { AppError } from '../errors.ts'
 import { operationParameters, type OperationParameters } from '../fhir/operation-parameters.ts'
-import { fhirBody, queryPairs } from './fhir-body.ts'
+import { parameterPairs } from '../fhir/parameter-pairs.ts'
+import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
 
 export const AsOf = z.object({
   asOf: z
@@ -10,6 +11,33 @@ export const AsOf = z.object({
     .optional()
     .meta({ description: 'The day for which the answer holds, YYYY-MM-DD; today by default' }),
 })
+
+/** What an operation is asked in its address and in a Parameters body, as names and values. */
+export const askedPairs = (request: FastifyRequest): (readonly [string, string])[] => [
+  ...queryPairs(request),
+  ...(rawBody(request).length === 0 ? [] : parameterPairs(fhirBody(request).value)),
+]
+
+/** The same in a shape; throws with a fault at each value of another form, in the words given. */
+export function readAsked<Shape extends z.ZodType>(
+  shape: Shape,
+  value: unknown,
+  form: string,
+): z.output<Shape> {
+  const read = shape.safeParse(value)
+  if (read.success) return read.data
+  throw new AppError(
+    'invalid-request',
+    'The operation cannot be asked so.',
+    read.error.issues.map(({ path }) => ({
+      severity: 'error',
+      code: 'value',
+      expression: `http.${String(path[0])}`,
+      rule: 'operation-parameter',
+      text: form,
+    })),
+  )
+}
 
 /** What an operation is asked, in its address or in a Parameters body. */
 export function askedIn(request: FastifyRequest): OperationParameters {

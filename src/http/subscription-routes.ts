@@ -1,9 +1,6 @@
-import type { FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
-import { AppError } from '../errors.ts'
 import { writeJson } from '../fhir/decimal.ts'
-import { parameterPairs } from '../fhir/parameter-pairs.ts'
 import { CONTENTS } from '../fhir/subscription-terms.ts'
 import type { Context } from '../services/context.ts'
 import {
@@ -12,7 +9,7 @@ import {
   subscriptionStatuses,
 } from '../services/subscription-status.ts'
 import { fhirJson } from './fhir-answer.ts'
-import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
+import { askedPairs, readAsked } from './operation-request.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
 
 const Id = Target.pick({ id: true })
@@ -33,27 +30,6 @@ const EventsAsked = z.object({
   eventsUntilNumber: number.optional(),
   content: z.enum(CONTENTS).optional(),
 })
-
-const pairsOf = (request: FastifyRequest) => [
-  ...queryPairs(request),
-  ...(rawBody(request).length === 0 ? [] : parameterPairs(fhirBody(request).value)),
-]
-
-function checked<Shape extends z.ZodType>(shape: Shape, value: unknown): z.output<Shape> {
-  const read = shape.safeParse(value)
-  if (read.success) return read.data
-  throw new AppError(
-    'invalid-request',
-    'The operation cannot be asked so.',
-    read.error.issues.map(({ path }) => ({
-      severity: 'error',
-      code: 'value',
-      expression: `http.${String(path[0])}`,
-      rule: 'operation-parameter',
-      text: FORM,
-    })),
-  )
-}
 
 const repeated = (description: string) =>
   z
@@ -94,10 +70,10 @@ export const subscriptionRoutes: FastifyPluginAsyncZod<{ context: Context }> = a
       summary: 'Where the subscriptions stand that the caller sees',
     },
     handler: async (request, reply) => {
-      const pairs = pairsOf(request)
+      const pairs = askedPairs(request)
       const all = (name: string) =>
         pairs.flatMap(([key, value]) => (key === name ? value.split(',') : []))
-      const asked = checked(StatusAsked, { id: all('id'), status: all('status') })
+      const asked = readAsked(StatusAsked, { id: all('id'), status: all('status') }, FORM)
       const named = { ids: asked.id, statuses: asked.status }
       const found = await subscriptionStatuses(context, request.caller, named)
       return fhirJson(request, reply).send(writeJson(found))
@@ -118,7 +94,7 @@ export const subscriptionRoutes: FastifyPluginAsyncZod<{ context: Context }> = a
       summary: 'What a subscription has counted, a hundred events at most',
     },
     handler: async (request, reply) => {
-      const asked = checked(EventsAsked, Object.fromEntries(pairsOf(request)))
+      const asked = readAsked(EventsAsked, Object.fromEntries(askedPairs(request)), FORM)
       const found = await subscriptionEvents(context, request.caller, {
         id: request.params.id,
         since: asked.eventsSinceNumber ?? 1,
