@@ -148,11 +148,11 @@ const change = fc.tuple(
 
 const count = async (clinicId: string) => {
   const [row] = await service.sql<{ versions: number; rows: number; tasks: number }>(
-    `select (select count(*) from resource_versions where clinic_id = $1)::int as versions,
-      ((select count(*) from resources where clinic_id = $1)
-        + (select count(*) from index_tokens where clinic_id = $1)
-        + (select count(*) from index_references where clinic_id = $1)
-        + (select count(*) from index_strings where clinic_id = $1)
+    `select (select count(*) from resource_versions where clinic_id = $1 and type <> 'AuditEvent')::int as versions,
+      ((select count(*) from resources where clinic_id = $1 and type <> 'AuditEvent')
+        + (select count(*) from index_tokens where clinic_id = $1 and type <> 'AuditEvent')
+        + (select count(*) from index_references where clinic_id = $1 and type <> 'AuditEvent')
+        + (select count(*) from index_strings where clinic_id = $1 and type <> 'AuditEvent')
         + (select count(*) from idempotent_answers where clinic_id = $1))::int as rows,
       (select count(*) from resources where clinic_id = $1 and type = 'Task')::int as tasks`,
     [clinicId],

@@ -49,8 +49,8 @@ const unconditional = (parts: Parts): Parts =>
   )
 const rows = async () => {
   const [row] = await service.sql<{ versions: number; tokens: number }>(
-    `select (select count(*) from resource_versions)::int as versions,
-      (select count(*) from index_tokens)::int as tokens`,
+    `select (select count(*) from resource_versions where type <> 'AuditEvent')::int as versions,
+      (select count(*) from index_tokens where type <> 'AuditEvent')::int as tokens`,
   )
   return row
 }

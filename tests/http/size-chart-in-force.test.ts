@@ -50,7 +50,7 @@ const sizesIn = (answer: Parameters<typeof resources>[0]): (string | undefined)[
   })
 const rows = async () => {
   const [row] = await service.sql<{ count: number }>(
-    'select count(*)::int as count from resource_versions',
+    `select count(*)::int as count from resource_versions where type <> 'AuditEvent'`,
   )
   return row?.count ?? 0
 }

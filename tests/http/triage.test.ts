@@ -61,7 +61,7 @@ async function referred(parts: Parts) {
 }
 const rows = async () => {
   const [row] = await service.sql<{ count: number }>(
-    'select count(*)::int as count from resource_versions',
+    `select count(*)::int as count from resource_versions where type <> 'AuditEvent'`,
   )
   return row?.count ?? 0
 }

@@ -117,7 +117,7 @@ function said(change: Part | undefined): z.infer<typeof Changed> {
 
 const rowCount = async (): Promise<number> => {
   const rows = await service.sql<{ count: number }>(
-    'select count(*)::int as count from resource_versions',
+    `select count(*)::int as count from resource_versions where type <> 'AuditEvent'`,
   )
   return rows[0]?.count ?? 0
 }
