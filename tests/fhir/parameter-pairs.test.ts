@@ -26,12 +26,26 @@ test('simple values are read as a query would have them, in their order', () => 
 })
 
 test.each([
-  ['a reference', { name: 'patient', valueReference: { reference: 'Patient/1' } }],
+  ['a reference without a target', { name: 'patient', valueReference: { display: 'Somebody' } }],
+  ['a quantity', { name: 'patient', valueQuantity: { value: 1, unit: 'mm' } }],
   ['a resource', { name: 'patient', resource: { resourceType: 'Patient' } }],
   ['parts', { name: 'patient', part: [] }],
   ['no value', { name: 'patient' }],
 ])('%s keeps its name, with a value that nobody takes', (_, one) => {
   expect(parameterPairs(parameters(one))).toEqual([['patient', '?']])
+})
+
+test.each([
+  ['a reference', { valueReference: { reference: 'Patient/1' } }, 'Patient/1'],
+  ['a coding', { valueCoding: { system: 'urn:s', code: 'c' } }, 'urn:s|c'],
+  ['a coding without a system', { valueCoding: { code: 'c' } }, 'c'],
+  [
+    'a concept, each coding a token',
+    { valueCodeableConcept: { coding: [{ system: 'urn:s', code: 'c' }, { code: 'd' }] } },
+    'urn:s|c,d',
+  ],
+])('%s is said as a query says it', (_, value, said) => {
+  expect(parameterPairs(parameters({ name: 'subject', ...value }))).toEqual([['subject', said]])
 })
 
 test('a Parameters resource may be without any', () => {
