@@ -1,11 +1,14 @@
 import { makeAuditMonths } from '../storage/audit-log.ts'
-import { clinicsWithPending } from '../storage/audit-reading.ts'
+import { clinicsWithPending, recordsEver } from '../storage/audit-reading.ts'
 import { projectAudit } from './audit-projection.ts'
 import type { Context } from './context.ts'
 import { type Repeated, repeated } from './repeated.ts'
 
 const EVERY_MS = 5_000
-/** With more calls than this since the last look, AuditEvents are made later: they cost more than a read. */
+/**
+ * With more calls than this in all processes since the last look, AuditEvents are made later: they cost
+ * more than a read.
+ */
 const BUSY = 100
 /** But not longer than this: who asks for them then waits for what was not made. */
 const POSTPONED_AT_MOST = 60
@@ -32,8 +35,9 @@ export function keepAudit(
   const once = async (): Promise<void> => {
     try {
       await makeMonths()
-      const isBusy = context.audit.count() - counted > BUSY
-      counted = context.audit.count()
+      const ever = await context.db.asOwner(recordsEver)
+      const isBusy = ever - counted > BUSY
+      counted = ever
       postponed = isBusy ? postponed + 1 : 0
       if (isBusy && postponed < POSTPONED_AT_MOST) return
       for (const clinicId of await context.db.asOwner(clinicsWithPending))

@@ -58,6 +58,15 @@ export async function clinicsWithPending(tx: Tx): Promise<readonly string[]> {
   return rows.map(({ clinic }) => clinic)
 }
 
+/** How many records all processes have added since the server counts. As the owner. */
+export async function recordsEver(tx: Tx): Promise<number> {
+  const [row] = await tx.query<{ count: string }>({
+    text: `select coalesce(sum(s.n_tup_ins), 0) as count from pg_inherits i
+      join pg_stat_user_tables s on s.relid = i.inhrelid where i.inhparent = 'audit_log'::regclass`,
+  })
+  return Number(row?.count ?? 0)
+}
+
 /** The record of an AuditEvent, whose instant says in which month it is. */
 export async function loggedRecord(
   tx: Tx,
