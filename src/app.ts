@@ -94,7 +94,7 @@ export async function buildApp(
   installPretty(app)
   installLogLine(app)
   await installCors(app, corsOrigins)
-  await installSecurityHeaders(app, context.baseUrl)
+  installSecurityHeaders(app, context.baseUrl)
   await installOverload(app, load)
   installHeaderLimits(app)
   const { authenticate } = access

@@ -1,16 +1,22 @@
-import helmet from '@fastify/helmet'
 import type { FastifyInstance } from 'fastify'
+import helmet from 'helmet'
 
 /** An answer is data: it loads nothing, runs nothing and stands in no frame. Pages say themselves what they need. */
 const NOTHING = { defaultSrc: ["'none'"], frameAncestors: ["'none'"] }
 const HSTS_S = 31_536_000
 
-/** @param baseUrl where callers reach the service: over plain HTTP a promise of HTTPS would lock them out */
-export async function installSecurityHeaders(app: FastifyInstance, baseUrl: string): Promise<void> {
-  await app.register(helmet, {
-    global: true,
+/**
+ * Made once; the plugin for Fastify makes it anew for each request, which shows in a read by id.
+ *
+ * @param baseUrl where callers reach the service: over plain HTTP a promise of HTTPS would lock them out
+ */
+export function installSecurityHeaders(app: FastifyInstance, baseUrl: string): void {
+  const secure = helmet({
     contentSecurityPolicy: { useDefaults: false, directives: NOTHING },
-    hsts: baseUrl.startsWith('https:') ? { maxAge: HSTS_S, includeSubDomains: false } : false,
+    strictTransportSecurity: baseUrl.startsWith('https:')
+      ? { maxAge: HSTS_S, includeSubDomains: false }
+      : false,
     referrerPolicy: { policy: 'no-referrer' },
   })
+  app.addHook('onRequest', (request, reply, done) => secure(request.raw, reply.raw, () => done()))
 }
