@@ -3,7 +3,7 @@ import { Socket } from 'node:net'
 type Written = (error?: Error | null) => void
 
 /**
- * A connection that sends everything written in one turn together. pg writes each statement by itself,
+ * A connection that sends everything written in one turn of the event loop together. pg writes each statement by itself,
  * also those that are sent without waiting for each other; each write is a call of the system.
  */
 export class GatheringSocket extends Socket {
@@ -32,7 +32,7 @@ export class GatheringSocket extends Socket {
     if (this.gathering) return
     this.gathering = true
     this.cork()
-    process.nextTick(() => {
+    setImmediate(() => {
       this.gathering = false
       this.uncork()
     })
