@@ -1,5 +1,4 @@
 import { createRequire } from 'node:module'
-import pdfmake from 'pdfmake'
 import type { Content, TDocumentDefinitions } from 'pdfmake/interfaces.js'
 import { z } from 'zod'
 import type { PaperSize } from '../fhir/document-parameters.ts'
@@ -11,10 +10,18 @@ import type { PaperDocument, Piece, Section, Table } from './document.ts'
  *
  * @param at the instant that the file gives as its creation, so that the same document is the same file
  */
-export function documentPdf(document: PaperDocument, size: PaperSize, at: Date): Promise<Buffer> {
-  install()
+export async function documentPdf(
+  document: PaperDocument,
+  size: PaperSize,
+  at: Date,
+): Promise<Buffer> {
+  // Twenty megabytes that a process needs when it prints for the first time, if ever.
+  const { default: pdfmake } = await import('pdfmake')
+  install(pdfmake)
   return pdfmake.createPdf(definitionOf(document, size, at)).getBuffer()
 }
+
+type Pdfmake = typeof import('pdfmake')
 
 const Fonts = z.record(
   z.string(),
@@ -27,7 +34,7 @@ const Fonts = z.record(
 )
 
 /** The font comes with the package; nothing else is read and nothing is fetched, whatever a document says. */
-function install(): void {
+function install(pdfmake: Pdfmake): void {
   const fonts = Fonts.parse(createRequire(import.meta.url)('pdfmake/fonts/Roboto'))
   const files = new Set(Object.values(fonts).flatMap((font) => Object.values(font)))
   pdfmake.setFonts(fonts)

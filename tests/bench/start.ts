@@ -2,9 +2,15 @@ import { type ChildProcess, spawn } from 'node:child_process'
 import { once } from 'node:events'
 import { readFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
+import { z } from 'zod'
 import { median } from './rounds.ts'
 
-const MAIN = fileURLToPath(new URL('../../src/main.ts', import.meta.url))
+const ROOT = new URL('../../', import.meta.url)
+const { scripts } = z
+  .object({ scripts: z.object({ start: z.string() }) })
+  .parse(JSON.parse(readFileSync(new URL('package.json', ROOT), 'utf8')))
+/** What `npm start` gives to node. */
+const START = scripts.start.split(' ').slice(1)
 const STARTS = 5
 const PORT = 3_917
 const ORIGIN = `http://127.0.0.1:${PORT}`
@@ -20,7 +26,8 @@ export interface Running {
 
 export async function start(dataDir: string): Promise<Running> {
   const from = performance.now()
-  const child = spawn(process.execPath, ['--import', 'tsx', MAIN], {
+  const child = spawn(process.execPath, START, {
+    cwd: fileURLToPath(ROOT),
     env: {
       ...process.env,
       DATA_DIR: dataDir,
