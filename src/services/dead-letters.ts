@@ -1,12 +1,14 @@
 import { AppError } from '../errors.ts'
 import type { Caller } from '../security/access-token.ts'
 import { discardEvents, reviveSubscription } from '../storage/dead-letters.ts'
+import { serialise } from '../storage/idempotency.ts'
 import { insertVersions } from '../storage/resource-writes.ts'
 import { readResource } from '../storage/resources.ts'
 import { subscriptionStates, type SubscriptionState } from '../storage/subscription-states.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { administrating } from './clients.ts'
 import type { Context } from './context.ts'
+import { changeOf } from './current-versions.ts'
 import { newVersion } from './new-version.ts'
 import { readEntry } from './referral-record.ts'
 import { asked } from './subscription-writes.ts'
@@ -19,7 +21,7 @@ export interface DeadLetter {
   readonly topic: string
   /** A code of subscription-error. */
   readonly error: string
-  /** Numbers of the events that were not delivered; none when the endpoint did not shake hands. */
+  /** Numbers of the events that were not delivered; none when nothing has happened since. */
   readonly firstEvent?: number
   readonly lastEvent?: number
 }
@@ -46,8 +48,9 @@ export const deadLetters = (context: Context, caller: Caller): Promise<DeadLette
 /** It is told again, from the first event that it was not told, as soon as its endpoint shakes hands. */
 export function retryDeadLetter(context: Context, caller: Caller, id: string): Promise<void> {
   return administrating(context, caller, async (tx) => {
-    await dead(tx, caller, id)
     const { clinicId } = caller
+    await serialise(tx, [changeOf(clinicId, { type: 'Subscription', id })])
+    await dead(tx, caller, id)
     const stored = await readResource(tx, { clinicId, type: 'Subscription', id })
     if (stored === undefined || stored.deleted) throw unknown()
     const { resource } = readEntry(stored)

@@ -25,7 +25,6 @@ export function outcomeOf(
   const { state } = taken
   const at = now()
   const base = {
-    countedSince: undefined,
     settledNumber: state.settledNumber,
     attempts: 0,
     error: undefined,
@@ -39,7 +38,6 @@ export function outcomeOf(
   return {
     ...base,
     status: 'active',
-    countedSince: message?.type === 'handshake' ? at.toISOString() : undefined,
     settledNumber: message?.upTo ?? state.settledNumber,
     sentAt,
     dueAt: nextDue(taken, sentAt),

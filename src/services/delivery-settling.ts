@@ -1,11 +1,11 @@
 import type { AuditRecord } from '../fhir/audit-record.ts'
 import type { Subscription } from '../fhir/r4/types.ts'
-import { topicOf } from '../fhir/subscription-topics.ts'
+import { serialise } from '../storage/idempotency.ts'
 import { insertVersions } from '../storage/resource-writes.ts'
 import { type Settled, settleSubscription } from '../storage/subscription-states.ts'
-import { watchType } from '../storage/subscription-events.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
+import { changeOf } from './current-versions.ts'
 import { newVersion } from './new-version.ts'
 import type { Taken } from './notification-delivery.ts'
 import type { Message } from './notification-messages.ts'
@@ -43,10 +43,10 @@ async function keep(
   outcome: Settled,
 ): Promise<boolean> {
   const { clinicId } = lease
+  // Whoever is changing it ends first; then nobody is at it any more.
+  await serialise(tx, [changeOf(clinicId, { type: stored.type, id: stored.id })])
   if (!(await settleSubscription(tx, lease, outcome))) return false
   if (outcome.status === state.status) return false
-  const type = topicOf(state.topic)?.type
-  if (outcome.status === 'active' && type !== undefined) await watchType(tx, clinicId, type)
   const { baseUrl, now } = context
   const key = { id: stored.id, version: stored.version + 1, partnerId: stored.partnerId }
   const resource = withStatus(subscription, outcome)

@@ -17,8 +17,11 @@ import type { Context } from './context.ts'
 
 /** Versions that are decided in one transaction. */
 const TOGETHER = 200
-/** While it is in error a subscription goes on counting: what it missed is told when it is asked for again. */
-const COUNTING: ReadonlySet<string> = new Set(['active', 'error'])
+/**
+ * A version has the time at which its transaction began to write, and is seen when that has ended: what was being
+ * written when somebody subscribed counts.
+ */
+const LONGEST_WRITE_MS = 60_000
 
 /**
  * Decides of everything that was written in a clinic until now which subscriptions it concerns, and numbers it
@@ -34,7 +37,8 @@ export async function numberEvents(
       const written = await takeWritten(tx, clinicId, TOGETHER)
       if (written.length === 0) return 0
       const states = await subscriptionStates(tx, clinicId)
-      const counting = states.filter(({ status }) => COUNTING.has(status))
+      // Also while it shakes hands or is in error: what it missed is told as soon as it is active.
+      const counting = states.filter(({ status }) => status !== 'off')
       const now = context.now().toISOString()
       const events = written.flatMap((version) => eventsOf(context, version, counting))
       await countEvents(tx, clinicId, events, now)
@@ -52,8 +56,7 @@ function eventsOf(
   const { type, id, version, at, partnerId } = written
   const concerned = states.filter(
     (state) =>
-      state.countedSince !== null &&
-      state.countedSince <= at &&
+      Date.parse(state.countedSince) - LONGEST_WRITE_MS <= Date.parse(at) &&
       // A partner is told of its own compartment alone.
       (state.partnerId === null || state.partnerId === partnerId),
   )

@@ -31,8 +31,9 @@ export interface Taken {
 
 /** Longer than an endpoint may take to answer. Whoever ended meanwhile left it to somebody else after it. */
 const LEASE_MS = 120_000
-/** Notifications of one subscription in one go; then others have their turn. */
+/** Notifications of one subscription in one go, begun within so long; then others have their turn. */
 const IN_ONE_GO = 50
+const ONE_GO_MS = 10_000
 
 /** Does what there is to do for a subscription now, in order; nothing when somebody else is at it. */
 export async function deliver(
@@ -40,7 +41,8 @@ export async function deliver(
   sender: Sender,
   key: SubscriptionKey,
 ): Promise<void> {
-  for (let count = 0; count < IN_ONE_GO; count += 1)
+  const end = context.now().getTime() + ONE_GO_MS
+  for (let count = 0; count < IN_ONE_GO && context.now().getTime() < end; count += 1)
     if (!(await deliverOnce(context, sender, key))) return
 }
 

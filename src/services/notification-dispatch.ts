@@ -26,11 +26,14 @@ export async function dispatch(
   context: Context,
   hand: (key: SubscriptionKey) => Promise<void>,
 ): Promise<void> {
+  const failures: unknown[] = []
   for (const clinicId of await context.db.asOwner(clinicsWithWritten))
-    await numberEvents(context, clinicId)
+    await numberEvents(context, clinicId).catch((error: unknown) => failures.push(error))
   const now = context.now().toISOString()
   for (const key of await context.db.asOwner((tx) => dueSubscriptions(tx, now, TOGETHER)))
     await hand(key)
+  // Said when all others have had their turn.
+  if (failures.length > 0) throw failures[0]
 }
 
 /** Tells subscribers, as long as the service runs. */

@@ -4,6 +4,7 @@ import { subscriptionTerms } from '../fhir/subscription-terms.ts'
 import { topicOf } from '../fhir/subscription-topics.ts'
 import type { Caller } from '../security/access-token.ts'
 import { allows, scopeText } from '../security/scopes.ts'
+import { watchType } from '../storage/subscription-events.ts'
 import { forgetSubscription, keepSubscription } from '../storage/subscription-states.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
@@ -118,8 +119,12 @@ export async function settleSubscriptions(
       await forgetSubscription(tx, { clinicId, subscriptionId: stored.id })
       continue
     }
-    const { topic, filters } = subscriptionTerms(resource)
+    const { topic: named, filters } = subscriptionTerms(resource)
+    const topic = topicOf(named)
+    if (topic === undefined) throw new Error('A Subscription of no topic was taken')
+    await watchType(tx, clinicId, topic.type)
     const isAsked = resource.status === 'requested'
+    const at = now().toISOString()
     await keepSubscription(
       tx,
       {
@@ -128,11 +133,11 @@ export async function settleSubscriptions(
         partnerId: stored.partnerId ?? null,
         clientId,
         scope: scopeText(scopes),
-        topic,
+        topic: topic.url,
         filters: JSON.stringify(filters),
         status: resource.status,
       },
-      isAsked ? now().toISOString() : undefined,
+      { at, dueAt: isAsked ? at : undefined },
     )
   }
 }

@@ -4,7 +4,6 @@ import type { Tx } from './transaction.ts'
 
 /** A version that was written, of a type that somebody may be told of. */
 export interface WrittenVersion {
-  readonly sequence: number
   readonly type: string
   readonly id: string
   readonly version: number
@@ -66,7 +65,7 @@ export async function takeWritten(
         delete from written_versions where clinic_id = $1 and sequence in (
           select sequence from written_versions where clinic_id = $1 order by sequence limit $2)
         returning sequence, type, id, version, partner_id, at)
-      select t.sequence::int, t.type, t.id, t.version, t.partner_id as "partnerId",
+      select t.type, t.id, t.version, t.partner_id as "partnerId",
         ${isoInstant('t.at')} as at, v.body, nullif(b.body, '') as before
       from taken t
         join resource_versions v on v.clinic_id = $1 and v.type = t.type and v.id = t.id

@@ -38,8 +38,8 @@ export const subscriptionStates = pgTable(
     filters: text('filters').notNull(),
     /** As in the Subscription. */
     status: text('status').notNull(),
-    /** Since when events are counted; null until it is active for the first time. */
-    countedSince: instant('counted_since'),
+    /** When it was asked for: what happens from then on is counted. */
+    countedSince: instant('counted_since').notNull(),
     /** Numbers of the last event, and of the last that was delivered, withheld or discarded. */
     lastNumber: integer('last_number').notNull().default(0),
     settledNumber: integer('settled_number').notNull().default(0),

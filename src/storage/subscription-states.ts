@@ -14,7 +14,7 @@ export interface SubscriptionState {
   /** A JSON array of searches. */
   readonly filters: string
   readonly status: string
-  readonly countedSince: string | null
+  readonly countedSince: string
   readonly lastNumber: number
   readonly settledNumber: number
   readonly attempts: number
@@ -48,13 +48,13 @@ type Asked = Pick<
 export async function keepSubscription(
   tx: Tx,
   asked: Asked,
-  dueAt: string | undefined,
+  { at, dueAt }: { readonly at: string; readonly dueAt: string | undefined },
 ): Promise<void> {
   await tx.query({
     name: 'keep-subscription',
     text: `insert into subscription_states as s
-        (clinic_id, subscription_id, partner_id, client_id, scope, topic, filters, status, due_at)
-      values ($1, $2, $3, $4, $5, $6, $7, $8, $9)
+        (clinic_id, subscription_id, partner_id, client_id, scope, topic, filters, status, counted_since, due_at)
+      values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)
       on conflict (clinic_id, subscription_id) do update set client_id = excluded.client_id,
         scope = excluded.scope, topic = excluded.topic, filters = excluded.filters,
         status = excluded.status, due_at = excluded.due_at, attempts = 0, error = null, lease = null,
@@ -68,6 +68,7 @@ export async function keepSubscription(
       asked.topic,
       asked.filters,
       asked.status,
+      at,
       dueAt ?? null,
     ],
   })
@@ -151,8 +152,6 @@ export async function takeSubscription(
 /** What became of it. */
 export interface Settled {
   readonly status: string
-  /** Set once: events are counted from the first time that it was active. */
-  readonly countedSince: string | undefined
   readonly settledNumber: number
   readonly attempts: number
   readonly error: string | undefined
@@ -171,10 +170,10 @@ export async function settleSubscription(
 ): Promise<boolean> {
   const found = await tx.query({
     name: 'settle-subscription',
-    text: `update subscription_states set status = $4, counted_since = coalesce(counted_since, $5),
-        settled_number = greatest(settled_number, $6), attempts = $7, error = $8,
-        last_sent_at = coalesce($9, last_sent_at),
-        due_at = case when last_number > greatest(settled_number, $6) then $11 else $10 end::timestamptz,
+    text: `update subscription_states set status = $4,
+        settled_number = greatest(settled_number, $5), attempts = $6, error = $7,
+        last_sent_at = coalesce($8, last_sent_at),
+        due_at = case when last_number > greatest(settled_number, $5) then $10 else $9 end::timestamptz,
         lease = null, leased_until = null
       where clinic_id = $1 and subscription_id = $2 and lease = $3 returning 1`,
     values: [
@@ -182,7 +181,6 @@ export async function settleSubscription(
       subscriptionId,
       lease,
       settled.status,
-      settled.countedSince ?? null,
       settled.settledNumber,
       settled.attempts,
       settled.error ?? null,

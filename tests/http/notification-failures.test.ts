@@ -1,11 +1,15 @@
+import { Client } from 'pg'
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { MOST_ATTEMPTS } from '../../src/services/delivery-outcome.ts'
 import type { Context } from '../../src/services/context.ts'
+import { changeOf } from '../../src/services/current-versions.ts'
+import { numberEvents } from '../../src/services/event-numbering.ts'
 import { deliver } from '../../src/services/notification-delivery.ts'
 import { dispatch } from '../../src/services/notification-dispatch.ts'
 import type { Sender } from '../../src/services/notification-sending.ts'
 import { openService } from '../../src/service.ts'
 import type { Database } from '../../src/storage/database.ts'
+import type { SubscriptionKey } from '../../src/storage/subscription-states.ts'
 import { smallReferral } from '../helpers/referral.ts'
 import {
   keptAs,
@@ -359,6 +363,146 @@ test('two processes that are at it together tell each event once', async () => {
   }
 
   expect(numbersAt(at)).toEqual(upTo(await lastOf(id)))
+})
+
+/** An endpoint that answers only after something else has happened. */
+const meanwhile = (work: (nth: number) => Promise<void>): Sender => {
+  let nth = 0
+  return {
+    ...sender,
+    exchange: async (outgoing) => {
+      nth += 1
+      await work(nth)
+      return sender.exchange(outgoing)
+    },
+  }
+}
+const number = () => numberEvents(service.service.context, staff.clinicId)
+
+test('what happens while an endpoint shakes hands is told as soon as it has', async () => {
+  const at = path()
+  const id = await subscribed(service, partner, subscription(`${endpoint.origin}${at}`))
+  // Another process decides meanwhile whom it concerns.
+  const slow = meanwhile(async (nth) => {
+    if (nth > 1) return
+    await refer()
+    await number()
+  })
+  await tell(service, slow)
+  await tell(service, slow)
+
+  expect(await lastOf(id)).toBeGreaterThan(0)
+  expect(numbersAt(at)).toEqual(upTo(await lastOf(id)))
+})
+
+test('what happens until a changed subscription, or one given up, has shaken hands anew is told after it', async () => {
+  const [changed, dead] = [path(), path()]
+  const first = await subscribed(service, partner, subscription(`${endpoint.origin}${changed}`))
+  const second = await givenUp(dead)
+  const before = await lastOf(first)
+  const body = await statusOf(first)
+  const url = `/fhir/Subscription/${first}`
+  await service.send(partner, { method: 'PUT', url, body: { ...body, reason: 'Another one' } })
+  const retry = `/admin/dead-letters/${second}/retry`
+  expect((await service.send(administrator, { method: 'POST', url: retry })).status).toBe(204)
+  endpoint.answer = () => 200
+  await refer()
+  await number()
+  await tell(service, sender)
+  await tell(service, sender)
+
+  expect(await lastOf(first)).toBeGreaterThan(before)
+  expect(numbersAt(changed)).toEqual(upTo(await lastOf(first)))
+  expect([...new Set(numbersAt(dead))]).toEqual(upTo(await lastOf(second)))
+  expect(await lastOf(second)).toBe(await lastOf(first))
+})
+
+test('what was being written when somebody subscribed counts; what was there before does not', async () => {
+  const at = path()
+  const other = path()
+  await subscribed(service, partner, subscription(`${endpoint.origin}${other}`))
+  await tell(service, sender)
+  await refer()
+  service.clock.advance(60_001)
+  await refer()
+  service.clock.advance(60_000)
+  const id = await subscribed(service, partner, subscription(`${endpoint.origin}${at}`))
+  await tell(service, sender)
+
+  const [whole] = await service.sql<{ last: number }>(
+    'select max(last_number) as last from subscription_states where clinic_id = $1',
+    [partner.clinicId],
+  )
+  expect(whole?.last).toBeGreaterThan(0)
+  expect(await lastOf(id)).toBe((whole?.last ?? 0) / 2)
+})
+
+test('a clinic of which something cannot be decided keeps no other waiting', async () => {
+  const at = path()
+  await subscribed(service, partner, subscription(`${endpoint.origin}${at}`))
+  const elsewhere = await service.clinic()
+  await subscribed(service, elsewhere.partner, subscription(`${endpoint.origin}${path()}`))
+  await tell(service, sender)
+  await service.refer(elsewhere.partner, smallReferral({ key: 'elsewhere' }))
+  await refer()
+  const { context } = service.service
+  const broken: Context = {
+    ...context,
+    db: {
+      ...context.db,
+      inClinic: (scope, work) =>
+        scope.clinicId === elsewhere.staff.clinicId
+          ? Promise.reject(new Error('It cannot be decided'))
+          : context.db.inClinic(scope, work),
+    },
+  }
+  const own = (key: SubscriptionKey) =>
+    key.clinicId === staff.clinicId ? deliver(context, sender, key) : Promise.resolve()
+
+  await expect(dispatch(broken, own)).rejects.toThrow('It cannot be decided')
+  expect(numbersAt(at).length).toBeGreaterThan(0)
+})
+
+test('an endpoint that takes its time gives others their turn', async () => {
+  const at = path()
+  const asked = { maxCount: 1 }
+  const id = await subscribed(service, partner, subscription(`${endpoint.origin}${at}`, asked))
+  await tell(service, sender)
+  for (let count = 0; count < 4; count += 1) await refer()
+  await number()
+  const slow = meanwhile(async () => service.clock.advance(6_000))
+  const { clinicId } = staff
+  await deliver(service.service.context, slow, { clinicId, subscriptionId: id })
+
+  expect(numbersAt(at)).toEqual([1, 2])
+})
+
+test('what became of a delivery is kept after whoever is changing the subscription, not between', async () => {
+  const id = await subscribed(service, partner, subscription(`${endpoint.origin}${path()}`))
+  const { clinicId } = staff
+  const changing = new Client({ connectionString: service.url })
+  await changing.connect()
+  try {
+    await changing.query('begin')
+    await changing.query('select pg_advisory_xact_lock(hashtextextended($1, 0))', [
+      changeOf(clinicId, { type: 'Subscription', id }),
+    ])
+    const delivery = deliver(service.service.context, sender, { clinicId, subscriptionId: id })
+    const waits = async (): Promise<boolean> => {
+      const rows = await service.sql(
+        `select from pg_locks where locktype = 'advisory' and not granted`,
+      )
+      return rows.length > 0
+    }
+    while (!(await waits()) && (await statusOf(id))['status'] === 'requested')
+      await new Promise((resolve) => setTimeout(resolve, 20))
+    expect((await statusOf(id))['status']).toBe('requested')
+    await changing.query('rollback')
+    await delivery
+  } finally {
+    await changing.end()
+  }
+  expect((await statusOf(id))['status']).toBe('active')
 })
 
 test('the running service tells by itself, from its queue', async () => {
