@@ -21,7 +21,7 @@ export function changesOf(
     const { id, does, current, resource, operation } = content
     if (does === 'nothing') return []
     const before = current === undefined || current.deleted ? undefined : readEntry(current)
-    const owner = current === undefined ? partnerId : current.partnerId
+    const owner = current === undefined ? (partnerId ?? content.forPartner) : current.partnerId
     const key = { id, version: (current?.version ?? 0) + 1, partnerId: owner, updatedAt }
     // What was deleted stays about its child too, should it be written again.
     const child =

@@ -13,6 +13,8 @@ import { withOwnStatus } from './subscription-writes.ts'
 /** A write with what will be kept; none for a deletion and for what stays as it is. */
 export interface Content extends Standing {
   readonly resource: Resource | undefined
+  /** The partner into whose compartment staff write what they create. */
+  readonly forPartner?: string
 }
 
 /**

@@ -10,6 +10,7 @@ import { insertVersions, type NewVersion } from '../storage/resource-writes.ts'
 import type { StoredVersion } from '../storage/resources.ts'
 import { seeWholeClinic, seeWholeTypes } from '../storage/scope.ts'
 import type { Tx } from '../storage/transaction.ts'
+import { withAddressees } from './addressed.ts'
 import { changesOf, childOf } from './changes.ts'
 import { refuseWithoutConsent, regimeOfSender } from './consent-gate.ts'
 import { settleConsents } from './consent-out.ts'
@@ -62,7 +63,8 @@ export async function write(
   ])
   await awaitReferrals(tx, caller, targets)
   const standing = await currentVersions(tx, caller, targets)
-  const asked = await newContents(tx, context, caller, standing)
+  const sent = await newContents(tx, context, caller, standing)
+  const asked = await withAddressees(tx, context, caller, sent)
   await awaitTriages(tx, context, caller, asked)
   const isClosed = await refuseDangling(tx, context, caller, asked)
   await refuseTellingPartners(tx, context, caller, asked)
