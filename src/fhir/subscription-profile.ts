@@ -12,7 +12,7 @@ import {
   isContent,
   wholeIn,
 } from './subscription-terms.ts'
-import { type Topic, topicOf, TOPICS } from './subscription-topics.ts'
+import { type Topic, TOPIC_VERSION, topicOf, TOPICS } from './subscription-topics.ts'
 
 export const PAYLOAD_TYPE = 'application/fhir+json'
 const MOST_FILTERS = 10
@@ -44,7 +44,7 @@ const topicFault = (at: string): Fault =>
   fault(
     `${at}.criteria`,
     'subscription-topic',
-    `The canonical of a topic of this service is needed: ${TOPICS.map(({ url }) => url).join(', ')}.`,
+    `The canonical of a topic of this service is needed, without a version or with ${TOPIC_VERSION}: ${TOPICS.map(({ url }) => url).join(', ')}.`,
     'not-supported',
   )
 

@@ -20,6 +20,9 @@ export interface Topic {
   readonly isTriggered: (now: Resource, before: Resource | undefined) => boolean
 }
 
+/** Of all topics: another one when a trigger changes its meaning. */
+export const TOPIC_VERSION = '1.0.0'
+
 const url = (code: string): string => `${CANONICAL}/SubscriptionTopic/${code}`
 
 /** R4 has no resource for topics: this table is listed in the CapabilityStatement, by canonical. */
@@ -70,8 +73,9 @@ export const TOPICS: readonly Topic[] = [
   },
 ]
 
+/** @param canonical with a version only if it is ours, `…/referral-changed|1.0.0` */
 export const topicOf = (canonical: string): Topic | undefined =>
-  TOPICS.find((topic) => topic.url === canonical)
+  TOPICS.find((topic) => topic.url === canonical || `${topic.url}|${TOPIC_VERSION}` === canonical)
 
 const isTask = (resource: Resource): resource is Task => resource.resourceType === 'Task'
 const isCommunication = (resource: Resource): resource is Communication =>

@@ -96,6 +96,14 @@ for (const [code, what, now, before, expected] of CASES)
     expect(topicOf(`${BASE}/${code}`)?.isTriggered(now, before)).toBe(expected)
   })
 
+test('a topic is named without a version or with its own, and with no other (R4, datatype canonical)', () => {
+  const url = `${BASE}/plan-changed`
+  expect(topicOf(`${url}|1.0.0`)).toBe(topicOf(url))
+  expect(topicOf(url)?.url).toBe(url)
+  for (const other of ['|', '|1', '|1.0', '|2.0.0', '|1.0.0|1.0.0', '#1.0.0', '/'])
+    expect(topicOf(`${url}${other}`)).toBeUndefined()
+})
+
 test('a topic filters by search parameters of its type', () => {
   for (const { type, filters } of TOPICS) {
     const known = rowOf(type)?.search.map(({ code }) => code) ?? []

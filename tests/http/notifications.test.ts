@@ -172,6 +172,19 @@ test('events of one resource come in order, each number once, as many at a time 
   expect(told.every(({ count }) => count === '5')).toBe(true)
 })
 
+test('a topic that is named with its version is told of like one without', async () => {
+  const at = path()
+  const asked = { topic: 'referral-changed|1.0.0' }
+  const id = await subscribed(service, partner, subscription(`${endpoint.origin}${at}`, asked))
+  await tell(service, sender)
+  const task = await refer(partner)
+  await tell(service, sender)
+
+  expect(endpoint.at(at).map(read).at(-1)?.events[0]).toEqual({ number: '1', focus: task })
+  const kept = resource(await service.send(partner, { url: `/fhir/Subscription/${id}` }))
+  expect(kept['criteria']).toMatch(/\|1\.0\.0$/)
+})
+
 test('a heartbeat comes when nothing else came for so long, and counts nothing', async () => {
   const at = path()
   await subscribed(service, partner, subscription(`${endpoint.origin}${at}`, { heartbeatS: 60 }))
@@ -254,6 +267,10 @@ test('the state is the service’s, and an endpoint within is refused where it w
     [subscription('https://127.0.0.1/x'), 'Subscription.channel.endpoint'],
     [subscription('http://hooks.example/x'), 'Subscription.channel.endpoint'],
     [subscription(`${endpoint.origin}/x`, { topic: 'none' }), 'Subscription.criteria'],
+    [
+      subscription(`${endpoint.origin}/x`, { topic: 'referral-changed|2.0.0' }),
+      'Subscription.criteria',
+    ],
   ]
   for (const [body, place] of refusals) {
     const answer = await service.send(partner, { method: 'POST', url: '/fhir/Subscription', body })
