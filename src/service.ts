@@ -66,7 +66,8 @@ export interface Service {
   readonly close: () => Promise<void>
 }
 
-const RULES = new URL('./domain/rules/footing-default-2026.1.json', import.meta.url)
+// Both are where they are for the sources and for what is built of them.
+const RULES = new URL('../src/domain/rules/footing-default-2026.1.json', import.meta.url)
 const PACKAGE = new URL('../package.json', import.meta.url)
 
 /** Size charts and rule sets of as many clinics are kept in memory, read. */
