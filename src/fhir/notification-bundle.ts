@@ -2,6 +2,7 @@ import type {
   AnyResource,
   Bundle,
   BundleEntry,
+  OperationOutcome,
   Parameters,
   ParametersParameter,
 } from './r4/types.ts'
@@ -146,6 +147,20 @@ const resourceEntry = (
   request: version === 1 ? { method: 'POST', url: type } : { method: 'PUT', url: `${type}/${id}` },
   response: { status: version === 1 ? '201' : '200' },
 })
+
+/** The same, saying that what was asked for is not all kept. */
+export function withoutEventsBefore({ entry = [], ...bundle }: Bundle, first: number): Bundle {
+  const [status, ...events] = entry
+  const text = `Events before number ${first} are no longer kept. Read the resources themselves.`
+  const outcome: OperationOutcome = {
+    resourceType: 'OperationOutcome',
+    issue: [{ severity: 'information', code: 'informational', details: { text } }],
+  }
+  return {
+    ...bundle,
+    entry: [{ ...status, response: { status: '200', outcome } }, ...events],
+  }
+}
 
 /** The answer of $status: one status for each subscription. */
 export const statusBundle = (statuses: readonly ToldStatus[], telling: Telling): Bundle => ({

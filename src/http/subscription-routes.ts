@@ -92,6 +92,8 @@ export const subscriptionRoutes: FastifyPluginAsyncZod<{ context: Context }> = a
         content: documented('empty, id-only or full-resource; as subscribed by default'),
       }),
       summary: 'What a subscription has counted, a hundred events at most',
+      description:
+        'Events are kept for 30 days after they happened; those that a subscription in error was not told, for 90. Of what is asked for and no longer kept the response of the first entry has an OperationOutcome.',
     },
     handler: async (request, reply) => {
       const asked = readAsked(EventsAsked, Object.fromEntries(askedPairs(request)), FORM)

@@ -4,6 +4,7 @@ import { clinicsWithWritten } from '../storage/subscription-events.ts'
 import { dueSubscriptions, type SubscriptionKey } from '../storage/subscription-states.ts'
 import type { Context } from './context.ts'
 import { numberEvents } from './event-numbering.ts'
+import { forgetOldEvents } from './event-retention.ts'
 import { deliver } from './notification-delivery.ts'
 import type { Sender } from './notification-sending.ts'
 import { type Repeated, repeated } from './repeated.ts'
@@ -17,6 +18,10 @@ const DELIVERY: JobKind<SubscriptionKey> = {
   name: 'notification-delivery',
   data: z.object({ clinicId: z.uuid(), subscriptionId: z.string() }),
 }
+
+const RETENTION = 'event-retention'
+/** In UTC. */
+const AT_NIGHT = '23 3 * * *'
 
 /**
  * Finds what is to be told, everywhere, and hands it to whoever tells it. What is to be done stands in the tables
@@ -36,13 +41,14 @@ export async function dispatch(
   if (failures.length > 0) throw failures[0]
 }
 
-/** Tells subscribers, as long as the service runs. */
+/** Tells subscribers, as long as the service runs, and forgets once a day what was told long ago. */
 export async function keepNotifications(
   context: Context,
   { queue, sender }: { readonly queue: JobQueue; readonly sender: Sender },
   { everyMs, onFailure }: { readonly everyMs: number; onFailure: (error: unknown) => void },
 ): Promise<Repeated> {
   await queue.work(DELIVERY, AT_ONCE, (key) => deliver(context, sender, key))
+  await queue.every(RETENTION, AT_NIGHT, () => forgetOldEvents(context))
   return repeated(everyMs, async () => {
     try {
       await dispatch(context, (key) =>

@@ -1,9 +1,15 @@
 import { AppError } from '../errors.ts'
-import { notificationBundle, statusBundle, type ToldStatus } from '../fhir/notification-bundle.ts'
+import {
+  notificationBundle,
+  statusBundle,
+  type ToldStatus,
+  withoutEventsBefore,
+} from '../fhir/notification-bundle.ts'
 import type { Bundle, Subscription } from '../fhir/r4/types.ts'
 import { type PayloadContent, subscriptionTerms } from '../fhir/subscription-terms.ts'
 import type { Caller } from '../security/access-token.ts'
 import { eventsBetween } from '../storage/subscription-events.ts'
+import { firstKeptEvent } from '../storage/subscription-retention.ts'
 import { subscriptionStates, type SubscriptionState } from '../storage/subscription-states.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
@@ -61,7 +67,7 @@ export interface AskedEvents {
 
 /**
  * What a subscription has counted, as its caller may see it now. A number that is not there is one of which
- * nothing may be told; it was told to nobody.
+ * nothing may be told, and was told to nobody; the answer says from which number on events are kept.
  */
 export async function subscriptionEvents(
   context: Context,
@@ -80,13 +86,10 @@ export async function subscriptionEvents(
     const events = await releasedEvents(tx, context, { clinicId, partnerId, scopes }, found)
     for (const { type, id: focus, version, patientId } of events)
       call.touch({ type, id: focus, version, did: 'read' }, patientId)
-    const told = content ?? subscriptionTerms(subscription).content
-    return notificationBundle(
-      toldOf(state),
-      'query-event',
-      { events, content: told },
-      telling(context),
-    )
+    const told = { events, content: content ?? subscriptionTerms(subscription).content }
+    const answer = notificationBundle(toldOf(state), 'query-event', told, telling(context))
+    const first = (await firstKeptEvent(tx, state)) ?? state.lastNumber + 1
+    return Math.max(since, 1) < first ? withoutEventsBefore(answer, first) : answer
   })
 }
 

@@ -1,9 +1,11 @@
 import { Client } from 'pg'
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { validateResource } from '../../src/fhir/validate.ts'
 import { MOST_ATTEMPTS } from '../../src/services/delivery-outcome.ts'
 import type { Context } from '../../src/services/context.ts'
 import { changeOf } from '../../src/services/current-versions.ts'
 import { numberEvents } from '../../src/services/event-numbering.ts'
+import { forgetOldEvents } from '../../src/services/event-retention.ts'
 import { deliver } from '../../src/services/notification-delivery.ts'
 import { dispatch } from '../../src/services/notification-dispatch.ts'
 import type { Sender } from '../../src/services/notification-sending.ts'
@@ -275,6 +277,92 @@ describe('a receiver that answers 500 for ever', () => {
   })
 })
 
+describe('events that are kept no longer', () => {
+  const DAY_MS = 86_400_000
+  const forget = async (days: number): Promise<void> => {
+    service.clock.advance(days * DAY_MS)
+    await signIn()
+    await forgetOldEvents(service.service.context)
+  }
+  const eventsOf = async (id: string, query = '') => {
+    const answer = await service.send(partner, {
+      url: `/fhir/Subscription/${id}/$events${query}`,
+    })
+    expect(validateResource(answer.json)).toEqual([])
+    return { numbers: read(answer).numbers.map(Number), text: answer.text }
+  }
+
+  test('are those that were told 30 days ago: $events says from which number on it answers', async () => {
+    const id = await subscribed(service, partner, subscription(`${endpoint.origin}${path()}`))
+    await tell(service, sender)
+    await refer()
+    await tell(service, sender)
+    const last = await lastOf(id)
+    await forget(30)
+    expect(await eventsOf(id)).toMatchObject({
+      numbers: upTo(last),
+      text: expect.not.stringContaining('OperationOutcome') as string,
+    })
+
+    await forget(1)
+    const says = `Events before number ${last + 1} are no longer kept.`
+    expect(await eventsOf(id)).toMatchObject({
+      numbers: [],
+      text: expect.stringContaining(says) as string,
+    })
+    await refer()
+    await tell(service, sender)
+    const next = Array.from({ length: (await lastOf(id)) - last }, (_, index) => last + 1 + index)
+    expect(next.length).toBeGreaterThan(0)
+    expect(await eventsOf(id, '?eventsUntilNumber=1')).toMatchObject({
+      numbers: [],
+      text: expect.stringContaining(says) as string,
+    })
+    expect((await eventsOf(id)).numbers).toEqual(next)
+    const asked = await eventsOf(id, `?eventsSinceNumber=${last + 1}`)
+    expect(asked).toEqual({
+      numbers: next,
+      text: expect.not.stringContaining('OperationOutcome') as string,
+    })
+  })
+
+  test('are those that a subscription in error waited for 90 days; until then it is told them', async () => {
+    const [early, late] = [path(), path()]
+    const first = await givenUp(early)
+    const second = await givenUp(late)
+    const last = await lastOf(second)
+    const retry = (id: string) =>
+      service.send(administrator, { method: 'POST', url: `/admin/dead-letters/${id}/retry` })
+    endpoint.answer = () => 200
+    await forget(89)
+    expect((await retry(first)).status).toBe(204)
+    await tell(service, sender)
+    expect([...new Set(numbersAt(early))]).toEqual(upTo(await lastOf(first)))
+
+    await forget(2)
+    const before = endpoint.at(late).length
+    expect((await retry(second)).status).toBe(204)
+    await tell(service, sender)
+    await refer()
+    await tell(service, sender)
+    const told = endpoint.at(late).slice(before).map(read)
+    expect(told.map(({ type }) => type)).toEqual(['handshake', 'event-notification'])
+    expect(told.at(-1)?.numbers[0]).toBe(String(last + 1))
+  })
+
+  test('are never those that are still to be told', async () => {
+    const at = path()
+    const id = await subscribed(service, partner, subscription(`${endpoint.origin}${at}`))
+    await tell(service, sender)
+    await refer()
+    await numberEvents(service.service.context, staff.clinicId)
+    await forget(400)
+    await tell(service, sender)
+
+    expect(numbersAt(at)).toEqual(upTo(await lastOf(id)))
+  })
+})
+
 /** A process that dies at its nth step at the database: before the step is done, or after. */
 function dying(context: Context, nth: number, after: boolean): Context {
   let steps = 0
@@ -525,6 +613,9 @@ test('the running service tells by itself, from its queue', async () => {
     const url = `/fhir/Subscription/${id}`
     while (resource(await running.send(who, { url }))['status'] !== 'active')
       await new Promise((resolve) => setTimeout(resolve, 50))
+    expect(
+      await running.sql("select cron from jobs.schedule where name = 'event-retention'"),
+    ).toEqual([{ cron: '23 3 * * *' }])
     const told = arrived(1)
     await running.refer(who, smallReferral({ key: 'running' }))
     await told
