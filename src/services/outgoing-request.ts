@@ -1,7 +1,7 @@
 import { lookup, type LookupAddress, type LookupOptions } from 'node:dns'
 import { request as requestHttp } from 'node:http'
 import { request as requestHttps } from 'node:https'
-import { isIP } from 'node:net'
+import { isIP, type LookupFunction } from 'node:net'
 import { isPublicAddress } from '../security/public-address.ts'
 
 /** A request of ours to somebody else's server. */
@@ -39,17 +39,28 @@ export function mayBeCalled(url: string, origins: readonly string[]): boolean {
   return protocol === 'https:' && (isIP(literal) === 0 || isPublicAddress(literal))
 }
 
+/** Every address of a name. */
+type Resolve = (
+  hostname: string,
+  options: LookupOptions & { readonly all: true },
+  found: (error: NodeJS.ErrnoException | null, addresses?: LookupAddress[]) => void,
+) => void
+
 /** Calls where it may. It follows no redirect, and dials the address that it has checked. */
 export const openExchange =
-  (origins: readonly string[]): Exchange =>
+  (origins: readonly string[], resolve: Resolve = lookup): Exchange =>
   (outgoing) =>
     mayBeCalled(outgoing.url, origins)
-      ? exchange(outgoing, origins.includes(new URL(outgoing.url).origin))
+      ? exchange(
+          outgoing,
+          origins.includes(new URL(outgoing.url).origin) ? undefined : publicLookup(resolve),
+        )
       : Promise.reject(new Error('This address is not called'))
 
+/** @param checked how a name is looked up; undefined: by whatever means there are */
 function exchange(
   { url, method, headers, body = '', withinMs, mostBytes }: Outgoing,
-  trusted: boolean,
+  checked: LookupFunction | undefined,
 ): Promise<Incoming> {
   const target = new URL(url)
   const send = target.protocol === 'https:' ? requestHttps : requestHttp
@@ -59,7 +70,7 @@ function exchange(
       agent: false,
       headers,
       signal: AbortSignal.timeout(withinMs),
-      ...(trusted ? {} : { lookup: publicLookup }),
+      ...(checked === undefined ? {} : { lookup: checked }),
     })
     request.on('error', reject)
     request.on('response', (response) => {
@@ -82,20 +93,16 @@ function exchange(
   })
 }
 
-type Found = (
-  error: NodeJS.ErrnoException | null,
-  address: string | LookupAddress[],
-  family?: number,
-) => void
-
-/** A name that leads to one address within is not dialled at all. */
-export function publicLookup(hostname: string, options: LookupOptions, found: Found): void {
-  lookup(hostname, { ...options, all: true }, (error, addresses) => {
-    const [first] = addresses ?? []
-    if (error !== null) found(error, [])
-    else if (first === undefined || !addresses.every(({ address }) => isPublicAddress(address)))
-      found(new Error('No address of the open Internet'), [])
-    else if (options.all === true) found(null, addresses)
-    else found(null, first.address, first.family)
-  })
-}
+/** A name that leads to one address within is not dialled at all. What was found is what is dialled. */
+export const publicLookup =
+  (resolve: Resolve): LookupFunction =>
+  (hostname, options, found) => {
+    resolve(hostname, { ...options, all: true }, (error, addresses = []) => {
+      const [first] = addresses
+      if (error !== null) found(error, [])
+      else if (first === undefined || !addresses.every(({ address }) => isPublicAddress(address)))
+        found(new Error('No address of the open Internet'), [])
+      else if (options.all === true) found(null, addresses)
+      else found(null, first.address, first.family)
+    })
+  }

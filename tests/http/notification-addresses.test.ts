@@ -1,10 +1,16 @@
 import { createServer } from 'node:http'
-import type { AddressInfo } from 'node:net'
-import { beforeAll, expect, test } from 'vitest'
+import { type AddressInfo, isIP, Socket } from 'node:net'
+import { afterEach, beforeAll, expect, test, vi } from 'vitest'
 import { openExchange, publicLookup } from '../../src/services/outgoing-request.ts'
 import { mayBeNotified } from '../../src/services/subscription-writes.ts'
-import { expressions, type TestService, testService, type Who } from '../helpers/service.ts'
-import { subscription } from '../helpers/subscriptions.ts'
+import {
+  expressions,
+  resource,
+  type TestService,
+  testService,
+  type Who,
+} from '../helpers/service.ts'
+import { senderOf, subscribed, subscription, tell } from '../helpers/subscriptions.ts'
 
 // Where no notification goes: a listener on loopback counts who comes, by whatever name it is called.
 
@@ -30,6 +36,8 @@ beforeAll(async () => {
     await new Promise((resolve) => listener.close(resolve))
   }
 })
+
+afterEach(() => vi.restoreAllMocks())
 
 const HOSTS: readonly (readonly [string, string])[] = [
   ['loopback', '127.0.0.1'],
@@ -79,26 +87,103 @@ test.each([
 })
 
 test.each(HOSTS)('%s is not dialled, should it have been kept', async (_what, host) => {
-  const asked = { method: 'POST', headers: {}, body: 'x', withinMs: 2_000, mostBytes: 100 } as const
   for (const scheme of ['http', 'https'])
     await expect(
-      openExchange([])({ ...asked, url: `${scheme}://${host}:${port}/x` }),
+      openExchange([])({ ...ASKED, url: `${scheme}://${host}:${port}/x` }),
     ).rejects.toThrow(/not called|open Internet/)
 
   expect(hits).toBe(0)
 })
 
-test('a name that leads within is not dialled: the address that was checked is the one that counts', async () => {
-  const asked = { method: 'POST', headers: {}, body: 'x', withinMs: 2_000, mostBytes: 100 } as const
-  // It passes as a name, as one would that is bound anew after it was looked at.
-  expect(mayBeNotified('https://localhost/x', [])).toBe(true)
-  await expect(openExchange([])({ ...asked, url: `https://localhost:${port}/x` })).rejects.toThrow(
+/** A name server that gives one answer after the other, and says how often it was asked. */
+function nameServer(answers: readonly (readonly string[])[]) {
+  const server = { asked: 0 }
+  const resolve: Parameters<typeof publicLookup>[0] = (_name, _options, found) => {
+    const addresses = answers[server.asked] ?? []
+    server.asked += 1
+    setImmediate(() =>
+      found(
+        null,
+        addresses.map((address) => ({ address, family: isIP(address) })),
+      ),
+    )
+  }
+  return { server, resolve }
+}
+
+/** The addresses that are about to be dialled; none of them is. */
+function dialled(): string[] {
+  const addresses: string[] = []
+  // Taken without its object: it is called with the socket that it is meant for.
+  const connect = Reflect.get(Socket.prototype, 'connect')
+  vi.spyOn(Socket.prototype, 'connect').mockImplementation(function (this: Socket, ...given) {
+    this.on('lookup', (error: Error | null, address: string) => {
+      if (error !== null) return
+      addresses.push(address)
+      this.destroy(new Error('Far enough'))
+    })
+    return Reflect.apply(connect, this, given)
+  })
+  return addresses
+}
+
+const ASKED = { method: 'POST', headers: {}, body: 'x', withinMs: 2_000, mostBytes: 100 } as const
+const PUBLIC = '93.184.215.14'
+const PUBLIC_V6 = '2600::1'
+
+test('the address that was checked is dialled: a name that is bound anew in between is not asked again', async () => {
+  const addresses = dialled()
+  const { server, resolve } = nameServer([[PUBLIC], ['127.0.0.1'], ['169.254.169.254']])
+  const url = `https://rebound.example:${port}/x`
+  const call = openExchange([], resolve)
+
+  await expect(call({ ...ASKED, url })).rejects.toThrow('Far enough')
+  expect([addresses, server.asked]).toEqual([[PUBLIC], 1])
+
+  await expect(call({ ...ASKED, url })).rejects.toThrow('No address of the open Internet')
+  await expect(call({ ...ASKED, url })).rejects.toThrow('No address of the open Internet')
+  expect([addresses, server.asked]).toEqual([[PUBLIC], 3])
+  expect(hits).toBe(0)
+})
+
+test.each([
+  [[PUBLIC, '127.0.0.1']],
+  [['10.0.0.1', PUBLIC]],
+  [[PUBLIC, '::1']],
+  [[PUBLIC_V6, '::ffff:127.0.0.1']],
+  [[]],
+])('a name that leads to %j is not dialled at all', async (answer) => {
+  const addresses = dialled()
+  const call = openExchange([], nameServer([answer]).resolve)
+
+  await expect(call({ ...ASKED, url: `https://both.example:${port}/x` })).rejects.toThrow(
     'No address of the open Internet',
   )
-  const found = await new Promise((resolve) =>
-    publicLookup('localhost', {}, (error, address) => resolve([error?.message, address])),
+  expect(addresses).toEqual([])
+  expect(hits).toBe(0)
+})
+
+test('a notification to a name that is bound anew after it was taken is not delivered within', async () => {
+  const { server, resolve } = nameServer([['127.0.0.1']])
+  const at = `https://rebound.example:8443/x`
+  const id = await subscribed(service, partner, subscription(at))
+  const sender = { ...senderOf(service, []), exchange: openExchange([], resolve) }
+  await tell(service, sender)
+
+  const answer = await service.send(partner, { url: `/fhir/Subscription/${id}` })
+  expect(resource(answer)).toMatchObject({
+    status: 'error',
+    error: 'The endpoint does not answer, or must not be called.',
+  })
+  expect(server.asked).toBe(1)
+  expect(hits).toBe(0)
+})
+
+test('the name servers of this machine are asked, too, only where they lead out', async () => {
+  expect(mayBeNotified('https://localhost/x', [])).toBe(true)
+  await expect(openExchange([])({ ...ASKED, url: `https://localhost:${port}/x` })).rejects.toThrow(
+    'No address of the open Internet',
   )
-  expect(found).toEqual(['No address of the open Internet', []])
   expect(hits).toBe(0)
 })
 
