@@ -48,10 +48,13 @@ export async function visitVersions(
   const place = placeOf(of, clinicId, { about: findings.slice(0, 1), now: updatedAt })
   const plan = planInForce(of.record, baseUrl)
   const before = plan === undefined ? undefined : placesOf(of.record, plan, baseUrl)
+  const next = nextDevices(of, before)
+  const about = [...place.about, ...next.map(({ id }) => `DeviceRequest/${id}`)]
+  const words = wordsOf(of, { ...place, about })
   const once = [
     ...findings,
     provenance,
-    ...[...wordsOf(of, place), ...nextDevices(of, before), ...remindersOf(of, place)].map(first),
+    ...[...words, ...next, ...remindersOf(of, place)].map(first),
   ]
   const kept = new Set((await readResources(tx, clinicId, once)).map(({ id }) => id))
   const key = { updatedAt, baseUrl }
@@ -90,9 +93,9 @@ function wordsOf({ visit, own, record }: VisitOf, place: WordPlace): AnyResource
   const isChecked = own.some(
     ({ written: { resource } }) => resource !== undefined && isFit(resource),
   )
-  const isNews = found.since.milestones
-    .concat(found.since.skills)
-    .some(({ state }) => state === 'new')
+  const isNews =
+    found.since.milestones.concat(found.since.skills).some(({ state }) => state === 'new') ||
+    found.outgrown.some(({ finding }) => finding.holds === 'yes')
   if (!isChecked && !isNews && alerts.length === 0) return alerts
   const report = visitReport(found)
   const on = isChecked ? fitCheckOn : undefined

@@ -12,6 +12,15 @@ import {
   testService,
   type Who,
 } from '../helpers/service.ts'
+import {
+  read,
+  type Receiver,
+  receiver,
+  senderOf,
+  subscribed,
+  subscription,
+  tell,
+} from '../helpers/subscriptions.ts'
 
 // Limits of redness and signs to stop, as published leaflets for orthoses say them: the Royal National
 // Orthopaedic Hospital about 20 minutes; NHS Fife 20 to 30; Mersey Care and North Bristol 30. NHS Fife:
@@ -20,14 +29,19 @@ const TELL_AFTER_MIN = 20
 const STOP_AFTER_MIN = 30
 
 let service: TestService
+let endpoint: Receiver
 let staff: Who
 let partner: Who
 let other: Who
 
 beforeAll(async () => {
-  service = await testService()
+  endpoint = await receiver()
+  service = await testService({ notifyOrigins: [endpoint.origin] })
   ;({ staff, partner, other } = await service.clinic())
-  return service.close
+  return async () => {
+    await service.close()
+    await endpoint.close()
+  }
 })
 
 const Word = z.looseObject({
@@ -418,4 +432,79 @@ test('what a visit found is kept with where it comes from', async () => {
 
   expect(found).toBeDefined()
   expect(JSON.stringify(provenance)).toContain('QuestionnaireResponse/')
+})
+
+/** Endpoints of the partner and of another one, told of messages with all that they say. */
+async function listening(name: string) {
+  const paths = { partner: `/${name}/partner`, other: `/${name}/other` }
+  for (const [who, path] of [
+    [partner, paths.partner],
+    [other, paths.other],
+  ] as const) {
+    const asked = { topic: 'message-sent', content: 'full-resource' }
+    await subscribed(service, who, subscription(`${endpoint.origin}${path}`, asked))
+  }
+  const sender = senderOf(service, [endpoint.origin])
+  await tell(service, sender)
+  const told = (path: string) =>
+    endpoint
+      .at(path)
+      .map(read)
+      .filter(({ type }) => type === 'event-notification')
+      .flatMap(({ bundle }) => bundle.entry.slice(1).map((entry) => entry.resource))
+  return { paths, told, tellAll: () => tell(service, sender) }
+}
+
+test('an adverse finding at the skin reaches the endpoint of the referrer, with the advice to stop, once', async () => {
+  const { sign, patient, alerts } = await fitted('told-to-stop', { accepted: true })
+  const { paths, told, tellAll } = await listening('stop')
+  await sign('worn-broken-skin')
+  await tellAll()
+  await sign('worn-broken-skin')
+  await tellAll()
+
+  const words = told(paths.partner)
+  const stops = words.filter(({ priority }) => priority === 'stat')
+  expect(stops).toHaveLength(1)
+  expect(stops[0]).toMatchObject({ resourceType: 'Communication', subject: patient })
+  const [stop] = stops.map((one) => Word.parse(one))
+  expect(stop?.category[0]?.coding[0]?.code).toBe('alert')
+  expect(stop?.payload[0]?.contentString).toContain('stays off until then')
+  expect((await alerts()).map(({ id }) => id)).toEqual([stop?.id])
+  // The follow-up of the visit goes with it.
+  expect(words).toHaveLength(2)
+  expect(words.filter(({ priority }) => priority === 'routine')).toHaveLength(1)
+  expect(told(paths.other)).toEqual([])
+})
+
+test('an outgrown device reaches the endpoint of the referrer, with the proposal that follows the one before', async () => {
+  const { seen, plan } = await fitted('told-outgrown', { accepted: true })
+  const { paths, told, tellAll } = await listening('outgrown')
+  const left = (plan === undefined ? [] : resources(plan)).find(
+    (one) =>
+      one['resourceType'] === 'DeviceRequest' &&
+      JSON.stringify(one['parameter']).includes('left-foot'),
+  )
+  const long = {
+    ...quantity(152, 'mm'),
+    bodySite: coded('side', 'left-foot'),
+    method: coded('method', 'weight-bearing'),
+    effectiveDateTime: '2026-03-02',
+  }
+  for (let times = 0; times < 2; times += 1) {
+    await seen('foot-length', long, staff)
+    await tellAll()
+  }
+
+  const About = z.looseObject({ about: z.array(z.object({ reference: z.string() })) })
+  const words = told(paths.partner).map((one) => About.parse(one))
+  expect(words).toHaveLength(1)
+  const proposal = words[0]?.about.find(({ reference }) => reference.startsWith('DeviceRequest/'))
+  const answer = await service.send(partner, { url: `/fhir/${proposal?.reference}` })
+  expect(resource(answer)).toMatchObject({
+    status: 'draft',
+    intent: 'proposal',
+    priorRequest: [{ reference: `DeviceRequest/${String(left?.['id'])}` }],
+  })
+  expect(told(paths.other)).toEqual([])
 })
