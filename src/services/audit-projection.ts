@@ -6,6 +6,7 @@ import { serialise } from '../storage/idempotency.ts'
 import { insertVersions, type NewVersion } from '../storage/resource-writes.ts'
 import type { Context } from './context.ts'
 import { firstVersion } from './new-version.ts'
+import { noteOpenings, openingsIn } from './reply-openings.ts'
 
 /** So many AuditEvents are written in one transaction. */
 const BATCH = 500
@@ -41,17 +42,25 @@ const Kept = z.object({
 /** A record as it stands in the log, read. Throws when it is none of ours. */
 export const readAuditRecord = (text: string): AuditRecord => Kept.parse(JSON.parse(text))
 
+type Projecting = Pick<Context, 'db' | 'audit' | 'baseUrl' | 'now' | 'newId'>
+
 /**
- * Makes AuditEvents of what came into a clinic's log, so that the usual search finds them. Several processes
- * may ask at once; each record is made once.
+ * Makes AuditEvents of what came into a clinic's log, so that the usual search finds them, and notes what
+ * replies were opened by it. Several processes may ask at once; each record is made once.
  */
-export async function projectAudit(
-  context: Pick<Context, 'db' | 'baseUrl'>,
-  clinicId: string,
-): Promise<number> {
+export async function projectAudit(context: Projecting, clinicId: string): Promise<number> {
   let count = 0
   for (;;) {
-    const made = await context.db.inClinic({ clinicId }, async (tx) => {
+    const made = await projectBatch(context, clinicId)
+    count += made
+    if (made < BATCH) return count
+  }
+}
+
+async function projectBatch(context: Projecting, clinicId: string): Promise<number> {
+  const sealing = context.audit.sealing(clinicId)
+  try {
+    const { made, hasWritten } = await context.db.inClinic({ clinicId }, async (tx) => {
       await serialise(tx, [`audit projection ${clinicId}`])
       const rows = await pendingAudit(tx, clinicId, BATCH)
       await insertVersions(
@@ -60,12 +69,40 @@ export async function projectAudit(
         rows.map((row) => eventVersion(context, clinicId, row)),
       )
       await wasProjected(tx, clinicId, rows)
-      return rows.length
+      const openings = rows.flatMap(({ record, recorded }) =>
+        openingsIn(readAuditRecord(record), recorded),
+      )
+      const written = await noteOpenings(tx, context, clinicId, openings)
+      if (written.length > 0) await sealing.write(tx, recordOfOpenings(context, written))
+      return { made: rows.length, hasWritten: written.length > 0 }
     })
-    count += made
-    if (made < BATCH) return count
+    if (hasWritten) sealing.committed()
+    return made
+  } catch (error) {
+    sealing.failed()
+    throw error
   }
 }
+
+/** The exchange itself writes down that replies were opened. */
+const recordOfOpenings = (
+  { newId }: Pick<Context, 'newId'>,
+  written: readonly NewVersion[],
+): AuditRecord => ({
+  v: 1,
+  kind: 'rest',
+  interaction: 'update',
+  action: 'U',
+  outcome: 0,
+  request: newId(),
+  about: written.map(({ type, id, version }) => ({
+    ref: `${type}/${id}`,
+    version,
+    did: 'updated',
+  })),
+  patients: [...new Set(written.flatMap(({ search }) => search.patientId ?? []))],
+  reason: 'reply-opened',
+})
 
 /** The AuditEvent of a row, as it is written into the store. */
 export const eventVersion = (

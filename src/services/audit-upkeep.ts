@@ -16,7 +16,7 @@ const MONTHS_EVERY_MS = 12 * 3_600_000
 
 /** Every few seconds makes AuditEvents of what came into the log; twice a day the months to come. */
 export function keepAudit(
-  context: Pick<Context, 'db' | 'audit' | 'baseUrl' | 'now'>,
+  context: Pick<Context, 'db' | 'audit' | 'baseUrl' | 'now' | 'newId'>,
   onFailure: (error: unknown) => void,
 ): Repeated {
   let isStopped = false

@@ -1,10 +1,9 @@
 import type { Language } from '../domain/messages/catalogues.ts'
-import { concept } from '../fhir/derived.ts'
 import { type DocumentKind, kindOfDocument } from '../fhir/document-codes.ts'
 import { ownTarget } from '../fhir/literal-reference.ts'
-import type { DocumentReference } from '../fhir/r4/types.ts'
-import { hasCode } from '../fhir/reading.ts'
-import { TASK_DETAIL_CODES } from '../fhir/workflow-codes.ts'
+import type { DocumentReference, ServiceRequest, Task } from '../fhir/r4/types.ts'
+import { stateOfTask, withState } from '../fhir/referral-task.ts'
+import { withReply } from '../fhir/reply-outputs.ts'
 import type { NewVersion } from '../storage/resource-writes.ts'
 import { newVersion } from './new-version.ts'
 import type { Entry, ReferralRecord } from './referral-record.ts'
@@ -49,24 +48,26 @@ export function supersededBy({ before, updatedAt, baseUrl }: Changes): NewVersio
   return [newVersion(next, key)]
 }
 
-/** The referral's Task with the reply as output, in the place of one that it supersedes. */
+/**
+ * The referral's Task with the reply as output. A referral whose visit is done is completed by it, together
+ * with its request; of any other the reply is a word in between.
+ */
 export function taskWithReply(
-  { task }: ReferralRecord,
+  { task, referral }: ReferralRecord,
   { documentId, before, updatedAt, baseUrl }: Changes,
 ): NewVersion[] {
   if (task === undefined) return []
-  const { stored, resource } = task
-  const isBefore = (reference: string | undefined) =>
-    before !== undefined && ownTarget(reference, baseUrl)?.id === before.stored.id
-  const others = (resource.output ?? []).filter(
-    ({ type, valueReference }) =>
-      !hasCode(type, TASK_DETAIL_CODES.reply) || !isBefore(valueReference?.reference),
-  )
-  const reply = {
-    type: concept(TASK_DETAIL_CODES.reply),
-    valueReference: { reference: `DocumentReference/${documentId}` },
+  const replied = withReply(task.resource, { documentId, replaces: before?.stored.id }, baseUrl)
+  const isCompleted = stateOfTask(replied) === 'visit-done'
+  const next = isCompleted ? withState(replied, 'completed') : replied
+  const changed = ({ stored }: Entry, resource: Task | ServiceRequest): NewVersion => {
+    const { id, version, partnerId } = stored
+    return newVersion(resource, { id, version: version + 1, partnerId, updatedAt, baseUrl })
   }
-  const { id, version, partnerId } = stored
-  const next = { ...resource, lastModified: updatedAt, output: [...others, reply] }
-  return [newVersion(next, { id, version: version + 1, partnerId, updatedAt, baseUrl })]
+  return [
+    changed(task, { ...next, lastModified: updatedAt }),
+    ...(isCompleted && referral.resource.status === 'active'
+      ? [changed(referral, { ...referral.resource, status: 'completed' })]
+      : []),
+  ]
 }

@@ -15,6 +15,7 @@ import {
   stateOfTask,
   withState,
 } from '../fhir/referral-task.ts'
+import { closed } from '../fhir/reply-outputs.ts'
 import { openAborts, settleAborts } from './referral-aborts.ts'
 import type { Content } from './new-contents.ts'
 import {
@@ -116,7 +117,7 @@ function step(work: ReferralWork, content: Content, { was, task, to }: TaskChang
   const outputs = task.output?.length ?? 0
   if (!isAllowed(work, { at, from, to, by, hasReason, outputs })) return
   const reason = hasOwn || asked === undefined || to !== 'cancelled' ? {} : { statusReason: asked }
-  const next = withState({ ...task, ...reason }, to)
+  const next = closed(withState({ ...task, ...reason }, to))
   work.next.set(placeOf(content), next)
   takeRequestAlong(work, { task: next, state: to, at })
   if (from !== to) settleAborts(work, aborts, { to, by })
