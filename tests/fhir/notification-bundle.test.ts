@@ -1,4 +1,6 @@
-import { describe, expect, test } from 'vitest'
+import { readFileSync } from 'node:fs'
+import { expect, test } from 'vitest'
+import { z } from 'zod'
 import {
   notificationBundle,
   type NotificationType,
@@ -9,13 +11,26 @@ import type { PayloadContent } from '../../src/fhir/subscription-terms.ts'
 import { asResource, validateResource } from '../../src/fhir/validate.ts'
 import { stableId } from '../../src/services/stable-id.ts'
 
-// The shapes are those of the examples of the guide "Subscriptions R5 Backport" for R4 (1.2.0-ballot), typed
-// from its pages r4-notification-empty, -id-only, -full-resource, -handshake, -heartbeat and -error.
+// The examples of the guide "Subscriptions R5 Backport" for R4 (1.2.0-ballot): ours are the same, given the same
+// subscription, event and time, but for ids.
+
+const Example = z.object({
+  timestamp: z.string(),
+  entry: z.array(z.looseObject({ resource: z.looseObject({ resourceType: z.string() }) })),
+})
+const EXAMPLES = z
+  .record(z.string(), z.unknown())
+  .parse(
+    JSON.parse(
+      readFileSync(new URL('../cases/r4/guide-notifications.json', import.meta.url), 'utf8'),
+    ),
+  )
+const exampleOf = (name: string) => Example.parse(EXAMPLES[name])
 
 const TELLING = {
   baseUrl: 'https://example.org/fhir',
   idOf: stableId,
-  now: '2026-03-02T09:00:00.000Z',
+  now: exampleOf('full-resource').timestamp,
 }
 const TOLD = {
   subscriptionId: 'admission',
@@ -25,163 +40,52 @@ const TOLD = {
 }
 const EVENT: ToldEvent = {
   number: 2,
-  at: '2026-03-02T08:59:59.000Z',
+  at: TELLING.now,
   type: 'Encounter',
   id: '86009987-eabe-42bf-8c02-b112b18cb616',
   version: 1,
-  resource: asResource({
-    resourceType: 'Encounter',
-    id: '86009987-eabe-42bf-8c02-b112b18cb616',
-    status: 'in-progress',
-    class: { system: 'http://terminology.hl7.org/CodeSystem/v3-ActCode', code: 'VR' },
-  }),
+  resource: asResource(exampleOf('full-resource').entry[1]?.resource ?? { resourceType: '' }),
 }
 
 const bundleOf = (
   type: NotificationType,
   events: readonly ToldEvent[] = [],
   content: PayloadContent = 'id-only',
-  told: Partial<typeof TOLD> & { readonly error?: string } = {},
+  told: Partial<typeof TOLD> = {},
 ) => notificationBundle({ ...TOLD, ...told }, type, { events, content }, TELLING)
 
-const SUBSCRIPTION = {
-  name: 'subscription',
-  valueReference: { reference: 'https://example.org/fhir/Subscription/admission' },
-}
-const TOPIC = { name: 'topic', valueCanonical: 'http://hl7.org/SubscriptionTopic/admission' }
-const status = (code: string) => ({ name: 'status', valueCode: code })
-const type = (code: string) => ({ name: 'type', valueCode: code })
-const count = (text: string) => ({ name: 'events-since-subscription-start', valueString: text })
-const NUMBER = { name: 'event-number', valueString: '2' }
-const TIME = { name: 'timestamp', valueInstant: '2026-03-02T08:59:59.000Z' }
-const FOCUS = {
-  name: 'focus',
-  valueReference: {
-    reference: 'https://example.org/fhir/Encounter/86009987-eabe-42bf-8c02-b112b18cb616',
-  },
+/** The ids are whoever's that made it. */
+function withoutIds(bundle: unknown): unknown {
+  const { entry, ...rest } = z
+    .looseObject({ entry: z.array(z.looseObject({ resource: z.looseObject({}) })) })
+    .parse(bundle)
+  const [first, ...more] = entry
+  const status = { ...first, fullUrl: '', resource: { ...first?.resource, id: '' } }
+  return { ...rest, id: '', entry: [status, ...more] }
 }
 
-const SHAPES = [
-  {
-    name: 'empty',
-    bundle: bundleOf('event-notification', [EVENT], 'empty'),
-    parameters: [
-      SUBSCRIPTION,
-      TOPIC,
-      status('active'),
-      type('event-notification'),
-      count('2'),
-      { name: 'notification-event', part: [NUMBER, TIME] },
-    ],
-    more: [],
-  },
-  {
-    name: 'id-only',
-    bundle: bundleOf('event-notification', [EVENT], 'id-only'),
-    parameters: [
-      SUBSCRIPTION,
-      TOPIC,
-      status('active'),
-      type('event-notification'),
-      count('2'),
-      { name: 'notification-event', part: [NUMBER, TIME, FOCUS] },
-    ],
-    more: [],
-  },
-  {
-    name: 'full-resource',
-    bundle: bundleOf('event-notification', [EVENT], 'full-resource'),
-    parameters: [
-      SUBSCRIPTION,
-      TOPIC,
-      status('active'),
-      type('event-notification'),
-      count('2'),
-      { name: 'notification-event', part: [NUMBER, TIME, FOCUS] },
-    ],
-    more: [
-      {
-        fullUrl: 'https://example.org/fhir/Encounter/86009987-eabe-42bf-8c02-b112b18cb616',
-        resource: EVENT.resource,
-        request: { method: 'POST', url: 'Encounter' },
-        response: { status: '201' },
-      },
-    ],
-  },
-  {
-    name: 'handshake',
-    bundle: bundleOf('handshake', [], 'id-only', { status: 'requested', lastNumber: 0 }),
-    parameters: [SUBSCRIPTION, TOPIC, status('requested'), type('handshake'), count('0')],
-    more: [],
-  },
-  {
-    name: 'heartbeat',
-    bundle: bundleOf('heartbeat'),
-    parameters: [SUBSCRIPTION, TOPIC, status('active'), type('heartbeat'), count('2')],
-    more: [],
-  },
-]
-
-describe('a notification has the shape of the example of the guide', () => {
-  test.each(SHAPES)('$name', ({ bundle, parameters, more }) => {
-    const [first, ...rest] = bundle.entry ?? []
-
-    expect(Object.keys(bundle).toSorted()).toEqual(
-      ['resourceType', 'id', 'type', 'timestamp', 'entry'].toSorted(),
-    )
-    expect(bundle).toMatchObject({ resourceType: 'Bundle', type: 'history' })
-    expect(first).toEqual({
-      fullUrl: `urn:uuid:${first?.resource?.id}`,
-      resource: {
-        resourceType: 'Parameters',
-        id: first?.resource?.id,
-        meta: {
-          profile: [
-            'http://hl7.org/fhir/uv/subscriptions-backport/StructureDefinition/backport-subscription-status-r4',
-          ],
-        },
-        parameter: parameters,
-      },
-      request: {
-        method: 'GET',
-        url: 'https://example.org/fhir/Subscription/admission/$status',
-      },
-      response: { status: '200' },
-    })
-    expect(rest).toEqual(more)
-    expect(validateResource(bundle)).toEqual([])
-  })
+test.each([
+  ['empty', bundleOf('event-notification', [EVENT], 'empty')],
+  ['id-only', bundleOf('event-notification', [EVENT], 'id-only')],
+  ['full-resource', bundleOf('event-notification', [EVENT], 'full-resource')],
+  ['handshake', bundleOf('handshake', [], 'id-only', { status: 'requested', lastNumber: 0 })],
+  ['heartbeat', bundleOf('heartbeat')],
+])('a notification is as the example of the guide: %s', (name, bundle) => {
+  expect(validateResource(EXAMPLES[name])).toEqual([])
+  expect(withoutIds(bundle)).toEqual(withoutIds(EXAMPLES[name]))
+  expect(bundle.entry?.[0]?.fullUrl).toBe(`urn:uuid:${bundle.entry?.[0]?.resource?.id}`)
+  expect(validateResource(bundle)).toEqual([])
 })
 
-test('a subscription in error says with which code, in a searchset', () => {
-  const bundle = statusBundle(
-    [{ ...TOLD, status: 'error', lastNumber: 3, error: 'no-response' }],
-    TELLING,
-  )
+test('a subscription in error says with which code, as the example of the guide, in a searchset', () => {
+  const told = { ...TOLD, status: 'error', lastNumber: 3, error: 'no-response' }
+  const bundle = statusBundle([told], TELLING)
+  const [example] = exampleOf('error-status').entry
 
   expect(bundle).toMatchObject({ type: 'searchset', total: 1 })
   expect(bundle.entry?.[0]).toMatchObject({
     search: { mode: 'match' },
-    resource: {
-      parameter: [
-        SUBSCRIPTION,
-        TOPIC,
-        status('error'),
-        type('query-status'),
-        count('3'),
-        {
-          name: 'error',
-          valueCodeableConcept: {
-            coding: [
-              {
-                system: 'http://terminology.hl7.org/CodeSystem/subscription-error',
-                code: 'no-response',
-              },
-            ],
-          },
-        },
-      ],
-    },
+    resource: { parameter: example?.resource['parameter'] },
   })
   expect(validateResource(bundle)).toEqual([])
 })
