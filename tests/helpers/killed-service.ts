@@ -32,10 +32,15 @@ const environment = (databaseUrl: string, port: number) => ({
   BASE_URL: '',
 })
 
-export async function startService(databaseUrl: string, port: number): Promise<RunningService> {
+/** @param more variables of its environment */
+export async function startService(
+  databaseUrl: string,
+  port: number,
+  more: Readonly<Record<string, string>> = {},
+): Promise<RunningService> {
   const child = spawn(process.execPath, ['--import', 'tsx', 'src/main.ts'], {
     cwd: ROOT,
-    env: environment(databaseUrl, port),
+    env: { ...environment(databaseUrl, port), ...more },
     stdio: ['ignore', 'ignore', 'inherit'],
   })
   const origin = `http://127.0.0.1:${port}`

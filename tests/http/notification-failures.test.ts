@@ -12,6 +12,7 @@ import type { Sender } from '../../src/services/notification-sending.ts'
 import { openService } from '../../src/service.ts'
 import type { Database } from '../../src/storage/database.ts'
 import type { SubscriptionKey } from '../../src/storage/subscription-states.ts'
+import { freePort, startService } from '../helpers/killed-service.ts'
 import { smallReferral } from '../helpers/referral.ts'
 import {
   keptAs,
@@ -414,6 +415,13 @@ test('a dispatcher that is killed at any step loses nothing, and tells nothing o
   expect([...new Set(numbers)]).toEqual(upTo(last))
   expect(last).toBeGreaterThanOrEqual(2 * STEPS)
   expect(numbers.length).toBeGreaterThan(last)
+  const versions = await service.sql<{ told: number[] }>(
+    `select array_agg(version order by number) as told from subscription_events
+      where subscription_id = $1 group by type, id`,
+    [id],
+  )
+  expect(versions.length).toBeGreaterThan(STEPS)
+  for (const { told } of versions) expect(told).toEqual(told.toSorted((a, b) => a - b))
   const byNumber = new Map<string, Set<string>>()
   for (const { bundle, numbers: told } of endpoint.at(at).slice(1).map(read)) {
     const ids = byNumber.get(told.join()) ?? new Set()
@@ -628,5 +636,36 @@ test('the running service tells by itself, from its queue', async () => {
     ).toEqual(['handshake', 'event-notification'])
   } finally {
     await running.close()
+  }
+})
+
+test('a process that is killed while an endpoint hears it leaves the event to another one', async () => {
+  const at = path()
+  const id = await subscribed(service, partner, subscription(`${endpoint.origin}${at}`))
+  await tell(service, sender)
+  await refer()
+  const running = await startService(service.url, await freePort(), {
+    NOTIFY_ORIGINS: endpoint.origin,
+    JOBS_POLL_MS: '500',
+  })
+  const killed = new Promise<void>((resolve) => {
+    endpoint.answer = ({ path: asked }) => {
+      if (asked === at) void running.kill().then(resolve)
+      return 200
+    }
+  })
+  await killed
+  endpoint.answer = () => 200
+  // The process went by the time of the machine.
+  service.clock.set(new Date(Date.now() + LONG_MS).toISOString())
+  await signIn()
+  await refer()
+  await tell(service, sender)
+
+  expect([...new Set(numbersAt(at))]).toEqual(upTo(await lastOf(id)))
+  const ids = new Map<string, string>()
+  for (const { bundle, numbers } of endpoint.at(at).slice(1).map(read)) {
+    expect(ids.get(numbers.join()) ?? bundle.id).toBe(bundle.id)
+    ids.set(numbers.join(), bundle.id)
   }
 })
