@@ -1,0 +1,221 @@
+import { beforeAll, beforeEach, expect, test } from 'vitest'
+import { z } from 'zod'
+import { changeOf, TO, type UnderWay, underWay } from '../helpers/referrals-under-way.ts'
+import {
+  type Answer,
+  resource,
+  resources,
+  type TestService,
+  testService,
+  type Who,
+} from '../helpers/service.ts'
+
+// A loop is closed when the referrer has opened the reply: judgement, since the open guides for referrals
+// end at the reply being sent. What counts is the content of the reply, not that it is listed.
+
+const DETAIL = 'https://footing.example/fhir/CodeSystem/task-detail'
+
+let service: TestService
+let staff: Who
+let partner: Who
+let other: Who
+let orthotist: string
+let of: UnderWay
+let referrals = 0
+
+beforeAll(async () => {
+  service = await testService()
+  ;({ staff, partner, other } = await service.clinic())
+  const body = {
+    resourceType: 'Practitioner',
+    name: [{ text: 'Odo Invented' }],
+    qualification: [{ code: { text: 'Certified orthotist' } }],
+  }
+  const made = await service.send(staff, { method: 'POST', url: '/fhir/Practitioner', body })
+  orthotist = `Practitioner/${String(resource(made)['id'])}`
+  return service.close
+})
+
+beforeEach(async () => {
+  of = await underWay(service, partner, `loop${(referrals += 1)}`)
+})
+
+const get = (who: Who, url: string): Promise<Answer> => service.send(who, { url: `/fhir/${url}` })
+
+async function taken(...steps: readonly (keyof typeof TO)[]): Promise<void> {
+  for (const name of steps)
+    expect((await changeOf(service, staff, of.task, TO[name] ?? {})).status, name).toBe(200)
+}
+
+const Reply = z.looseObject({
+  id: z.string(),
+  content: z.array(z.object({ attachment: z.object({ url: z.string() }) })),
+})
+
+async function signed(): Promise<z.infer<typeof Reply>> {
+  const url = `/fhir/${of.request}/$sign-off?kind=reply&person=${orthotist}`
+  const answer = await service.send(staff, { method: 'POST', url })
+  expect(answer.status, answer.text).toBe(200)
+  return Reply.parse(answer.json)
+}
+
+const TaskOfReferral = z.looseObject({
+  status: z.string(),
+  meta: z.object({ versionId: z.string() }),
+  businessStatus: z.object({ coding: z.array(z.object({ code: z.string() })) }),
+  output: z
+    .array(
+      z.looseObject({
+        type: z.looseObject({
+          coding: z.array(z.object({ system: z.string(), code: z.string() })).optional(),
+        }),
+        valueDateTime: z.string().optional(),
+      }),
+    )
+    .default([]),
+})
+
+/** Whoever asks for AuditEvents has all that came into the log looked at. */
+async function looked(): Promise<void> {
+  expect((await get(staff, 'AuditEvent?_summary=count')).status).toBe(200)
+}
+
+async function standing() {
+  await looked()
+  const { status, businessStatus, output, meta } = TaskOfReferral.parse(
+    (await get(staff, of.task)).json,
+  )
+  const opened = output.filter(({ type }) =>
+    type.coding?.some(({ system, code }) => system === DETAIL && code === 'reply-opened'),
+  )
+  return {
+    status,
+    state: businessStatus.coding[0]?.code,
+    guide: businessStatus.coding[1]?.code,
+    opened: opened.map(({ valueDateTime }) => valueDateTime),
+    version: meta.versionId,
+  }
+}
+
+test('a referral goes from sent to its reply being opened, and so its loop is closed', async () => {
+  await taken('received', 'accepted', 'scheduled', 'done')
+  const { id } = await signed()
+  expect(await standing()).toMatchObject({ status: 'completed', state: 'completed', opened: [] })
+  expect(resource(await get(staff, of.request))['status']).toBe('completed')
+
+  const at = '2026-03-02T09:20:00.000Z'
+  service.clock.set(at)
+  expect((await get(partner, `Composition/${id}`)).status).toBe(200)
+
+  // 7.0 is the row of the open guide for referrals for what is fulfilled; it has none for a reply that was read.
+  expect(await standing()).toMatchObject({
+    status: 'completed',
+    state: 'loop-closed',
+    guide: '7.0',
+    opened: [at],
+  })
+})
+
+test.each([
+  ['its page', (reply: z.infer<typeof Reply>) => reply.content[0]?.attachment.url ?? ''],
+  ['its file', (reply: z.infer<typeof Reply>) => reply.content[1]?.attachment.url ?? ''],
+  ['the whole document', ({ id }: z.infer<typeof Reply>) => `Composition/${id}/$document`],
+])('the reply is opened by reading %s', async (_what, place) => {
+  await taken('received', 'accepted', 'scheduled', 'done')
+  const reply = await signed()
+  expect((await get(partner, place(reply))).status).toBe(200)
+
+  expect(await standing()).toMatchObject({ state: 'loop-closed' })
+})
+
+test('it is not opened by being listed, by the staff, or by another partner', async () => {
+  await taken('received', 'accepted', 'scheduled', 'done')
+  const { id, content } = await signed()
+  expect((await get(partner, `DocumentReference?patient=${of.patient}`)).status).toBe(200)
+  expect((await get(partner, `DocumentReference/${id}`)).status).toBe(200)
+  expect((await get(staff, `Composition/${id}`)).status).toBe(200)
+  expect((await get(staff, content[0]?.attachment.url ?? '')).status).toBe(200)
+  expect((await get(other, `Composition/${id}`)).status).toBe(404)
+
+  expect(await standing()).toMatchObject({ state: 'completed', opened: [] })
+})
+
+test('opened again it is not closed again: the first opening stays, and the Task as it is', async () => {
+  await taken('received', 'accepted', 'scheduled', 'done')
+  const { id } = await signed()
+  await get(partner, `Composition/${id}`)
+  const first = await standing()
+  service.clock.advance(1_000)
+  await get(partner, `Composition/${id}`)
+
+  expect(await standing()).toEqual(first)
+})
+
+test('a loop is closed once, however many processes look at the log at a time', async () => {
+  await taken('received', 'accepted', 'scheduled', 'done')
+  const { id } = await signed()
+  const before = Number((await standing()).version)
+  await Promise.all(Array.from({ length: 5 }, () => get(partner, `Composition/${id}`)))
+  await Promise.all(Array.from({ length: 5 }, looked))
+
+  expect(Number((await standing()).version)).toBe(before + 1)
+})
+
+test('of a visit that is still to come the reply is a word in between; opened, it closes with the end', async () => {
+  await taken('received', 'accepted', 'scheduled')
+  const { id } = await signed()
+  await get(partner, `Composition/${id}`)
+  expect(await standing()).toMatchObject({ status: 'in-progress', state: 'scheduled' })
+
+  const { output } = TaskOfReferral.parse((await get(staff, of.task)).json)
+  await taken('done')
+  const ended = await changeOf(service, staff, of.task, { status: 'completed', output })
+  expect(ended.status, ended.text).toBe(200)
+  expect(await standing()).toMatchObject({ status: 'completed', state: 'loop-closed' })
+})
+
+test('a later reply has to be opened too', async () => {
+  await taken('received', 'accepted', 'scheduled')
+  const { id } = await signed()
+  await get(partner, `Composition/${id}`)
+  expect((await standing()).opened).toHaveLength(1)
+  service.clock.advance(1_000)
+  await taken('done')
+  const finding = {
+    resourceType: 'Observation',
+    status: 'final',
+    code: {
+      coding: [
+        {
+          system: 'https://footing.example/fhir/CodeSystem/observation',
+          code: 'habitual-w-sitting',
+        },
+      ],
+    },
+    subject: { reference: of.patient },
+    effectiveDateTime: '2026-03-02',
+    valueBoolean: true,
+  }
+  const sent = await service.send(partner, {
+    method: 'POST',
+    url: '/fhir/Observation',
+    body: finding,
+  })
+  expect(sent.status, sent.text).toBe(201)
+  expect((await signed()).id).not.toBe(id)
+
+  expect(await standing()).toMatchObject({ state: 'completed', opened: [] })
+})
+
+test('that the exchange closed it stands in the log, as its own doing', async () => {
+  await taken('received', 'accepted', 'scheduled', 'done')
+  const { id } = await signed()
+  await get(partner, `Composition/${id}`)
+  await looked()
+  const told = resources(await get(staff, `AuditEvent?entity=${of.task}&action=U`))
+  const closing = told.filter(({ outcomeDesc }) => outcomeDesc === 'reply-opened')
+
+  expect(closing).toHaveLength(1)
+  expect(closing[0]).toMatchObject({ outcome: '0' })
+  expect(JSON.stringify(closing)).not.toContain(partner.clientId)
+})
