@@ -34,8 +34,10 @@ export interface DerivedContext {
   readonly patient: string
   /** `ServiceRequest/1`. */
   readonly referral: string
-  /** Every version that was read, `Observation/1/_history/2`. */
+  /** Every version that was read and may be named here, `Observation/1/_history/2`. */
   readonly inputs: readonly string[]
+  /** What was read besides, and is not for whoever reads the results. */
+  readonly unnamed?: readonly string[]
   readonly software: string
   /** In whose language the sentences are. */
   readonly speaker: Speaker
@@ -107,10 +109,12 @@ export interface FindingParts extends Value {
   readonly components?: readonly ObservationComponent[]
 }
 
-/** One computed finding. `derivedFrom` holds the observations used; other inputs are in the Provenance. */
+/** One computed finding. `derivedFrom` names the observations used; other inputs are in the Provenance. */
 export function findingObservation(context: DerivedContext, parts: FindingParts): Observation {
   const { role, code, asOf, because, evidence, side, components = [], ...value } = parts
-  const used = [...new Set<string>(evidence)].filter((ref) => ref.startsWith('Observation/'))
+  const used = [...new Set<string>(evidence)].filter(
+    (ref) => ref.startsWith('Observation/') && context.unnamed?.includes(ref) !== true,
+  )
   return {
     resourceType: 'Observation',
     id: context.idOf(role),

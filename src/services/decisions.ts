@@ -1,7 +1,7 @@
 import { AppError } from '../errors.ts'
 import { writeJson } from '../fhir/decimal.ts'
 import { FINDING_CODES } from '../fhir/finding-codes.ts'
-import { decisionParameters, keptDecision } from '../fhir/kept-decisions.ts'
+import { decisionParameters, type KeptDecision, keptDecision } from '../fhir/kept-decisions.ts'
 import { ownTarget } from '../fhir/literal-reference.ts'
 import { isReferral } from '../fhir/profiles.ts'
 import { hasCode } from '../fhir/reading.ts'
@@ -54,13 +54,26 @@ export function decisionsOf(context: Context, caller: Caller, id: string): Promi
       )
       return keptDecision(provenance, findings) ?? []
     })
-    const parameter = decisionParameters(decisions)
+    const parameter = decisionParameters(fullest(decisions))
     return writeJson({
       resourceType: 'Parameters',
       ...(parameter.length === 0 ? {} : { parameter }),
     })
   })
 }
+
+/** Of two accounts of one decision, which staff see, the one that also names what only they may see. */
+function fullest(decisions: readonly KeptDecision[]): KeptDecision[] {
+  const kept = new Map<string, KeptDecision>()
+  for (const one of decisions) {
+    const id = one.suitability.id ?? ''
+    if (namedIn(kept.get(id)) < namedIn(one)) kept.set(id, one)
+  }
+  return [...kept.values()]
+}
+
+const namedIn = (decision: KeptDecision | undefined): number =>
+  decision?.provenance.entity?.length ?? -1
 
 const isObservation = (entry: Entry): entry is Entry<Observation> =>
   entry.resource.resourceType === 'Observation'

@@ -101,10 +101,10 @@ async function triageOfChild(
       continue
     }
     const day = currentDay(context, record)
-    const { results, task, triage } = triageVersions(context, record, day, basis)
+    const { results, ofClinic, task, triage } = triageVersions(context, record, day, basis)
     if (!isNew && (await alreadyStored(tx, clinicId, results)) !== undefined) continue
     const found = { record, triage, speaker }
-    added.push(...results, ...task)
+    added.push(...results, ...ofClinic, ...task)
     added.push(...(await informationVersions(tx, context, clinicId, found)))
   }
   for (const referral of entries.filter(isEndedReferral))

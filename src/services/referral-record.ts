@@ -15,6 +15,7 @@ import type { StoredVersion } from '../storage/resources.ts'
 import type { Basis } from './basis.ts'
 import type { Context } from './context.ts'
 import { latestDay, today } from './day.ts'
+import { namedEvidence } from './named-evidence.ts'
 import { versionReference } from './new-version.ts'
 import { stableId } from './stable-id.ts'
 
@@ -146,7 +147,7 @@ export function compute(
       idOf: (role) => stableId(`${seed}\n${role}`),
       patient: `Patient/${patient.stored.id}`,
       referral: `ServiceRequest/${referral.stored.id}`,
-      inputs: references,
+      ...namedEvidence(record, references),
       software,
       speaker,
     },

@@ -1,6 +1,6 @@
 import type { CivilDate } from '../domain/calendar.ts'
 import { explain, type Triage } from '../domain/triage.ts'
-import { taskAfterTriage, triageFindings, triageProvenance } from '../fhir/from-domain.ts'
+import { taskAfterTriage, triageFindings } from '../fhir/from-domain.ts'
 import { lawFindings } from '../fhir/law-findings.ts'
 import { riskAssessment } from '../fhir/risk-assessment.ts'
 import type { AnyResource } from '../fhir/r4/types.ts'
@@ -13,6 +13,7 @@ import type { Basis } from './basis.ts'
 import { collectionOf } from './bundle-text.ts'
 import type { Context } from './context.ts'
 import { informationVersions } from './information-requests.ts'
+import { provenances } from './named-evidence.ts'
 import { noteWritten } from './noted.ts'
 import { firstVersion, newVersion, versionReference } from './new-version.ts'
 import { compute, plausibly, type ReferralRecord } from './referral-record.ts'
@@ -33,14 +34,16 @@ export function triageReferral(now: Context, caller: Caller, question: Question)
   ] as const
   return unitOfWork(now, caller, needs, async (tx) => {
     const { context, record, day, basis, isNow } = await askedReferral(tx, now, caller, question)
-    const { results, task, triage } = triageVersions(context, record, day, basis)
+    const { results, ofClinic, task, triage } = triageVersions(context, record, day, basis)
     if (!isNow) return collectionOf(context.baseUrl, results)
-    const versions = await withRecords(tx, context, caller.clinicId, [...results, ...task])
+    const added = [...results, ...task, ...ofClinic]
+    const kept = await withRecords(tx, context, caller.clinicId, added)
+    const versions = kept.slice(0, kept.length - ofClinic.length)
     const stored = await alreadyStored(tx, caller.clinicId, versions)
     if (stored !== undefined) return collectionOf(context.baseUrl, stored)
     const found = { record, triage, speaker: basis.speaker }
     const asking = await informationVersions(tx, context, caller.clinicId, found)
-    const all = [...versions, ...asking]
+    const all = [...kept, ...asking]
     await insertVersions(tx, caller.clinicId, all)
     noteWritten(caller, all)
     return collectionOf(context.baseUrl, versions)
@@ -50,6 +53,8 @@ export function triageReferral(now: Context, caller: Caller, question: Question)
 export interface TriageVersions {
   /** Findings, risk, and what was made from what. */
   readonly results: readonly NewVersion[]
+  /** What they were made from where that is more than their reader may see, for the clinic. */
+  readonly ofClinic: readonly NewVersion[]
   /** The next version of the referral's Task; none when it has ended. */
   readonly task: readonly NewVersion[]
   readonly triage: Triage
@@ -76,8 +81,9 @@ export function triageVersions(
     ...(risk === undefined ? [] : [risk]),
   ].map(first)
   const targets = findings.map(versionReference)
-  const provenance = first(triageProvenance(triage, derived, { targets, recorded: updatedAt }))
-  const results = [...findings, provenance]
+  const about = { targets, recorded: updatedAt, partnerId, baseUrl }
+  const { told, ofClinic } = provenances(triage, derived, about)
+  const results = [...findings, told]
   const after =
     record.task === undefined
       ? undefined
@@ -86,10 +92,11 @@ export function triageVersions(
           now: updatedAt,
           speaker: derived.speaker,
         })
-  if (record.task === undefined || after === undefined) return { results, task: [], triage }
+  if (record.task === undefined || after === undefined)
+    return { results, ofClinic, task: [], triage }
   const { id, version, partnerId: owner } = record.task.stored
   const key = { id, version: version + 1, partnerId: owner, updatedAt, baseUrl }
-  return { results, task: [newVersion(after, key)], triage }
+  return { results, ofClinic, task: [newVersion(after, key)], triage }
 }
 
 /** The same computation as it was stored before. */

@@ -19,6 +19,7 @@ import { type WornDevices, wornDevices } from '../fhir/worn-devices.ts'
 import type { Basis } from './basis.ts'
 import type { Context } from './context.ts'
 import { lastFitCheck } from './follow-up.ts'
+import { namedEvidence } from './named-evidence.ts'
 import { compute, type ReferralRecord } from './referral-record.ts'
 import { stableId } from './stable-id.ts'
 
@@ -64,7 +65,7 @@ export function evaluatedVisit(
     found: followUp({ ...triage, ...worn, fitCheck: checked }, { rules, chart }),
     urgent: urgentFindings({ ...visit, ...(fitCheckOn && { fitCheckOn }) }, rules),
     fitCheckOn,
-    derived: ofVisit(derived, entries),
+    derived: ofVisit(derived, record),
   }
 }
 
@@ -94,15 +95,17 @@ export const isOfVisit = (resource: Resource): boolean => {
   }
 }
 
-function ofVisit(derived: DerivedContext, entries: ReferralRecord['entries']): DerivedContext {
-  const read = entries
+function ofVisit(derived: DerivedContext, record: ReferralRecord): DerivedContext {
+  const read = record.entries
     .filter(({ resource }) => isOfVisit(resource))
     .map(({ reference }) => reference)
     .toSorted()
   const seed = [derived.idOf('visit'), ...read].join('\n')
+  const named = namedEvidence(record, read)
   return {
     ...derived,
     idOf: (role) => stableId(`${seed}\n${role}`),
-    inputs: [...derived.inputs, ...read],
+    inputs: [...derived.inputs, ...named.inputs],
+    unnamed: [...(derived.unnamed ?? []), ...named.unnamed],
   }
 }

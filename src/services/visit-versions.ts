@@ -5,10 +5,9 @@ import { SYSTEMS } from '../fhir/codes.ts'
 import { writeJson } from '../fhir/decimal.ts'
 import { isFitCheck } from '../fhir/fit-check-answers.ts'
 import { followUpFindings } from '../fhir/follow-up-findings.ts'
-import { triageProvenance } from '../fhir/from-domain.ts'
 import { goalAfterVisit, planAfterVisit, plannedVisit, visitOfDay } from '../fhir/plan-progress.ts'
 import { progressWord, stopAlert, type WordPlace } from '../fhir/visit-communications.ts'
-import { visitReminder } from '../fhir/visit-reminder.ts'
+import { reminderTask } from '../fhir/reminder-task.ts'
 import type { AnyResource, Resource } from '../fhir/r4/types.ts'
 import { VISIT_REMINDER_CODES } from '../fhir/workflow-codes.ts'
 import type { NewVersion } from '../storage/resource-writes.ts'
@@ -17,6 +16,7 @@ import type { Tx } from '../storage/transaction.ts'
 import { entriesOf, placesOf, planInForce } from './accept-plan.ts'
 import type { Context } from './context.ts'
 import type { Change } from './intake-triage.ts'
+import { provenances } from './named-evidence.ts'
 import { nextDevices } from './next-devices.ts'
 import { firstVersion, newVersion, versionReference } from './new-version.ts'
 import type { Entry, ReferralRecord } from './referral-record.ts'
@@ -44,7 +44,7 @@ export async function visitVersions(
   const findings = followUpFindings(of.visit.found, of.day, of.visit.derived).map(first)
   const targets = findings.map(versionReference)
   const { triage, derived } = of.visit
-  const provenance = first(triageProvenance(triage, derived, { targets, recorded: updatedAt }))
+  const from = provenances(triage, derived, { targets, recorded: updatedAt, partnerId, baseUrl })
   const place = placeOf(of, clinicId, { about: findings.slice(0, 1), now: updatedAt })
   const plan = planInForce(of.record, baseUrl)
   const before = plan === undefined ? undefined : placesOf(of.record, plan, baseUrl)
@@ -53,7 +53,8 @@ export async function visitVersions(
   const words = wordsOf(of, { ...place, about })
   const once = [
     ...findings,
-    provenance,
+    from.told,
+    ...from.ofClinic,
     ...[...words, ...next, ...remindersOf(of, place)].map(first),
   ]
   const kept = new Set((await readResources(tx, clinicId, once)).map(({ id }) => id))
@@ -111,8 +112,8 @@ const isFit = (resource: Resource): boolean =>
 /** What is to be done, each once: a stop is looked at today, a review and a next size by the next visit. */
 function remindersOf({ visit, day }: VisitOf, place: WordPlace): AnyResource[] {
   const { found, urgent, worn, derived } = visit
-  const reminder = (name: string, parts: Parameters<typeof visitReminder>[0]) => ({
-    ...visitReminder(parts, place, derived),
+  const reminder = (name: string, parts: Parameters<typeof reminderTask>[0]) => ({
+    ...reminderTask(parts, place, derived),
     id: occasionId(['visit', place.referral, worn.deliveredOn, name].join('\n')),
   })
   const stops = urgent.map(({ sign, side, on, because }) =>

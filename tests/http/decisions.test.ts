@@ -1,8 +1,8 @@
 import { beforeAll, expect, test } from 'vitest'
 import { z } from 'zod'
 import { validateResource } from '../../src/fhir/validate.ts'
-import { coded, referralParts, without } from '../helpers/referral.ts'
-import { keptAs, type TestService, testService, type Who } from '../helpers/service.ts'
+import { coded, observed, referralParts, without } from '../helpers/referral.ts'
+import { keptAs, resource, type TestService, testService, type Who } from '../helpers/service.ts'
 
 let service: TestService
 let staff: Who
@@ -82,4 +82,35 @@ test('staff see the same, another partner finds nothing', async () => {
 
   expect(byStaff.text).toBe(own.text)
   expect(byOther.status).toBe(404)
+})
+
+test('what only staff may see is named to staff, once for each decision', async () => {
+  const parts = referralParts({ key: 'kept' })
+  const sent = await service.refer(partner, parts)
+  const url = `/fhir/${keptAs(sent, parts, 'referral')}/$decisions`
+  service.clock.advance(60_000)
+  const exclusion = await service.send(staff, {
+    method: 'POST',
+    url: '/fhir/Observation',
+    body: {
+      ...observed('modified-ashworth-calf', '2026-03-02', {
+        valueCodeableConcept: coded('value', 'ashworth-2'),
+        bodySite: coded('side', 'left-foot'),
+      }),
+      subject: { reference: keptAs(sent, parts, 'patient') },
+    },
+  })
+  const id = String(resource(exclusion)['id'])
+
+  const told = await service.send(partner, { url })
+  const byStaff = await service.send(staff, { url })
+
+  const outcomes = ({ json }: typeof told) =>
+    Answer.parse(json).parameter.map(
+      ({ part }) => part.find(({ name }) => name === 'suitability')?.valueCoding?.code,
+    )
+  expect(outcomes(told)).toEqual(['suitable', 'unsuitable'])
+  expect(outcomes(byStaff)).toEqual(outcomes(told))
+  expect(told.text).not.toContain(id)
+  expect(byStaff.text).toContain(`Observation/${id}/_history/1`)
 })
