@@ -21,6 +21,7 @@ import {
   subscription,
   tell,
 } from '../helpers/subscriptions.ts'
+import { toldReferences } from '../helpers/told-references.ts'
 
 // Limits of redness and signs to stop, as published leaflets for orthoses say them: the Royal National
 // Orthopaedic Hospital about 20 minutes; NHS Fife 20 to 30; Mersey Care and North Bristol 30. NHS Fife:
@@ -507,4 +508,42 @@ test('an outgrown device reaches the endpoint of the referrer, with the proposal
     priorRequest: [{ reference: `DeviceRequest/${String(left?.['id'])}` }],
   })
   expect(told(paths.other)).toEqual([])
+})
+
+test('nothing a partner is told names what it cannot read, though what staff keep counts', async () => {
+  const { seen, checked, referral, patient } = await fitted('in-sight', { accepted: true })
+  const foot = { ...quantity(152, 'mm'), bodySite: coded('side', 'left-foot') }
+  const measured = { ...foot, method: coded('method', 'weight-bearing') }
+  const kept = resource(await seen('foot-length', measured, staff))
+  await checked(RIGHT)
+  const hidden = `Observation/${String(kept['id'])}/_history/1`
+  const asked = [
+    `${referral}/$triage`,
+    `${referral}/$fitting-plan`,
+    `${referral}/$follow-up`,
+    `${referral}/$decisions`,
+    `${patient.reference}/$everything`,
+    `_history?_count=200`,
+    `Provenance?patient=${patient.reference}&_include=Provenance:entity&_include=Provenance:target`,
+    `RiskAssessment?subject=${patient.reference}&_revinclude=Provenance:target`,
+    `Task?patient=${patient.reference}&_include=Task:focus`,
+  ]
+  const answersTo = async (who: Who) => {
+    const answers = []
+    for (const place of asked) {
+      const method = place.endsWith('$triage') ? ('POST' as const) : ('GET' as const)
+      answers.push(await service.send(who, { method, url: `/fhir/${place}` }))
+    }
+    return answers
+  }
+
+  const answers = await answersTo(partner)
+  const { told, unreadable } = await toldReferences(service, partner, answers)
+
+  expect(answers.map(({ status }) => status)).toEqual(asked.map(() => 200))
+  expect(told.length).toBeGreaterThan(50)
+  expect(unreadable).toEqual([])
+  const byStaff = await toldReferences(service, staff, await answersTo(staff))
+  expect(byStaff.told).toContain(hidden)
+  expect(byStaff.unreadable).toEqual([])
 })
