@@ -1,7 +1,7 @@
 import type { AssessedChild } from '../assessed-child.ts'
 import type { CivilDate } from '../calendar.ts'
 import { estimatedDelay } from '../development/estimated-delay.ts'
-import type { Recorded } from '../facts.ts'
+import type { Fact, Recorded } from '../facts.ts'
 import { type DeadlineFacts, type Deadlines, deadlines } from './deadlines.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { type StateThresholdAnswer, stateThreshold } from './state-thresholds.ts'
@@ -39,14 +39,11 @@ export function earlyIntervention(
   rules: RuleSet,
 ): EarlyIntervention | undefined {
   const { birthDate, gestationDays, standardised } = child
-  const { state, firstConcernOn, ...dates } = facts
-  const dated = Object.values(dates).some((fact) => fact !== 'unknown')
-  if (!dated && state === 'unknown') return undefined
+  const { state } = facts
+  const dates = programmeDeadlines(birthDate, facts, asOf, rules)
+  if (dates === undefined) return undefined
   const under = asOf < thirdBirthdayOf(birthDate.value, rules.deadlines)
-  if (!dated && !under) return undefined
-  const identifiedOn = dates.identifiedOn === 'unknown' ? firstConcernOn : dates.identifiedOn
-  const all = { ...dates, identifiedOn, birthDate, exceptions: 'unknown' } as const
-  const found = { deadlines: deadlines(all, asOf, rules) }
+  const found = { deadlines: dates }
   if (state === 'unknown' || !under) return found
   const delay = {
     birthDate,
@@ -56,4 +53,23 @@ export function earlyIntervention(
     estimate: estimatedDelay(tempo, ages),
   } as const
   return { ...found, threshold: stateThreshold(state.value, delay, asOf, rules) }
+}
+
+/**
+ * The dates alone, without a look at the delay.
+ *
+ * Undefined where nothing on record says that this law concerns the child.
+ */
+export function programmeDeadlines(
+  birthDate: Fact<CivilDate>,
+  facts: ProgrammeFacts,
+  asOf: CivilDate,
+  rules: RuleSet,
+): Deadlines | undefined {
+  const { state, firstConcernOn, ...dates } = facts
+  const dated = Object.values(dates).some((fact) => fact !== 'unknown')
+  if (!dated && state === 'unknown') return undefined
+  if (!dated && asOf >= thirdBirthdayOf(birthDate.value, rules.deadlines)) return undefined
+  const identifiedOn = dates.identifiedOn === 'unknown' ? firstConcernOn : dates.identifiedOn
+  return deadlines({ ...dates, identifiedOn, birthDate, exceptions: 'unknown' }, asOf, rules)
 }

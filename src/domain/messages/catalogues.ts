@@ -11,6 +11,7 @@ import enLaw from './en/law.json' with { type: 'json' }
 import enPaper from './en/paper.json' with { type: 'json' }
 import enPicture from './en/picture.json' with { type: 'json' }
 import enPlan from './en/plan.json' with { type: 'json' }
+import enReminder from './en/reminder.json' with { type: 'json' }
 import enTerms from './en/terms.json' with { type: 'json' }
 import enUrgency from './en/urgency.json' with { type: 'json' }
 import enVisit from './en/visit.json' with { type: 'json' }
@@ -27,6 +28,7 @@ import esLaw from './es/law.json' with { type: 'json' }
 import esPaper from './es/paper.json' with { type: 'json' }
 import esPicture from './es/picture.json' with { type: 'json' }
 import esPlan from './es/plan.json' with { type: 'json' }
+import esReminder from './es/reminder.json' with { type: 'json' }
 import esTerms from './es/terms.json' with { type: 'json' }
 import esUrgency from './es/urgency.json' with { type: 'json' }
 import esVisit from './es/visit.json' with { type: 'json' }
@@ -49,6 +51,7 @@ const EN = {
   ...enPaper,
   ...enPicture,
   ...enPlan,
+  ...enReminder,
   ...enTerms,
   ...enUrgency,
   ...enVisit,
@@ -72,6 +75,7 @@ const ES: Catalogue = {
   ...esPaper,
   ...esPicture,
   ...esPlan,
+  ...esReminder,
   ...esTerms,
   ...esUrgency,
   ...esVisit,

@@ -64,3 +64,20 @@ export const weeksInOrder = setting(
 /** One of several words. */
 export const choice = <const Words extends readonly [string, ...string[]]>(words: Words) =>
   setting('1', z.enum(words))
+
+/** How the days of a law are counted. */
+export const deadlineSettings = z.strictObject({
+  countingConvention: choice(['day-after-receipt', 'receipt-is-day-one']),
+  leapBirthday: choice(['feb28', 'mar1']),
+  workingTarget: choice(['friday-before', 'same-day']),
+})
+
+/** After how many days the clinic is reminded of a referral; how long before a legal date. */
+export const timerSettings = z.strictObject({
+  receiptDays: days,
+  triageDays: days,
+  dateDays: days,
+  replyDays: days,
+  informationDays: days,
+  legalNoticeDays: days,
+})
