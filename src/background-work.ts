@@ -6,6 +6,7 @@ import { keepCheckpoints } from './services/checkpoint-upkeep.ts'
 import type { Context } from './services/context.ts'
 import { keepNotifications } from './services/notification-dispatch.ts'
 import { openExchange } from './services/outgoing-request.ts'
+import { keepReminders } from './services/referral-reminders.ts'
 import type { Repeated } from './services/repeated.ts'
 import { openJobQueue } from './storage/job-queue.ts'
 
@@ -54,6 +55,7 @@ async function startJobs(
     const exchange = openExchange(context.notifyOrigins)
     const sender = { exchange, tokens, issuer, random: Math.random }
     const every = { everyMs: pollMs, onFailure }
+    await keepReminders(context, queue)
     const notifications = await keepNotifications(context, { queue, sender }, every)
     return {
       stop: async () => {

@@ -15,6 +15,7 @@ export const KIND: Readonly<Record<AuditRecord['kind'], Coding>> = {
   configuration: { system: DCM, code: '110129', display: 'Security Configuration' },
   notification: { system: DCM, code: '110106', display: 'Export' },
   review: { system: DCM, code: '110101', display: 'Audit Log Used' },
+  reminder: { system: DCM, code: '110110', display: 'Patient Record' },
 }
 
 const RESTFUL = 'http://hl7.org/fhir/restful-interaction'

@@ -62,11 +62,14 @@ export function auditEvent({ id, recorded, clinicId, record }: PlacedRecord): Au
 export const CLIENT_SYSTEM = `${CANONICAL}/NamingSystem/client`
 export const PARTNER_SYSTEM = `${CANONICAL}/NamingSystem/partner`
 const SERVICE_SYSTEM = `${CANONICAL}/NamingSystem/service`
+const SERVICE = { identifier: { system: SERVICE_SYSTEM, value: 'footing' } }
 
 const typed = (coding: Coding) => ({ coding: [coding] })
 
 function agentsOf(record: AuditRecord): readonly AuditEventAgent[] {
   const { client, token, partner, user, address, action, purpose } = record
+  // Nobody asked for it.
+  if (record.kind === 'reminder') return [{ type: typed(SOURCE), who: SERVICE, requestor: true }]
   // What is read goes to the client, what is written comes from it.
   const writes = action === 'C' || action === 'U' || action === 'D'
   const known =
@@ -90,7 +93,7 @@ function agentsOf(record: AuditRecord): readonly AuditEventAgent[] {
     },
     {
       type: typed(writes ? DESTINATION : SOURCE),
-      who: { identifier: { system: SERVICE_SYSTEM, value: 'footing' } },
+      who: SERVICE,
       requestor: false,
     },
   ]

@@ -1,5 +1,12 @@
 /** DICOM audit event types that are made here; RFC 3881 and FHIR name `rest` for everything over HTTP. */
-export type AuditKind = 'rest' | 'signin' | 'export' | 'configuration' | 'notification' | 'review'
+export type AuditKind =
+  | 'rest'
+  | 'signin'
+  | 'export'
+  | 'configuration'
+  | 'notification'
+  | 'review'
+  | 'reminder'
 
 /** What the log keeps of one call: identifiers and codes, no name and no clinical content. */
 export interface AuditRecord {

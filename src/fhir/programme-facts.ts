@@ -8,7 +8,12 @@ import { boolean } from './reading.ts'
 import { type RecordEntry, RecordFacts } from './record-facts.ts'
 
 const CONCERN = SIGN_CODES['motor-concern']
-const CODES = new Set([CONCERN, ...Object.values(PROGRAMME_CODES)].map(({ code }) => code))
+/** Codes of the Observations that they are read from. */
+export const PROGRAMME_FACT_CODES: readonly string[] = [
+  CONCERN,
+  ...Object.values(PROGRAMME_CODES),
+].map(({ code }) => code)
+const CODES = new Set(PROGRAMME_FACT_CODES)
 
 /**
  * What the record says about early intervention.

@@ -111,6 +111,9 @@ export const TIMER_CODES = {
   legalDate: timer('legal-date', 'A date that the law sets is near'),
 } as const
 
+/** Why a reminder was closed by the service itself. */
+export const REMINDER_SETTLED = timer('cause-gone', 'The cause is gone')
+
 /** Why a visit puts a reminder on the worklist. */
 export const VISIT_REMINDER_CODES = {
   stopSign: timer('stop-sign', 'A worn device must come off'),
@@ -130,5 +133,6 @@ export const WORKFLOW_CODES: readonly Code[] = [
   TASK_CODES.reminder,
   ...Object.values(TASK_DETAIL_CODES),
   ...Object.values(TIMER_CODES),
+  REMINDER_SETTLED,
   ...Object.values(VISIT_REMINDER_CODES),
 ]

@@ -19,7 +19,7 @@ const Thing = z.object({
 
 const Kept = z.object({
   v: z.literal(1),
-  kind: z.enum(['rest', 'signin', 'export', 'configuration', 'notification', 'review']),
+  kind: z.enum(['rest', 'signin', 'export', 'configuration', 'notification', 'review', 'reminder']),
   interaction: z.string(),
   action: z.enum(['C', 'R', 'U', 'D', 'E']),
   outcome: z.union([z.literal(0), z.literal(4), z.literal(8)]),

@@ -125,7 +125,7 @@ const DESCRIPTIONS: readonly Description[] = [
   {
     id: 'timer',
     title: 'Why a reminder stands on the worklist',
-    description: 'What has not happened to a referral in time.',
+    description: 'What has not happened to a referral in time, and that it has meanwhile.',
     system: WORKFLOW_SYSTEMS.timer,
   },
   {
