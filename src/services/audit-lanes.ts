@@ -3,12 +3,18 @@ import { BEFORE_THE_FIRST, chainHash } from '../security/audit-chain.ts'
 import { type AuditRow, appendAudit } from '../storage/audit-log.ts'
 import type { Statement } from '../storage/transaction.ts'
 
+/** A chain to which nothing was added for so long is left, and another one begun. */
+const LEFT_AFTER_MS = 3_600_000
+/** After so long it is left for certain, by whatever process: also where clocks differ. */
+export const AT_REST_AFTER_MS = 24 * 3_600_000
+
 interface Head {
+  readonly writer: string
   readonly sequence: number
   readonly hash: Buffer
+  /** ISO instant of the last record. */
+  readonly recorded: string
 }
-
-const NOTHING_YET: Head = { sequence: 0, hash: BEFORE_THE_FIRST }
 
 /** What is to be added, and where the chain then ends. */
 export interface Appended {
@@ -17,16 +23,11 @@ export interface Appended {
 }
 
 /**
- * A writer of the log: it has one chain in each clinic and serves one transaction at a time, so that no
+ * It writes one chain at a time in each clinic and serves one transaction at a time, so that no
  * transaction waits for another's place in a chain.
  */
 export class Lane {
-  private readonly writer: string
   private readonly heads = new Map<string, Head>()
-
-  constructor(writer: string) {
-    this.writer = writer
-  }
 
   next(
     clinicId: string,
@@ -34,7 +35,8 @@ export class Lane {
     made: { readonly recorded: string; readonly newId: () => string },
   ): Appended {
     const { recorded, newId } = made
-    let head = this.heads.get(clinicId) ?? NOTHING_YET
+    let head = this.headIn(clinicId, made)
+    const { writer } = head
     const rows = records.map((one): AuditRow => {
       const { hash: previous } = head
       const placed = {
@@ -43,11 +45,21 @@ export class Lane {
         recorded,
         record: JSON.stringify(one),
       }
-      const hash = chainHash(previous, { ...placed, clinicId, writer: this.writer })
-      head = { sequence: placed.sequence, hash }
+      const hash = chainHash(previous, { ...placed, clinicId, writer })
+      head = { writer, sequence: placed.sequence, hash, recorded }
       return { ...placed, previous, hash }
     })
-    return { statement: appendAudit(clinicId, this.writer, rows), head }
+    return { statement: appendAudit(clinicId, writer, rows), head }
+  }
+
+  private headIn(
+    clinicId: string,
+    { recorded, newId }: { readonly recorded: string; readonly newId: () => string },
+  ): Head {
+    const head = this.heads.get(clinicId)
+    const isLeft =
+      head === undefined || Date.parse(recorded) - Date.parse(head.recorded) > LEFT_AFTER_MS
+    return isLeft ? { writer: newId(), sequence: 0, hash: BEFORE_THE_FIRST, recorded } : head
   }
 
   /** It is durable: what comes next follows it. */
@@ -59,14 +71,9 @@ export class Lane {
 /** As many lanes as there are transactions at once. */
 export class Lanes {
   private readonly free: Lane[] = []
-  private readonly newId: () => string
-
-  constructor(newId: () => string) {
-    this.newId = newId
-  }
 
   take(): Lane {
-    return this.free.pop() ?? new Lane(this.newId())
+    return this.free.pop() ?? new Lane()
   }
 
   /** Not given back when nobody knows whether its last rows were committed: its chain ends there. */

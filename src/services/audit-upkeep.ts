@@ -1,5 +1,6 @@
 import { makeAuditMonths } from '../storage/audit-log.ts'
-import { clinicsWithPending, recordsEver } from '../storage/audit-reading.ts'
+import { clinicsWithPending, finishWriters, recordsEver } from '../storage/audit-reading.ts'
+import { AT_REST_AFTER_MS } from './audit-lanes.ts'
 import { projectAudit } from './audit-projection.ts'
 import type { Context } from './context.ts'
 import { type Repeated, repeated } from './repeated.ts'
@@ -20,7 +21,8 @@ export function keepAudit(
   onFailure: (error: unknown) => void,
 ): Repeated {
   let isStopped = false
-  let sinceMonths = 0
+  // At the first look too: a service may not run for half a day.
+  let sinceMonths = MONTHS_EVERY_MS
   let counted = 0
   let postponed = 0
 
@@ -29,7 +31,12 @@ export function keepAudit(
     sinceMonths += EVERY_MS
     if (sinceMonths < MONTHS_EVERY_MS) return
     sinceMonths = 0
-    await context.db.asOwner((tx) => makeAuditMonths(tx, context.now().toISOString()))
+    const now = context.now()
+    const restingSince = new Date(now.getTime() - AT_REST_AFTER_MS).toISOString()
+    await context.db.asOwner(async (tx) => {
+      await makeAuditMonths(tx, now.toISOString())
+      await finishWriters(tx, { restingSince, now: now.toISOString() })
+    })
   }
 
   const once = async (): Promise<void> => {

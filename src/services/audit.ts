@@ -42,7 +42,7 @@ interface Made {
 const TOGETHER = 500
 
 export function openAudit(db: Pick<Database, 'writeInClinic'>, made: Made): Audit {
-  const lanes = new Lanes(made.newId)
+  const lanes = new Lanes()
   let waiting: Waiting[] = []
   let isWriting = false
   let written = 0

@@ -25,7 +25,7 @@ export async function pendingAudit(
       cross join lateral (select * from audit_log
         where clinic_id = w.clinic_id and writer = w.writer and sequence > w.projected
         order by sequence limit $2) a
-      where w.clinic_id = $1
+      where w.clinic_id = $1 and w.finished_at is null
       order by a.writer, a.sequence limit $2`,
     values: [clinicId, limit],
   })
@@ -52,10 +52,30 @@ export async function wasProjected(
 export async function clinicsWithPending(tx: Tx): Promise<readonly string[]> {
   const rows = await tx.query<{ clinic: string }>({
     text: `select distinct w.clinic_id as clinic from audit_writers w
-      where exists (select from audit_log a
+      where w.finished_at is null and exists (select from audit_log a
         where a.clinic_id = w.clinic_id and a.writer = w.writer and a.sequence > w.projected)`,
   })
   return rows.map(({ clinic }) => clinic)
+}
+
+/**
+ * Notes the chains to which nothing was added since an instant and of which nothing is left to do, so that
+ * what looks for work reads only those that grow. As the owner: no caller's transaction may.
+ */
+export async function finishWriters(
+  tx: Tx,
+  { restingSince, now }: { readonly restingSince: string; readonly now: string },
+): Promise<void> {
+  await tx.query({
+    text: `update audit_writers w set finished_at = $2
+      where w.finished_at is null
+        and w.projected = (select r.last from audit_ranges r
+          where r.clinic_id = w.clinic_id and r.writer = w.writer order by r.last desc limit 1)
+        and not exists (select from audit_log a
+          where a.clinic_id = w.clinic_id and a.writer = w.writer and a.sequence >= w.projected
+            and (a.sequence > w.projected or a.recorded >= $1))`,
+    values: [restingSince, now],
+  })
 }
 
 /** How many records all processes have added since the server counts. As the owner. */

@@ -1,3 +1,4 @@
+import { sql } from 'drizzle-orm'
 import { bigint, index, pgTable, primaryKey, text, uuid } from 'drizzle-orm/pg-core'
 import { bytes } from './bytes.ts'
 import { instant } from './instant.ts'
@@ -34,6 +35,13 @@ export const auditWriters = pgTable(
     writer: uuid('writer').notNull(),
     startedAt: instant('started_at').notNull(),
     projected: bigint('projected', { mode: 'number' }).notNull().default(0),
+    /** Nothing is added any more, and all of it was made into AuditEvents and is covered by a checkpoint. */
+    finishedAt: instant('finished_at'),
   },
-  (table) => [primaryKey({ columns: [table.clinicId, table.writer] })],
+  (table) => [
+    primaryKey({ columns: [table.clinicId, table.writer] }),
+    index('audit_writers_unfinished')
+      .on(table.clinicId, table.writer)
+      .where(sql`${table.finishedAt} is null`),
+  ],
 )

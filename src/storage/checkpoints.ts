@@ -29,7 +29,7 @@ export async function unsealedRecords(
       cross join lateral (select sequence, previous, hash from audit_log
         where clinic_id = w.clinic_id and writer = w.writer and sequence > coalesce(r.last, 0)
         order by sequence limit $2) a
-      where w.clinic_id = $1
+      where w.clinic_id = $1 and w.finished_at is null
       order by w.writer, a.sequence`,
     values: [clinicId, limit],
   })
@@ -44,7 +44,7 @@ export async function unsealedRecords(
 export async function unsealedClinics(tx: Tx): Promise<readonly string[]> {
   const rows = await tx.query<{ clinic: string }>({
     text: `select distinct w.clinic_id as clinic from audit_writers w
-      where exists (select from audit_log a
+      where w.finished_at is null and exists (select from audit_log a
         where a.clinic_id = w.clinic_id and a.writer = w.writer and a.sequence > coalesce(
           (select r.last from audit_ranges r
             where r.clinic_id = w.clinic_id and r.writer = w.writer order by r.last desc limit 1), 0))`,

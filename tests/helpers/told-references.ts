@@ -11,7 +11,7 @@ export interface ToldReferences {
 
 /** Every literal reference into the store that answers name. */
 export async function toldReferences(
-  { send }: TestService,
+  service: TestService,
   who: Who,
   answers: readonly Answer[],
 ): Promise<ToldReferences> {
@@ -24,7 +24,7 @@ export async function toldReferences(
   ]
   const unreadable: string[] = []
   for (const reference of told) {
-    const { status } = await send(who, { url: `/fhir/${reference}` })
+    const { status } = await service.send(who, { url: `/fhir/${reference}` })
     if (status !== 200) unreadable.push(`${reference}: ${status}`)
   }
   return { told, unreadable }

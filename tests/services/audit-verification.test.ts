@@ -7,6 +7,7 @@ import { projectAudit } from '../../src/services/audit-projection.ts'
 import { type Verification, verifyLog } from '../../src/services/audit-verification.ts'
 import { takeCheckpoint } from '../../src/services/checkpoints.ts'
 import type { AuditRecord } from '../../src/fhir/audit-record.ts'
+import { clinicsWithPending, finishWriters } from '../../src/storage/audit-reading.ts'
 import { BASE, type TestService, testService } from '../helpers/service.ts'
 
 // Tests T6 and S10 of the catalogue of faults: whoever changes, deletes, adds or swaps a row, be it the owner
@@ -122,6 +123,48 @@ describe('a log that nobody touched', () => {
     expect(await seal()).toMatchObject({ clinicId, number: 2 })
     expect(await seal()).toBeUndefined()
     expect(await counts()).toEqual({ records: 5, writers: 2, checkpoints: 2 })
+  })
+
+  test('a chain at rest is looked through no more once all of it is made and sealed, and stays valid', async () => {
+    const { db, newId } = context()
+    const HOUR_MS = 3_600_000
+    let at = Date.parse('2026-03-02T09:00:00Z')
+    const audit = openAudit(db, { now: () => new Date(at), newId })
+    const finish = async (restingSince: number) => {
+      const asked = { restingSince: new Date(restingSince).toISOString() }
+      await db.asOwner((tx) => finishWriters(tx, { ...asked, now: new Date(at).toISOString() }))
+      const rows = await service.sql<{ writer: string }>(
+        'select writer from audit_writers where clinic_id = $1 and finished_at is not null',
+        [clinicId],
+      )
+      return rows.map(({ writer }) => writer)
+    }
+    await audit.record(clinicId, RECORD)
+    const first = await writers()
+    expect(first).toHaveLength(1)
+
+    // Whatever stops the service between these steps, the next look goes on where it was.
+    expect(await finish(at + 1)).toEqual([])
+    await project()
+    expect(await finish(at + 1)).toEqual([])
+    await seal()
+    expect(await finish(at)).toEqual([])
+    expect(await finish(at + 1)).toEqual(first)
+
+    at += HOUR_MS + 1
+    await audit.record(clinicId, RECORD)
+    expect(await writers()).toHaveLength(2)
+    expect(await db.asOwner(clinicsWithPending)).toContain(clinicId)
+    expect(await project()).toBe(1)
+    expect(await seal()).toMatchObject({ number: 2 })
+    expect(await finish(at)).toEqual(first)
+    expect(await counts()).toEqual({ records: 2, writers: 2, checkpoints: 2 })
+    await service.sql('update audit_log set record = $3 where clinic_id = $1 and writer = $2', [
+      clinicId,
+      first[0],
+      ELSE,
+    ])
+    expect((await verify()).fault).toMatchObject({ is: 'altered', writer: first[0], sequence: 1 })
   })
 
   test('is valid when more rows are read than at once', async () => {
