@@ -621,9 +621,10 @@ test('the running service tells by itself, from its queue', async () => {
     const url = `/fhir/Subscription/${id}`
     while (resource(await running.send(who, { url }))['status'] !== 'active')
       await new Promise((resolve) => setTimeout(resolve, 50))
-    expect(
-      await running.sql("select cron from jobs.schedule where name = 'event-retention'"),
-    ).toEqual([{ cron: '23 3 * * *' }])
+    expect(await running.sql('select name, cron from jobs.schedule order by name')).toEqual([
+      { name: 'event-retention', cron: '23 3 * * *' },
+      { name: 'referral-reminder-round', cron: '17 * * * *' },
+    ])
     const told = arrived(1)
     await running.refer(who, smallReferral({ key: 'running' }))
     await told
