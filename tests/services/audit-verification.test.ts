@@ -5,7 +5,8 @@ import { checkpointText, readCheckpoint } from '../../src/security/checkpoint.ts
 import { openAudit } from '../../src/services/audit.ts'
 import { projectAudit } from '../../src/services/audit-projection.ts'
 import { type Verification, verifyLog } from '../../src/services/audit-verification.ts'
-import { takeCheckpoint } from '../../src/services/checkpoints.ts'
+import { keepCheckpoints } from '../../src/services/checkpoint-upkeep.ts'
+import { type Sealed, takeCheckpoint } from '../../src/services/checkpoints.ts'
 import type { AuditRecord } from '../../src/fhir/audit-record.ts'
 import { clinicsWithPending, finishWriters } from '../../src/storage/audit-reading.ts'
 import { BASE, type TestService, testService } from '../helpers/service.ts'
@@ -123,6 +124,25 @@ describe('a log that nobody touched', () => {
     expect(await seal()).toMatchObject({ clinicId, number: 2 })
     expect(await seal()).toBeUndefined()
     expect(await counts()).toEqual({ records: 5, writers: 2, checkpoints: 2 })
+  })
+
+  test('what a process only wrote is sealed, though nobody asked for AuditEvents', async () => {
+    const { db, now, newId } = context()
+    const audit = openAudit(db, { now, newId })
+    const sealed: Sealed[] = []
+    const failures: unknown[] = []
+    const keeper = keepCheckpoints(
+      { ...context(), audit },
+      { onSealed: (one) => sealed.push(one), onFailure: (error) => failures.push(error) },
+    )
+    await audit.record(clinicId, RECORD)
+
+    await keeper.stop()
+
+    expect(failures).toEqual([])
+    expect(sealed.filter((one) => one.clinicId === clinicId)).toMatchObject([{ number: 1 }])
+    expect(await db.asOwner(clinicsWithPending)).toContain(clinicId)
+    expect(await counts()).toEqual({ records: 1, writers: 1, checkpoints: 1 })
   })
 
   test('a chain at rest is looked through no more once all of it is made and sealed, and stays valid', async () => {
