@@ -10,6 +10,10 @@ export type AuditKind =
 
 /** What the log keeps of one call: identifiers and codes, no name and no clinical content. */
 export interface AuditRecord {
+  /**
+   * Which rendering makes its AuditEvent. What one makes never changes, so that every later version of the
+   * software can tell whether an event was altered; another rendering takes the next number beside it.
+   */
   readonly v: 1
   readonly kind: AuditKind
   /** `read`, `search-type`, `create`, an operation's name … */
