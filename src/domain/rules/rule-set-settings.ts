@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { ESTIMATED_DELAYS } from '../development/delay-levels.ts'
+import shipped from './footing-default-2026.1.json' with { type: 'json' }
 
 const MARKS = ['published', 'derived', 'common-practice', 'judgement', 'memory'] as const
 
@@ -72,8 +73,7 @@ export const deadlineSettings = z.strictObject({
   workingTarget: choice(['friday-before', 'same-day']),
 })
 
-/** After how many days the clinic is reminded of a referral; how long before a legal date. */
-export const timerSettings = z.strictObject({
+const timers = z.strictObject({
   receiptDays: days,
   triageDays: days,
   dateDays: days,
@@ -81,3 +81,9 @@ export const timerSettings = z.strictObject({
   informationDays: days,
   legalNoticeDays: days,
 })
+
+/**
+ * After how many days the clinic is reminded of a referral; how long before a legal date. A clinic's rule set
+ * may be older than this section, and must go on deciding as it did: for it the shipped limits hold.
+ */
+export const timerSettings = z.preprocess((given) => given ?? shipped.timers, timers)

@@ -42,6 +42,12 @@ test('every fault is reported at once, each with its path', () => {
   expect(() => parseRuleSet(broken)).toThrow(/age\.termFromDays[^]*urgency\.urgentFrom\.value/)
 })
 
+test('a rule set that is older than the timers reads as before, with the shipped limits for them', () => {
+  const { timers: _later, ...older } = shipped()
+
+  expect(parseRuleSet(older)).toEqual(parseRuleSet(shipped()))
+})
+
 test('a setting that the schema does not know is refused', () => {
   const broken = shipped()
   broken['age'] = {
