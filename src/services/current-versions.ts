@@ -3,9 +3,10 @@ import type { WriteOperation } from '../fhir/operations.ts'
 import { rowOf } from '../fhir/registry.ts'
 import type { Caller } from '../security/access-token.ts'
 import { serialise } from '../storage/idempotency.ts'
-import { readResources, type StoredVersion } from '../storage/resources.ts'
+import { readResources, type StoredVersion, writtenByClinic } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { refuseComputed } from './computed.ts'
+import { isStableId } from './stable-id.ts'
 import type { Target } from './targets.ts'
 
 /** A write and the version that stands before it; none for a create. */
@@ -19,7 +20,7 @@ export interface Standing extends Target {
  */
 export async function currentVersions(
   tx: Tx,
-  { clinicId }: Caller,
+  { clinicId, partnerId }: Caller,
   targets: readonly Target[],
 ): Promise<Standing[]> {
   const changed = targets.filter(({ does }) => does !== 'create' && does !== 'nothing')
@@ -31,8 +32,32 @@ export async function currentVersions(
   )
   const rows = await readResources(tx, clinicId, keys)
   const current = new Map(rows.map((row) => [`${row.type}/${row.id}`, row]))
+  if (partnerId !== undefined) refuseOfClinic(changed, await writtenByClinic(tx, clinicId, keys))
   return targets.map((target) =>
     standing(target, current.get(`${target.operation.type}/${target.id}`)),
+  )
+}
+
+/**
+ * What the clinic addressed to a partner is read by it, not changed. Of a Task both parties have their steps,
+ * which its own table knows.
+ */
+function refuseOfClinic(changed: readonly Target[], byClinic: ReadonlySet<string>): void {
+  const own = changed.filter(
+    ({ id, operation: { type } }) =>
+      type !== 'Task' && !isStableId(id) && byClinic.has(`${type}/${id}`),
+  )
+  if (own.length === 0) return
+  throw new AppError(
+    'scope-missing',
+    'This is changed by the clinic that wrote it.',
+    own.map(({ operation: { type, at } }) => ({
+      severity: 'error',
+      code: 'forbidden',
+      expression: at,
+      rule: 'staff-only',
+      text: `The clinic wrote this ${type}: its staff changes it. Answer with a resource of your own.`,
+    })),
   )
 }
 

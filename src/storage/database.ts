@@ -141,6 +141,8 @@ const entryAt =
     name: 'enter-scope',
     text: `select set_config('role', 'app_service', true),
       set_config('app.clinic', $1, true), set_config('app.partner', $2, true),
+      -- Stays who it is, also while more is seen.
+      set_config('app.author', $2, true),
       set_config('app.now', $3, true), set_config('app.narrowed', $4, true)`,
     values: [...scopeValues(scope, now), scope.narrowed ?? ''],
   })

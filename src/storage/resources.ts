@@ -74,6 +74,22 @@ export async function existing(
   return new Set(rows.map((row) => row.key))
 }
 
+/** Which of the given resources in sight the clinic wrote itself, as `Type/id`. */
+export async function writtenByClinic(
+  tx: Tx,
+  clinicId: string,
+  keys: readonly { readonly type: string; readonly id: string }[],
+): Promise<ReadonlySet<string>> {
+  const rows = await tx.query<{ key: string }>({
+    name: 'written-by-clinic',
+    text: `select type || '/' || id as key from resources
+      where clinic_id = $1 and by_clinic and type = any($2::text[]) and id = any($3::text[])
+        and (type, id) in (select * from unnest($2::text[], $3::text[]))`,
+    values: [clinicId, keys.map((key) => key.type), keys.map((key) => key.id)],
+  })
+  return new Set(rows.map((row) => row.key))
+}
+
 /** The given resources that are in sight, in the order of the keys. */
 export async function readResources(
   tx: Tx,

@@ -112,6 +112,10 @@ export const resources = pgTable(
     dateEnd: instant('date_end'),
     /** The child to whose record it belongs by what it refers to, where it does not name the child itself. */
     recordOf: text('record_of'),
+    /** Whether the clinic wrote its first version, also where a partner sees it. */
+    byClinic: boolean('by_clinic')
+      .notNull()
+      .default(sql`(coalesce(current_setting('app.author', true), '') = '')`),
     /** Of the first version: the order of pages, which an update does not change. */
     createdAt: instant('created_at').notNull(),
   },

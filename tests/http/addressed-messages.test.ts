@@ -6,6 +6,7 @@ import { type Json, smallReferral } from '../helpers/referral.ts'
 import {
   type Answer,
   expressions,
+  issues,
   kept,
   keptAs,
   resource,
@@ -297,6 +298,34 @@ test('a document that a message carries goes with it, with its bytes', async () 
   for (const place of places) expect(await readers(place), place).toBe('sp')
   expect(new Set(toldAt('/partner'))).toEqual(new Set(places.slice(0, 2)))
   expect(toldAt('/other')).toEqual([])
+})
+
+test('what the clinic wrote is changed by the clinic alone, also where the partner reads it', async () => {
+  const url = `/fhir/${placeOf(await create(staff, message([named(partner.partnerId)])))}`
+  const body = { ...resource(await service.send(partner, { url })), language: 'es' }
+  const patch = [{ op: 'add', path: '/language', value: 'es' }]
+  const headers = { 'content-type': 'application/json-patch+json' }
+  for (const change of [
+    { method: 'PUT', url, body },
+    { method: 'PATCH', url, headers, body: patch },
+    { method: 'DELETE', url },
+  ] as const) {
+    const refused = await service.send(partner, change)
+    expect([refused.status, issues(refused)[0]?.code], change.method).toEqual([403, 'forbidden'])
+  }
+  expect((await service.send(staff, { method: 'PUT', url, body })).status).toBe(200)
+})
+
+test('what the partner wrote it changes itself, also after the clinic did', async () => {
+  const sent = placeOf(await create(partner, message([named(staff.clinicId, CLINIC)])))
+  const url = `/fhir/${sent}`
+  for (const [who, language] of [
+    [staff, 'es'],
+    [partner, 'en'],
+  ] as const) {
+    const body = { ...resource(await service.send(who, { url })), language }
+    expect((await service.send(who, { method: 'PUT', url, body })).status).toBe(200)
+  }
 })
 
 test('what a partner addresses to another one stays its own', async () => {

@@ -271,8 +271,12 @@ test('a plan is accepted once by staff, and read by the referrer', async () => {
   expect(byPartner.status).toBe(403)
   const plans = await find(`CarePlan?subject=${patient.reference}`)
   expect(plans).toMatchObject([{ status: 'active', intent: 'plan', meta: { versionId: '1' } }])
-  for (const one of plan === undefined ? [] : resources(plan))
+  for (const one of plan === undefined ? [] : resources(plan)) {
     expect(validateResource(one), String(one['resourceType'])).toEqual([])
+    const url = `/fhir/${String(one['resourceType'])}/${String(one['id'])}`
+    const body = { ...one, language: 'es' }
+    expect((await service.send(partner, { method: 'PUT', url, body })).status, url).toBe(403)
+  }
 })
 
 test('a fit check completes the planned visit that is nearest and notes what came of it', async () => {
