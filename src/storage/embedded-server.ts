@@ -42,6 +42,8 @@ const SETTINGS = [
   'unix_socket_directories=',
   'max_connections=50',
   'shared_buffers=64MB',
+  // A young database grows by multiples in a minute, and plans made for an empty one are slow by then.
+  'autovacuum_naptime=10s',
   'max_wal_size=512MB',
   'timezone=UTC',
   'jit=off',

@@ -520,6 +520,7 @@ test('nothing a partner is told names what it cannot read, though what staff kee
   const measured = { ...foot, method: coded('method', 'weight-bearing') }
   const kept = resource(await seen('foot-length', measured, staff))
   await checked(RIGHT)
+  await service.sql('analyze')
   const hidden = `Observation/${String(kept['id'])}/_history/1`
   const asked = [
     `${referral}/$triage`,
