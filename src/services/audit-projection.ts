@@ -48,12 +48,16 @@ type Projecting = Pick<Context, 'db' | 'audit' | 'baseUrl' | 'now' | 'newId'>
  * Makes AuditEvents of what came into a clinic's log, so that the usual search finds them, and notes what
  * replies were opened by it. Several processes may ask at once; each record is made once.
  */
-export async function projectAudit(context: Projecting, clinicId: string): Promise<number> {
+export async function projectAudit(
+  context: Projecting,
+  clinicId: string,
+  goesOn: () => Promise<boolean> = () => Promise.resolve(true),
+): Promise<number> {
   let count = 0
   for (;;) {
     const made = await projectBatch(context, clinicId)
     count += made
-    if (made < BATCH) return count
+    if (made < BATCH || !(await goesOn())) return count
   }
 }
 

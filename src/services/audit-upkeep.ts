@@ -39,16 +39,23 @@ export function keepAudit(
     })
   }
 
+  /** Has much come in since this was last asked? */
+  const isBusy = async (): Promise<boolean> => {
+    const before = counted
+    counted = await context.db.asOwner(recordsEver)
+    return counted - before > BUSY
+  }
+
   const once = async (): Promise<void> => {
     try {
       await makeMonths()
-      const ever = await context.db.asOwner(recordsEver)
-      const isBusy = ever - counted > BUSY
-      counted = ever
-      postponed = isBusy ? postponed + 1 : 0
-      if (isBusy && postponed < POSTPONED_AT_MOST) return
+      postponed = (await isBusy()) ? postponed + 1 : 0
+      const isLate = postponed >= POSTPONED_AT_MOST
+      if (postponed > 0 && !isLate) return
+      const goesOn = async () => !isStopped && (isLate || !(await isBusy()))
       for (const clinicId of await context.db.asOwner(clinicsWithPending))
-        if (!isStopped) await projectAudit(context, clinicId)
+        if (!isStopped) await projectAudit(context, clinicId, goesOn)
+      if (isLate) postponed = 0
     } catch (error) {
       onFailure(error)
     }

@@ -21,15 +21,19 @@ export interface Opening {
   readonly at: string
 }
 
-/** Whoever is given these has the words of a document before it; a search or a DocumentReference only names it. */
+/**
+ * Whoever asks for these has the words of one document before it. What is found by a search or with a whole record
+ * may never be looked at, and a DocumentReference only names it.
+ */
 const OPENING = new Set(['read', 'vread', '$document'])
 
-/** The documents that a call opened, as the log has it. */
-export function openingsIn(
-  { interaction, outcome, partner, about }: AuditRecord,
-  recorded: string,
-): Opening[] {
-  if (partner === undefined || outcome !== 0 || !OPENING.has(interaction)) return []
+const PART = /(?:^|&)_(?:summary|elements)=/
+
+/** The documents that a call opened, as the log has it: their words were sent, and whole. */
+export function openingsIn(record: AuditRecord, recorded: string): Opening[] {
+  const { interaction, status, partner, about, query = '' } = record
+  if (partner === undefined || status !== 200 || !OPENING.has(interaction)) return []
+  if (PART.test(Buffer.from(query, 'base64').toString())) return []
   return about.flatMap(({ ref }): Opening[] => {
     const [type, id = ''] = ref.split('/')
     return type === 'Binary' || type === 'Composition'

@@ -133,6 +133,7 @@ test('it is not opened by being listed, by the staff, or by another partner', as
   const { id, content } = await signed()
   expect((await get(partner, `DocumentReference?patient=${of.patient}`)).status).toBe(200)
   expect((await get(partner, `DocumentReference/${id}`)).status).toBe(200)
+  expect((await get(partner, `Composition/${id}?_summary=true`)).status).toBe(200)
   expect((await get(staff, `Composition/${id}`)).status).toBe(200)
   expect((await get(staff, content[0]?.attachment.url ?? '')).status).toBe(200)
   expect((await get(other, `Composition/${id}`)).status).toBe(404)
