@@ -1,10 +1,13 @@
 import type { CivilDate } from '../domain/calendar.ts'
 import type { Fault } from '../errors.ts'
 import { METHOD_CODES, SIDE_CODES, SYSTEMS } from './codes.ts'
+import { formUrl, INTAKE_FORM } from './conformance/referral-plan.ts'
 import { concept } from './derived.ts'
 import { type AnswerReading, answeredValue, type Misanswered } from './information-values.ts'
 import { isInformationForm } from './information-form.ts'
 import { type FactQuestion, questionOfLink } from './information-questions.ts'
+import { FINDINGS_GROUP } from './intake-form.ts'
+import { ANSWER_SOURCE } from './intake-response.ts'
 import { observationFaults, profileFault } from './observation-profile.ts'
 import type { Observation, QuestionnaireResponse, QuestionnaireResponseItem } from './r4/types.ts'
 
@@ -19,12 +22,44 @@ export interface ReadAnswers {
   readonly faults: readonly Fault[]
 }
 
-export const isInformationAnswer = ({ questionnaire }: QuestionnaireResponse): boolean =>
-  isInformationForm(questionnaire)
+/** Does it answer one of our forms that ask for facts: a request for information, or the intake? */
+export const isInformationAnswer = (response: QuestionnaireResponse): boolean =>
+  isInformationForm(response.questionnaire) || isIntakeAnswer(response)
+
+export const isIntakeAnswer = ({ questionnaire }: QuestionnaireResponse): boolean =>
+  questionnaire?.split('|')[0] === formUrl(INTAKE_FORM)
 
 /** Answers count when they are given for good. */
 export const isAnswered = ({ status }: QuestionnaireResponse): boolean =>
   status === 'completed' || status === 'amended'
+
+export interface PlacedItem {
+  readonly item: QuestionnaireResponseItem
+  readonly itemAt: string
+}
+
+/** The items that answer for facts; of the intake those of its group of findings. */
+export function factItems(response: QuestionnaireResponse, at: string): PlacedItem[] {
+  const placed = (items: readonly QuestionnaireResponseItem[] = [], within: string) =>
+    items.map((item, index) => ({ item, itemAt: `${within}.item[${index}]` }))
+  const all = placed(response.item, at)
+  return isIntakeAnswer(response)
+    ? all
+        .filter(({ item }) => item.linkId === FINDINGS_GROUP)
+        .flatMap(({ item, itemAt }) => placed(item.item, itemAt))
+    : all
+}
+
+/** What was filled in from the record stands there already, with the day on which it was seen. */
+export const isFromRecord = (item: QuestionnaireResponseItem): boolean => sourcesOf(item).length > 0
+
+/** The versions that answers were filled in from. */
+export const sourcesOf = ({ answer = [], item = [] }: QuestionnaireResponseItem): string[] =>
+  [...answer, ...item.flatMap((part) => part.answer ?? [])].flatMap(({ extension = [] }) =>
+    extension.flatMap(({ url, valueReference }) =>
+      url === ANSWER_SOURCE ? (valueReference?.reference ?? '') : [],
+    ),
+  )
 
 /**
  * The facts that a form was answered with, each as an observation of the day on which it was answered. An
@@ -41,8 +76,8 @@ export function informationAnswers(
   const faults = [...headFaults(response, at, latestDay)]
   const facts: AnsweredFact[] = []
   const seen = new Set<string>()
-  for (const [index, item] of (response.item ?? []).entries()) {
-    const itemAt = `${at}.item[${index}]`
+  for (const { item, itemAt } of factItems(response, at)) {
+    if (isFromRecord(item)) continue
     const question = questionOfLink(item.linkId)
     if (question === undefined || seen.has(item.linkId))
       faults.push(linkFault(itemAt, question !== undefined))

@@ -1,6 +1,5 @@
 import { createHash } from 'node:crypto'
 import { isDeepStrictEqual } from 'node:util'
-import { AppError, type Fault } from '../errors.ts'
 import { writeJson } from '../fhir/decimal.ts'
 import {
   type AnsweredFact,
@@ -8,14 +7,13 @@ import {
   isAnswered,
   isInformationAnswer,
 } from '../fhir/information-answers.ts'
-import { FORM_VERSION } from '../fhir/information-form.ts'
 import type { Observation, QuestionnaireResponse, Resource } from '../fhir/r4/types.ts'
 import type { Caller } from '../security/access-token.ts'
 import { readOfChild, readResources } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
+import { refuseUnasked } from './asked-answers.ts'
 import type { Context } from './context.ts'
 import { latestDay } from './day.ts'
-import { formId } from './information-requests.ts'
 import type { Change } from './intake-triage.ts'
 import { newVersion, versionReference } from './new-version.ts'
 import { type Entry, readEntry } from './referral-record.ts'
@@ -151,47 +149,4 @@ function isSaid(before: Resource, observation: Observation): boolean {
 const contentOf = ({ id, meta, derivedFrom, status, ...rest }: Observation) => ({
   ...rest,
   isGone: status === 'entered-in-error',
-})
-
-/** A form is answered that this child's referrer was asked to fill, and only what it asks. */
-async function refuseUnasked(
-  tx: Tx,
-  clinicId: string,
-  {
-    change: { resourceAt },
-    now,
-    child,
-  }: {
-    readonly change: Change
-    readonly now: QuestionnaireResponse
-    readonly child: string
-  },
-): Promise<void> {
-  const [patient] = await readResources(tx, clinicId, [{ type: 'Patient', id: child }])
-  const [url = '', version = FORM_VERSION] = now.questionnaire?.split('|') ?? []
-  const id = formId(clinicId, patient?.partnerId, `${url}|${version}`)
-  const [kept] = await readResources(tx, clinicId, [{ type: 'Questionnaire', id }])
-  const form = kept === undefined ? undefined : readEntry(kept).resource
-  if (form?.resourceType !== 'Questionnaire')
-    throw refused([
-      fault(`${resourceAt}.questionnaire`, 'not-found', 'No such form was sent for this child.'),
-    ])
-  const asked = new Set(form.item?.map(({ linkId }) => linkId))
-  const faults = (now.item ?? []).flatMap(({ linkId }, index) =>
-    asked.has(linkId)
-      ? []
-      : [fault(`${resourceAt}.item[${index}].linkId`, 'value', 'This form does not ask for this.')],
-  )
-  if (faults.length > 0) throw refused(faults)
-}
-
-const refused = (faults: readonly Fault[]): AppError =>
-  new AppError('invalid-resource', 'The answers cannot be taken.', faults)
-
-const fault = (expression: string, code: string, text: string): Fault => ({
-  severity: 'error',
-  code,
-  expression,
-  rule: 'answer-form',
-  text,
 })

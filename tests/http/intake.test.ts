@@ -6,12 +6,13 @@ import { answeredValue } from '../../src/fhir/information-values.ts'
 import { FACT_QUESTIONS } from '../../src/fhir/information-questions.ts'
 import { profileFaults } from '../../src/fhir/profiles.ts'
 import { asResource, validateResource } from '../../src/fhir/validate.ts'
-import { changed, type Json, observed, referralParts, urn } from '../helpers/referral.ts'
+import { changed, type Json, observed, referralParts, urn, without } from '../helpers/referral.ts'
 import {
   type Answer,
   expressions,
   keptAs,
   resource,
+  resources,
   type TestService,
   testService,
   type Who,
@@ -307,5 +308,68 @@ describe.each([
     const events = await get(staff, `/fhir/AuditEvent?patient=${patient}&_count=200`)
 
     expect(events.text).toContain(`"code":"${operation.slice(1)}"`)
+  })
+})
+
+describe('an intake that comes back filled in', () => {
+  const chosen = (code: string): Json => ({
+    answer: [{ valueCoding: { system: 'https://footing.example/fhir/CodeSystem/value', code } }],
+  })
+
+  /** A child of whom the tone is not told, and its intake with some findings in the place of those filled in. */
+  async function returned(key: string, changes: Readonly<Record<string, (filled: Json) => Json>>) {
+    const parts = without(referralParts({ key }), 'muscle-tone', 'generalised-laxity')
+    const sent = await service.refer(partner, parts)
+    const subject = keptAs(sent, parts, 'patient')
+    const filled = resource(await populate(partner, `subject=${subject}`))
+    const groups = z
+      .array(
+        z.looseObject({ linkId: z.string(), item: z.array(z.looseObject({ linkId: z.string() })) }),
+      )
+      .parse(filled['item'])
+    const item = groups.map((group) => {
+      if (group.linkId !== 'findings') return group
+      const kept = group.item.filter(({ linkId }) => !(linkId in changes))
+      const more = Object.entries(changes).map(([linkId, change]) =>
+        change(group.item.find((one) => one.linkId === linkId) ?? { linkId }),
+      )
+      return { ...group, item: [...kept, ...more] }
+    })
+    const answer = await service.send(partner, {
+      method: 'POST',
+      url: '/fhir/QuestionnaireResponse',
+      body: { ...filled, status: 'completed', authored: '2026-03-02', item },
+    })
+    const found = async (code: string) =>
+      resources(await get(partner, `/fhir/Observation?subject=${subject}&code=${code}`))
+    return { answer, observed: found }
+  }
+
+  test('says what is new as observations, once, and leaves what it took from the record', async () => {
+    const { answer, observed: found } = await returned('returned', {
+      'muscle-tone': (item) => ({ ...item, ...chosen('tone-low') }),
+    })
+
+    expect(answer.status, answer.text).toBe(201)
+    expect(await found('muscle-tone')).toMatchObject([
+      {
+        effectiveDateTime: '2026-03-02',
+        valueCodeableConcept: { coding: [{ code: 'tone-low' }] },
+        derivedFrom: [{ reference: `QuestionnaireResponse/${String(resource(answer)['id'])}` }],
+      },
+    ])
+    expect(await found('walking-alone')).toHaveLength(1)
+    const [suitability] = await found('orthosis-suitability')
+    expect(JSON.stringify(suitability?.['valueCodeableConcept'])).not.toContain('undetermined')
+  })
+
+  test('is refused where it changes what it names as its source', async () => {
+    const { answer, observed: found } = await returned('altered', {
+      'walking-alone': (item) => JSON.parse(JSON.stringify(item).replace('"yes"', '"no"')) as Json,
+    })
+
+    expect(answer.status).toBe(422)
+    expect(expressions(answer)[0]).toMatch(/^QuestionnaireResponse\.item\[\d+\]\.item\[\d+\]$/)
+    expect(await found('walking-alone')).toHaveLength(1)
   })
 })
