@@ -1,6 +1,7 @@
 import Fastify, { type FastifyBaseLogger, type FastifyInstance, LogController } from 'fastify'
 import { serializerCompiler, validatorCompiler } from 'fastify-type-provider-zod'
 import { PROFILE_URLS } from './fhir/conformance/published.ts'
+import { adviceRoutes } from './http/advice-routes.ts'
 import { auditRoutes } from './http/audit-routes.ts'
 import type { Authenticate } from './http/authenticate.ts'
 import { installPretty } from './http/answer-form.ts'
@@ -132,6 +133,7 @@ export async function buildApp(
       await admin.register(clientRoutes, { context, jwksOrigins })
       await admin.register(partnerRoutes, { context })
       await admin.register(deadLetterRoutes, { context })
+      await admin.register(adviceRoutes, { context })
     },
     { prefix: '/admin' },
   )

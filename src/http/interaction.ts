@@ -29,6 +29,7 @@ const BY_ROUTE: Readonly<Record<string, Interaction>> = {
   readClient: { interaction: 'read', action: 'R' },
   listClients: { interaction: 'search', action: 'E' },
   revokeClient: { interaction: 'delete', action: 'D' },
+  countAdvice: { interaction: 'search', action: 'E' },
   listDeadLetters: { interaction: 'search', action: 'E' },
   retryDeadLetter: { interaction: 'update', action: 'U' },
   discardDeadLetter: { interaction: 'update', action: 'U' },

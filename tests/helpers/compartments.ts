@@ -118,7 +118,8 @@ export async function plant(
   { clinicId, partnerId }: Who,
   resources: Iterable<Planted>,
 ): Promise<void> {
-  await service.context.db.inClinic({ clinicId }, (tx) =>
+  const scope = { clinicId, ...(partnerId === undefined ? {} : { partnerId }) }
+  await service.context.db.inClinic(scope, (tx) =>
     insertVersions(
       tx,
       clinicId,

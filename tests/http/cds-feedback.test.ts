@@ -132,6 +132,43 @@ test.each<[string, unknown, string]>([
   expect(await service.sql('select 1 from advice_feedback')).toHaveLength(before.length)
 })
 
+test('an administrator sees how often cards were accepted and overridden, and why; of no child', async () => {
+  const clinic = await service.clinic()
+  const { clinicId } = clinic.staff
+  const scope = 'system/*.cruds admin'
+  const administrator = await service.who({ clinicId, scope, clientId: 'advice-admin' })
+  await tell(clinic.partner, { feedback: [accepted(), accepted(), overridden()] })
+  await tell(clinic.partner, { feedback: [overridden()] }, SIGN)
+  await tell(partner, { feedback: [accepted()] })
+  const counted = async (query = '') =>
+    (await service.send(administrator, { url: `/admin/advice${query}` })).json
+
+  expect(await counted()).toEqual({
+    outcomes: [
+      {
+        service: 'orthotic-referral-view',
+        outcome: 'accepted',
+        cards: 2,
+        last: '2026-03-02T08:59:00.000Z',
+      },
+      ...['sign', 'view'].map((hook) => ({
+        service: `orthotic-referral-${hook}`,
+        outcome: 'overridden',
+        reasonSystem: REASONS,
+        reasonCode: 'family-declines',
+        cards: 1,
+        last: '2026-03-02T08:59:30.250Z',
+      })),
+    ],
+  })
+  expect(await counted('?start=2026-03-02&end=2026-03-03')).toEqual(await counted())
+  for (const none of ['?start=2026-03-03', '?end=2026-03-02'])
+    expect(await counted(none)).toEqual({ outcomes: [] })
+  const wrong = await service.send(administrator, { url: '/admin/advice?start=yesterday' })
+  expect(wrong.status).toBe(400)
+  expect((await service.send(clinic.partner, { url: '/admin/advice' })).status).toBe(403)
+})
+
 test('nobody, and whoever may not send referrals, tells nothing', async () => {
   const { clinicId } = partner
   const reader = await service.who({ clinicId, scope: 'system/*.rs', clientId: 'a-reader' })

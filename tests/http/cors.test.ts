@@ -137,3 +137,25 @@ test('H10: the line of the log has the name of its request, never an unsafe one'
   expect(lines.filter((line) => line.includes('"reqId":"to-be-found"'))).toHaveLength(1)
   expect(lines.some((line) => line.includes('not to be found'))).toBe(false)
 })
+
+// CDS Hooks 2.0, "CORS": services are called from browsers too, so the discovery and the services answer across origins.
+test('what is listed for scripts holds for the services of CDS Hooks too', async () => {
+  const found = await get(some, { origin: APP }, '/cds-services')
+  const asked = await some.service.app.inject({
+    method: 'OPTIONS',
+    url: '/cds-services/orthotic-referral-view',
+    headers: {
+      origin: APP,
+      'access-control-request-method': 'POST',
+      'access-control-request-headers': 'authorization,content-type',
+    },
+  })
+
+  expect([found.status, found.headers['access-control-allow-origin']]).toEqual([200, APP])
+  expect(asked.statusCode).toBe(204)
+  expect(asked.headers['access-control-allow-origin']).toBe(APP)
+  expect(String(asked.headers['access-control-allow-methods'])).toContain('POST')
+  expect((await get(closed, { origin: APP }, '/cds-services')).headers).not.toHaveProperty(
+    'access-control-allow-origin',
+  )
+})
