@@ -1,37 +1,25 @@
-import { createHash } from 'node:crypto'
-import { composition } from '../documents/composition.ts'
-import type { DocumentFacts, SignOff } from '../documents/document-facts.ts'
-import {
-  documentReference,
-  type Rendering,
-  renderingBinary,
-} from '../documents/document-reference.ts'
-import { documentHtml } from '../documents/html.ts'
-import { paperDocument } from '../documents/paper.ts'
-import { documentPdf } from '../documents/pdf.ts'
-import type { Language } from '../domain/messages/catalogues.ts'
-import type { DerivedContext } from '../fhir/derived.ts'
-import type { SignOffParameters } from '../fhir/document-parameters.ts'
-import type { AnyResource, Reference } from '../fhir/r4/types.ts'
+import { isDeepStrictEqual } from 'node:util'
+import type { Rendering } from '../documents/document-reference.ts'
+import { AppError } from '../errors.ts'
 import type { Caller } from '../security/access-token.ts'
 import { insertVersions, type NewVersion } from '../storage/resource-writes.ts'
 import { readResource } from '../storage/resources.ts'
-import { type AskedReferral, askedReferral } from './asked-referral.ts'
+import type { Tx } from '../storage/transaction.ts'
+import { askedReferral } from './asked-referral.ts'
 import type { Context } from './context.ts'
 import { documentFacts } from './document-facts.ts'
 import { refuseForPartner } from './document-preview.ts'
-import { documentBefore, supersededBy, taskWithReply } from './issued-documents.ts'
-import { firstVersion } from './new-version.ts'
 import { noteWritten } from './noted.ts'
 import { withRecords } from './records.ts'
-import { type Signer, signerOf } from './signer.ts'
-import { stableId } from './stable-id.ts'
-import { type Need, unitOfWork } from './unit-of-work.ts'
-
-export interface SignOffQuestion extends SignOffParameters {
-  readonly referralId: string
-  readonly language: Language | undefined
-}
+import {
+  idOf,
+  type Issue,
+  renderingsOf,
+  type SignOffQuestion,
+  versionsOf,
+} from './signed-document.ts'
+import { signerOf } from './signer.ts'
+import { type Need, reading, unitOfWork } from './unit-of-work.ts'
 
 const NEEDS: readonly Need[] = [
   { type: 'ServiceRequest', letter: 'r' },
@@ -43,119 +31,82 @@ const NEEDS: readonly Need[] = [
   { type: 'Task', letter: 'u' },
 ]
 
+/** So often a paper is made anew because its record went on meanwhile. */
+const ATTEMPTS = 3
+
 /**
  * Keeps a document as a person reviewed it: the Composition with who attested it and when, its renderings and
  * where they are found, in one transaction. The same document, signed off again by the same person, is kept
  * once; one of later data takes the place of the one before, which stays as it was. The reply becomes an output
  * of the referral's Task. For the staff of the clinic.
+ *
+ * The paper is rendered between two transactions, since that takes long; the second keeps it only if it would
+ * still say the same.
  */
-export function signOffDocument(
+export async function signOffDocument(
   now: Context,
   caller: Caller,
   asked: SignOffQuestion,
 ): Promise<string> {
   refuseForPartner(caller)
-  const { referralId, language } = asked
-  return unitOfWork(now, caller, NEEDS, async (tx) => {
-    const found = await askedReferral(tx, now, caller, { referralId, language, asOf: undefined })
-    const { facts, derived } = await documentFacts(tx, caller, found)
-    const signer = await signerOf(tx, caller, asked.person, found.context.baseUrl)
-    const id = idOf(found, facts, asked)
-    const { clinicId } = caller
-    const kept = await readResource(tx, { clinicId, type: 'DocumentReference', id })
-    if (kept !== undefined && !kept.deleted) {
-      caller.call.touch({ type: 'DocumentReference', id, did: 'read' }, kept.patientId)
-      return kept.body
-    }
-    const issue = { id, facts, derived, signer, asked, found }
-    const versions = await withRecords(tx, found.context, clinicId, await versionsOf(issue))
-    await insertVersions(tx, clinicId, versions)
-    noteWritten(caller, versions)
-    return bodyOf(versions, id)
-  })
-}
-
-/** The same words, person and release have the same id, so that nothing is signed off twice. */
-function idOf(
-  { record, basis }: AskedReferral,
-  facts: DocumentFacts,
-  { kind, person, release, paper }: SignOffQuestion,
-): string {
-  const { language } = basis.speaker
-  const words = documentHtml(paperDocument(facts, { kind, language }))
-  const digest = createHash('sha256').update(words).digest('hex')
-  const { type, id } = person
-  const seed = [record.referral.stored.id, kind, language, paper, `${type}/${id}`, release, digest]
-  return stableId(['document', ...seed].join('\n'))
-}
-
-interface Issue {
-  readonly id: string
-  readonly facts: DocumentFacts
-  readonly derived: DerivedContext
-  readonly signer: Signer
-  readonly asked: SignOffQuestion
-  readonly found: AskedReferral
-}
-
-async function versionsOf(issue: Issue): Promise<NewVersion[]> {
-  const { id, facts, derived, signer, asked, found } = issue
-  const { context, record, basis } = found
-  const at = context.now().toISOString()
-  const { kind, paper } = asked
-  const { language } = basis.speaker
-  const document = paperDocument(facts, { kind, language, signOff: signOffOf(signer, at) })
-  const before = documentBefore(record, { kind, language }, context.baseUrl)
-  const renderings: Rendering[] = [
-    {
-      id: stableId(`${id}\nhtml`),
-      contentType: 'text/html',
-      bytes: Buffer.from(documentHtml(document)),
-    },
-    {
-      id: stableId(`${id}\npdf`),
-      contentType: 'application/pdf',
-      bytes: await documentPdf(document, paper, new Date(at)),
-    },
-  ]
-  const { patient, referral, software, inputs } = derived
-  const issued = {
-    id,
-    patient,
-    referral,
-    software,
-    at,
-    renderings,
-    inputs,
-    signer: referenceTo(signer),
-    ...(before === undefined ? {} : { replaces: before.stored.id }),
+  for (let attempt = 0; attempt < ATTEMPTS; attempt += 1) {
+    const before = caller.call.mark()
+    const draft = await reading(now, caller, NEEDS, (tx) => issueOf(tx, now, caller, asked))
+    if ('kept' in draft) return draft.kept
+    // It is noted with what is written, not as a reading of its own.
+    caller.call.backTo(before)
+    const at = now.now().toISOString()
+    const renderings = await renderingsOf(draft, at)
+    const kept = await unitOfWork(now, caller, NEEDS, (tx) =>
+      keep(tx, now, caller, { draft, renderings, at }),
+    )
+    if (kept !== undefined) return kept
   }
-  const partnerId = isForPartner(asked) ? record.referral.stored.partnerId : undefined
-  const key = { partnerId, updatedAt: at, baseUrl: context.baseUrl }
-  const made: readonly AnyResource[] = [
-    composition(document, issued),
-    documentReference(document, issued),
-    ...renderings.map((rendering) => renderingBinary(rendering, id)),
-  ]
-  const changes = { updatedAt: at, baseUrl: context.baseUrl, documentId: id, before }
-  return [
-    ...made.map((resource) => firstVersion(resource, key)),
-    ...supersededBy(changes),
-    ...(kind === 'reply' ? taskWithReply(record, changes) : []),
-  ]
+  throw new AppError('version-conflict', 'The record changes while it is signed. Look at it again.')
 }
 
-/** The reply goes to whoever referred; the sheet for the family when it is released; nothing else does. */
-const isForPartner = ({ kind, release }: SignOffQuestion): boolean =>
-  kind === 'reply' || (kind === 'family-sheet' && release)
+interface Rendered {
+  readonly draft: Issue
+  readonly renderings: readonly Rendering[]
+  readonly at: string
+}
 
-const signOffOf = ({ name, qualifications }: Signer, at: string): SignOff => ({
-  person: name,
-  qualification: qualifications.join(', '),
-  at,
-})
+/** Undefined when the record went on since the paper was rendered. */
+async function keep(
+  tx: Tx,
+  now: Context,
+  caller: Caller,
+  { draft, renderings, at }: Rendered,
+): Promise<string | undefined> {
+  const issue = await issueOf(tx, now, caller, draft.asked)
+  if ('kept' in issue) return issue.kept
+  if (issue.id !== draft.id || !isDeepStrictEqual(issue.signer, draft.signer)) return undefined
+  const { clinicId } = caller
+  const made = versionsOf(issue, renderings, at)
+  const versions = await withRecords(tx, issue.found.context, clinicId, made)
+  await insertVersions(tx, clinicId, versions)
+  noteWritten(caller, versions)
+  return bodyOf(versions, issue.id)
+}
 
-const referenceTo = ({ reference, name }: Signer): Reference => ({ reference, display: name })
+/** What is to be signed off as the record stands, or what was signed off already. */
+async function issueOf(
+  tx: Tx,
+  now: Context,
+  caller: Caller,
+  asked: SignOffQuestion,
+): Promise<Issue | { readonly kept: string }> {
+  const { referralId, language } = asked
+  const found = await askedReferral(tx, now, caller, { referralId, language, asOf: undefined })
+  const { facts, derived } = await documentFacts(tx, caller, found)
+  const signer = await signerOf(tx, caller, asked.person, found.context.baseUrl)
+  const id = idOf(found, facts, asked)
+  const { clinicId } = caller
+  const kept = await readResource(tx, { clinicId, type: 'DocumentReference', id })
+  if (kept === undefined || kept.deleted) return { id, facts, derived, signer, asked, found }
+  caller.call.touch({ type: 'DocumentReference', id, did: 'read' }, kept.patientId)
+  return { kept: kept.body }
+}
 
 function bodyOf(versions: readonly NewVersion[], id: string): string {
   const kept = versions.find((one) => one.type === 'DocumentReference' && one.id === id)

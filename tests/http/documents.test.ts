@@ -223,6 +223,36 @@ test('signed off again by the same person, the same document is kept once', asyn
   expect(again.text).toBe(first.text)
 })
 
+test('signed off by the same person several times at once, it is kept once', async () => {
+  await create(partner, {
+    ...observed('habitual-w-sitting', '2026-03-01', { valueBoolean: true }),
+    subject: { reference: patient },
+  })
+  const all = await Promise.all(
+    Array.from({ length: 3 }, () => signOff(staff, `kind=reply&person=${orthotist}`)),
+  )
+
+  expect(all.map(({ status }) => status)).toEqual([200, 200, 200])
+  expect(new Set(all.map(({ text }) => text)).size).toBe(1)
+})
+
+test('a paper that its record outran while it was rendered says what the record says then', async () => {
+  const late = {
+    ...observed('habitual-w-sitting', '2026-03-02', { valueBoolean: true }),
+    subject: { reference: patient },
+  }
+  const [signed, written] = await Promise.all([
+    signOff(staff, `kind=reply&person=${orthotist}`),
+    create(partner, late),
+  ])
+  const { id } = Reference.parse(signed.json)
+  const again = Reference.parse((await signOff(staff, `kind=reply&person=${orthotist}`)).json)
+
+  // It knew the observation, or was signed before it came and has been replaced.
+  const knew = signed.text.includes(written)
+  expect(again.id === id).toBe(knew)
+})
+
 test('a signed document is not changed and not deleted', async () => {
   const { id } = Reference.parse((await signOff(staff, `kind=reply&person=${orthotist}`)).json)
   for (const type of ['DocumentReference', 'Composition']) {
