@@ -37,17 +37,13 @@ export function inspectionDue(
   return deadline(told, addDays(requestedOn.value, days), words, settings)
 }
 
-/** The first day on which an accounting of disclosures looks back, six years before the request. */
-export const accountingFrom = (requestOn: CivilDate): CivilDate =>
-  addYears(requestOn, -RECORD_KEEPING.accounting.years)
-
 /**
- * Is a disclosure within the six years before the request for an accounting? Both ends count.
+ * The first day on which an accounting of disclosures looks back, six years before the request. It counts.
  *
  * @see SOURCES hipaa-164-528
  */
-export const inAccounting = (disclosedOn: CivilDate, requestOn: CivilDate): boolean =>
-  disclosedOn >= accountingFrom(requestOn) && disclosedOn <= requestOn
+export const accountingFrom = (requestOn: CivilDate): CivilDate =>
+  addYears(requestOn, -RECORD_KEEPING.accounting.years)
 
 /**
  * The days of encounters that count for an order of an item on the list: within six calendar months
