@@ -72,6 +72,9 @@ function definitionOf(
       fontSize: SMALL_PRINT,
       margin: [MARGIN, 16, MARGIN, 0],
     }),
+    // A heading stays with what follows it.
+    pageBreakBefore: (node, { getFollowingNodesOnPage }) =>
+      node.headlineLevel !== undefined && getFollowingNodesOnPage().length === 0,
     content: [
       { text: title, style: 'h1' },
       { text: standing.label, style: 'standing' },
@@ -80,10 +83,15 @@ function definitionOf(
   }
 }
 
-const sectionContent = ({ title, pieces }: Section, document: PaperDocument): Content[] => [
-  { text: title, style: 'h2', headlineLevel: 2 },
-  ...pieces.map((piece) => pieceContent(piece, document)),
-]
+/** What is filled in by hand stays on one page, with its heading. */
+function sectionContent({ title, pieces }: Section, document: PaperDocument): Content[] {
+  const content: Content[] = [
+    { text: title, style: 'h2', headlineLevel: 2 },
+    ...pieces.map((piece) => pieceContent(piece, document)),
+  ]
+  const isByHand = pieces.some(({ kind }) => kind === 'blanks')
+  return isByHand ? [{ stack: content, unbreakable: true }] : content
+}
 
 const GAP = 4
 const PICTURE_WIDTH = 300
@@ -93,11 +101,11 @@ function pieceContent(piece: Piece, document: PaperDocument): Content {
     case 'paragraph':
       return { text: piece.text, margin: [0, 0, 0, GAP] }
     case 'heading':
-      return { text: piece.text, style: 'h3' }
+      return { text: piece.text, style: 'h3', headlineLevel: 3 }
     case 'list':
       return { ul: [...piece.items], margin: [0, 0, 0, GAP] }
     case 'table':
-      return tableContent(piece)
+      return tableContent(piece, document)
     case 'picture':
       return { svg: piece.picture.svg, width: PICTURE_WIDTH, margin: [0, GAP, 0, GAP] }
     case 'blanks':
@@ -105,28 +113,37 @@ function pieceContent(piece: Piece, document: PaperDocument): Content {
   }
 }
 
-function tableContent({ head, rows }: Table): Content {
+function tableContent({ head, rows }: Table, { large }: PaperDocument): Content {
   const body = rows.map((cells) =>
     cells.map((text, index) => (index === 0 ? { text, style: 'th' } : { text })),
   )
   const heads = head.map((text) => ({ text, style: 'th', fillColor: '#e3e8ef' }))
-  const columns = Math.max(...[...rows, head].map((cells) => cells.length))
   return {
     margin: [0, 2, 0, GAP * 2],
     layout: 'lightHorizontalLines',
     table: {
       headerRows: heads.length === 0 ? 0 : 1,
+      keepWithHeaderRows: heads.length === 0 ? 0 : 1,
       dontBreakRows: true,
-      widths: widthsOf(columns, head.length === 0),
+      widths: heads.length === 0 ? ['28%', '*'] : widthsOf([head, ...rows], large),
       body: heads.length === 0 ? body : [heads, ...body],
     },
   }
 }
 
-/** Pairs have a narrow name; of a longer row the last cell says most. */
-function widthsOf(columns: number, isPairs: boolean): (string | number)[] {
-  if (isPairs) return ['28%', '*']
-  return Array.from({ length: columns }, () => '*')
+/** So many letters go into one line of a column beside others; in large print fewer. */
+const LINE = { usual: 30, large: 18 } as const
+
+/** What is short is as wide as it is, so that no word is divided; the rest of the page is for what is long. */
+function widthsOf(rows: readonly (readonly string[])[], isLarge: boolean): ('auto' | '*')[] {
+  const most = isLarge ? LINE.large : LINE.usual
+  const columns = Math.max(...rows.map((cells) => cells.length))
+  const isShort = Array.from({ length: columns }, (_, column) =>
+    rows.every((cells) => (cells[column]?.length ?? 0) <= most),
+  )
+  return isShort.map((short, column) =>
+    short && (column < columns - 1 || isShort.includes(false)) ? 'auto' : '*',
+  )
 }
 
 function blanksContent(labels: readonly string[], { large }: PaperDocument): Content {

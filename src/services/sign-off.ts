@@ -62,7 +62,7 @@ export async function signOffDocument(
     )
     if (kept !== undefined) return kept
   }
-  throw new AppError('version-conflict', 'The record changes while it is signed. Look at it again.')
+  throw new AppError('conflict', 'The record changes while it is signed. Look at it again.')
 }
 
 interface Rendered {
