@@ -3,7 +3,11 @@ import { createRequire } from 'node:module'
 import type { Browser, Page } from 'playwright-core'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { z } from 'zod'
+import { documentHtml } from '../../src/documents/html.ts'
+import { paperDocument } from '../../src/documents/paper.ts'
+import { DOCUMENT_KINDS } from '../../src/fhir/document-codes.ts'
 import { HAS_CHROMIUM, openChromium } from '../helpers/chromium.ts'
+import { seedPapers } from '../helpers/papers.ts'
 import { referralParts } from '../helpers/referral.ts'
 import { type TestService, testService } from '../helpers/service.ts'
 import { browser, PASSWORD } from '../helpers/staff-pages.ts'
@@ -85,6 +89,20 @@ describe.skipIf(!HAS_CHROMIUM)('the pages in Chromium', () => {
     },
     120_000,
   )
+
+  test('and the papers have nothing that axe-core finds wrong, in either language', async () => {
+    const found: string[] = []
+    const page = await chromium.newPage({ viewport: { width: 1200, height: 800 }, bypassCSP: true })
+    for (const { facts } of seedPapers().filter(({ facts: { plan } }) => plan !== undefined))
+      for (const kind of DOCUMENT_KINDS)
+        for (const language of ['en', 'es'] as const) {
+          await page.setContent(documentHtml(paperDocument(facts, { kind, language })))
+          for (const one of await violations(page)) found.push(`${kind} ${language}: ${one}`)
+        }
+    await page.close()
+
+    expect([...new Set(found)]).toEqual([])
+  }, 120_000)
 
   test('lead by keyboard from the worklist to a child, past the navigation', async () => {
     const page = await enterByKeyboard(1200)
