@@ -31,6 +31,8 @@ export function same(one: unknown, other: unknown): boolean {
       names.every((name) => Object.hasOwn(other, name) && same(one[name], other[name]))
     )
   }
+  // What is not there has no text.
+  if (one === undefined || other === undefined) return one === other
   return writeJson(one) === writeJson(other)
 }
 

@@ -633,4 +633,10 @@ describe('the narrative after a patch (R4 3.1.0.6)', () => {
     ).toHaveProperty('text', renewed)
     expect(withoutStaleNarrative(told, told)).toHaveProperty('text')
   })
+
+  test.each(['generated', 'extensions'])('a text (%s) where there was none stays', (status) => {
+    const after = { ...PATIENT, text: { status, div: '<div>One</div>' } }
+
+    expect(withoutStaleNarrative(PATIENT, after)).toBe(after)
+  })
 })

@@ -101,6 +101,19 @@ test('digits that the patch does not touch are kept', async () => {
   expect((await patch(place(one), renamed)).text).toContain('"valueDecimal":1.00')
 })
 
+test('a patch gives a generated text to a resource that had none, and another drops it as stale', async () => {
+  const one = await practice()
+  const text = {
+    status: 'generated',
+    div: '<div xmlns="http://www.w3.org/1999/xhtml">An invented practice</div>',
+  }
+
+  const given = await patch(place(one), [{ op: 'add', path: '/text', value: text }])
+
+  expect([given.status, resource(given)['text']], given.text).toEqual([200, text])
+  expect(resource(await patch(place(one), renamed))).not.toHaveProperty('text')
+})
+
 describe('If-Match', () => {
   test('of the current version is taken, of another refused with 412', async () => {
     const one = await practice()
