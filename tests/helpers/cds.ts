@@ -112,7 +112,7 @@ const CardShape = z
 const Response = z.strictObject({ cards: z.array(CardShape) })
 
 /**
- * An answer, held to what the text of CDS Hooks 2.0 demands: a list of cards, if an empty one; a summary of less
+ * An answer, held to what the text of CDS Hooks 2.0 ("CDS Service Response") demands, from memory: a list of cards, if an empty one; a summary of less
  * than 140 characters; one of three indicators; a source with a label; unique ids; a way to select among
  * suggestions exactly where there are some; actions that are described, with a resource to write or the id of one
  * to delete; at most one recommendation where one may be chosen; reasons that are displayed; links that are

@@ -149,6 +149,7 @@ export const OF_ONE_TYPE: Readonly<
     '$accept-plan': (target) => ({ method: 'POST', url: `${place(target)}/$accept-plan` }),
     $decisions: (target) => ({ url: `${place(target)}/$decisions` }),
   },
+  Task: { $next: () => ({ url: '/fhir/Task/$next' }) },
   Library: { '$what-if': (target) => ({ url: `${place(target)}/$what-if` }) },
 }
 
