@@ -6,7 +6,7 @@ import { REGISTRY } from './registry.ts'
 import { BACKPORT } from './subscription-terms.ts'
 import { TOPICS } from './subscription-topics.ts'
 import type { Interaction, ResourceTypeRow } from './registry-row.ts'
-import { DEFINITION_BASE, definitionUrl } from './search-params.ts'
+import { DEFINITION_BASE, definitionUrl, type SearchParam } from './search-params.ts'
 import { originOf, tokenUrl } from './smart-configuration.ts'
 import type { CapabilityStatement, CapabilityStatementRestResource } from './r4/types.ts'
 
@@ -116,9 +116,13 @@ const referencesOf = (row: ResourceTypeRow): string[] =>
 const referencesTo = (type: string): string[] =>
   REGISTRY.filter(({ published }) => published !== true).flatMap((row) =>
     row.search
-      .filter(({ kind, targets }) => kind === 'reference' && targets.includes(type))
+      .filter((param) => param.kind === 'reference' && leadsTo(param, type))
       .map(({ code }) => `${row.type}:${code}`),
   )
+
+/** What names no types leads to any; a canonical leads to none that is kept. */
+const leadsTo = ({ targets, atoms }: SearchParam, type: string): boolean =>
+  targets.length === 0 ? atoms.some((atom) => atom.type === 'Reference') : targets.includes(type)
 
 /** What only kept resources have: versions, conditions, what leads to and from them. */
 function keptMembers(row: ResourceTypeRow): Partial<CapabilityStatementRestResource> {

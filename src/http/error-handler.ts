@@ -87,15 +87,21 @@ function known(thrown: unknown): unknown {
   return refused === undefined ? thrown : new AppError(...refused)
 }
 
+/** Traces that were made: the logger of the service makes one of whatever it is given. */
+const TRACES = new WeakSet<object>()
+
 /** Never the message: that of a failed query quotes its parameters. */
 export function traceOf(thrown: unknown): object {
+  if (typeof thrown === 'object' && thrown !== null && TRACES.has(thrown)) return thrown
   if (!(thrown instanceof Error)) return { name: typeof thrown }
   const frames = (thrown.stack ?? '').split('\n').filter((line) => /^\s+at /.test(line))
-  return {
+  const trace = {
     name: thrown.name,
     code: codeOf(thrown),
     frames: frames.slice(0, 8).map((frame) => frame.trim()),
   }
+  TRACES.add(trace)
+  return trace
 }
 
 function codeOf(thrown: unknown): string | undefined {

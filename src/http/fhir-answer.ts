@@ -1,7 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { ALL_WELL } from '../services/response-entries.ts'
 import type { Kept } from '../services/write.ts'
-import { isUnchanged } from './conditional-read.ts'
+import { isKnown } from './conditional-read.ts'
 import { formPairs, queryPairs } from './fhir-body.ts'
 import { answersAs, answerType } from './media-types.ts'
 import { preferences } from './preferences.ts'
@@ -37,7 +37,7 @@ export function sendRead(
   body: () => string,
 ): FastifyReply {
   versioned(reply, kept)
-  if (isUnchanged(request, { etag: etagOf(kept), updatedAt: kept.updatedAt }))
+  if (isKnown(request, { etag: etagOf(kept), updatedAt: kept.updatedAt }))
     return reply.status(304).send()
   return fhirJson(request, reply).send(body())
 }

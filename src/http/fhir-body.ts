@@ -27,11 +27,18 @@ export function installBodyParsers(app: FastifyInstance): void {
   // Everything else is content for a Binary; the other routes refuse it.
   for (const kind of [JSON_BODY, PATCH_BODY, FORM_BODY, '*']) {
     const bodyLimit = kind === FORM_BODY ? MAX_FORM_BYTES : MAX_BODY_BYTES
-    app.addContentTypeParser(kind, { parseAs: 'buffer', bodyLimit }, (_request, body, done) => {
-      done(null, body)
+    app.addContentTypeParser(kind, { parseAs: 'buffer', bodyLimit }, (request, body, done) => {
+      if (isCoded(request)) done(CODED)
+      else done(null, body)
     })
   }
 }
+
+/** A body is read as it comes: one that is compressed would be taken for what it is not (RFC 9110, 15.5.16). */
+const isCoded = ({ headers }: FastifyRequest): boolean =>
+  !/^(?:identity)?$/i.test(headers['content-encoding']?.trim() ?? '')
+
+const CODED = new AppError('unsupported-media-type', 'The body must not be compressed.')
 
 /** Does the request carry FHIR JSON, or nothing that says what it is? */
 export const isJsonBody = ({ headers }: FastifyRequest): boolean =>

@@ -5,7 +5,7 @@ import { capabilityStatement } from '../fhir/capability.ts'
 import type { Context } from '../services/context.ts'
 import { isReady } from '../services/readiness.ts'
 import { noteCaching } from './answer-form.ts'
-import { isUnchanged } from './conditional-read.ts'
+import { isKnown } from './conditional-read.ts'
 import { fhirJson } from './fhir-answer.ts'
 import { resourceAnswer, UNCHANGED } from './schemas.ts'
 
@@ -34,7 +34,7 @@ export const metadataRoute: FastifyPluginAsyncZod<{
     handler: (request, reply) => {
       noteCaching(reply)
       reply.header('etag', etag)
-      if (isUnchanged(request, { etag })) return reply.status(304).send()
+      if (isKnown(request, { etag })) return reply.status(304).send()
       return fhirJson(request, reply).send(text)
     },
   })

@@ -45,11 +45,13 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     handler: async (request, reply) => {
       refuseProvenance(request)
       const { value, hash } = fhirBody(request)
+      const { returns, handling } = preferences(request)
       const answer = await sentInteractions(context, request.caller, {
         body: value,
         bodyHash: hash,
         idempotencyKey: request.headers['idempotency-key'],
-        returns: preferences(request).returns,
+        returns,
+        handling,
       })
       if (answer.repeated) reply.header('idempotent-replayed', 'true')
       return fhirJson(request, reply).send(answer.body)

@@ -6,6 +6,7 @@ import { profileFaults } from '../fhir/profiles.ts'
 import type { Caller } from '../security/access-token.ts'
 import { answeredRead, everythingAsked } from './bundle-reads.ts'
 import type { SentBundle } from './checked-bundle.ts'
+import { conditionalReferenceFaults } from './conditional-references.ts'
 import type { Context } from './context.ts'
 import { latestDay } from './day.ts'
 import { everything } from './everything.ts'
@@ -63,8 +64,13 @@ function entryOf(context: Context, { entries }: SentBundle, index: number): Entr
     entry === undefined
       ? undefined
       : bundleOperation(entry, index, { baseUrl, patchOf: bundlePatch }, faults)
-  if (operation !== undefined && 'resource' in operation)
-    faults.push(...profileFaults(operation.resource, operation.resourceAt, latestDay(context)))
+  if (operation !== undefined && 'resource' in operation) {
+    const { resource, resourceAt } = operation
+    faults.push(
+      ...profileFaults(resource, resourceAt, latestDay(context)),
+      ...conditionalReferenceFaults(resource, resourceAt),
+    )
+  }
   if (operation !== undefined && faults.length === 0) return { index, operation }
   return {
     index,
@@ -83,7 +89,10 @@ async function answered(
     return { body: readEntry(await everything(context, caller, record)), repeated: false }
   return unitOfWork(context, caller, needsOf(operation), async (tx) => {
     if (operation.kind === 'read')
-      return { body: await answeredRead(tx, context, caller, operation), repeated: false }
+      return {
+        body: await answeredRead(tx, context, caller, { operation, handling: request.handling }),
+        repeated: false,
+      }
     refuseAlone(operation)
     return once(tx, { context, caller, request }, async () => {
       const [done] = await write(tx, context, caller, [operation])

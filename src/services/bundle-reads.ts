@@ -1,14 +1,17 @@
 import { AppError } from '../errors.ts'
 import type { BundleOperation, ReadOperation } from '../fhir/operations.ts'
+import type { Handling } from '../fhir/query-reading.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
+import { atEntry } from './entry-errors.ts'
 import type { EverythingRequest } from './everything-request.ts'
 import { historyIn } from './history.ts'
 import type { HistoryTarget } from './history-links.ts'
 import { readVersionIn, readIn } from './resources.ts'
 import { readEntry } from './response-entries.ts'
 import { searchIn } from './search.ts'
+import { isUnchanged } from './unchanged.ts'
 
 const READ =
   /^([A-Z][A-Za-z]{1,60})\/([A-Za-z0-9\-.]{1,64})(?:\/_history\/([1-9]\d{0,8}))?(?:\?(.*))?$/s
@@ -28,20 +31,40 @@ export function everythingAsked({
   return { patientId, parameters: [...new URLSearchParams(query)] }
 }
 
+/** A read inside a Bundle, with what `Prefer: handling=` says of the parameters of a search. */
+interface AskedRead {
+  readonly operation: ReadOperation
+  readonly handling: Handling
+}
+
 /** A read, vread, history or search inside a Bundle, in its transaction: it sees what was written there. */
 export async function answeredRead(
   tx: Tx,
   context: Context,
   caller: Caller,
-  { url, at, headOnly, ifNoneMatch }: ReadOperation,
+  asked: AskedRead,
 ): Promise<string> {
+  try {
+    return await answer(tx, context, caller, asked)
+  } catch (error) {
+    throw atEntry(asked.operation.at, error)
+  }
+}
+
+async function answer(
+  tx: Tx,
+  context: Context,
+  caller: Caller,
+  { operation, handling }: AskedRead,
+): Promise<string> {
+  const { url, at, headOnly } = operation
   const [, type, id, version] = READ.exec(url) ?? []
   if (type !== undefined && id !== undefined) {
     const found =
       version === undefined
         ? await readIn(tx, context, caller, { type, id })
         : await readVersionIn(tx, context, caller, { type, id, version })
-    if (ifNoneMatch !== undefined && ifNoneMatch.includes(`"${found.version}"`))
+    if (isUnchanged(operation, { etag: `W/"${found.version}"`, updatedAt: found.updatedAt }))
       return readEntry(undefined, 304, found)
     return readEntry(headOnly ? undefined : found.body, 200, found)
   }
@@ -65,7 +88,7 @@ export async function answeredRead(
   const found = await searchIn(tx, context, caller, {
     type: searched,
     parameters,
-    handling: 'strict',
+    handling,
   })
   return readEntry(headOnly ? undefined : found)
 }

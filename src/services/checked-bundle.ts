@@ -8,6 +8,7 @@ import { creationFaults, isReferral, profileFaults } from '../fhir/profiles.ts'
 import type { Bundle } from '../fhir/r4/types.ts'
 import { sizeChartEntryFaults } from '../fhir/size-chart-entries.ts'
 import { validateResource } from '../fhir/validate.ts'
+import { refusalOf } from './checked-resource.ts'
 
 /** The most referrals: each is computed before the transaction ends. */
 export const MAX_REFERRALS = 10
@@ -22,7 +23,7 @@ export function sentBundle(body: unknown, latestDay: CivilDate): SentBundle {
   if (!isBundle(body)) throw malformed('Bundle', 'bundle', 'A Bundle is needed here.', 'structure')
   const structure = validateResource(body)
   if (structure.length > 0)
-    throw new AppError('malformed-body', 'The Bundle is not valid FHIR R4.', [
+    throw new AppError(refusalOf(structure), 'The Bundle is not valid FHIR R4.', [
       ...structure,
       ...profileFaultsBeside(structure, body, latestDay),
     ])

@@ -13,6 +13,18 @@ interface Holding {
 
 const CONDITIONAL = /^([A-Z][A-Za-z]{1,60})\?(.+)$/s
 
+/** Those of an entry of a batch, in which there are none (R4 3.1.0.11.2): its entries are as if sent alone. */
+export const conditionalReferenceFaults = (resource: Resource, at: string): Fault[] =>
+  referencesIn(resource, at)
+    .filter(({ reference }) => CONDITIONAL.test(reference))
+    .map(({ expression }) => ({
+      severity: 'error',
+      code: 'not-supported',
+      expression,
+      rule: 'reference-conditional',
+      text: 'A conditional reference stands in a transaction only: send a transaction, or Type/id.',
+    }))
+
 /**
  * Where the references lead that are written as a search, `Patient?identifier=…`: each to the one resource
  * that it finds. They are looked up before anything is written, in the same transaction.

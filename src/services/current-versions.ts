@@ -6,6 +6,7 @@ import { serialise } from '../storage/idempotency.ts'
 import { readResources, type StoredVersion, writtenByClinic } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { refuseComputed } from './computed.ts'
+import { forEntry } from './entry-errors.ts'
 import { isStableId } from './stable-id.ts'
 import type { Target } from './targets.ts'
 
@@ -34,7 +35,9 @@ export async function currentVersions(
   const current = new Map(rows.map((row) => [`${row.type}/${row.id}`, row]))
   if (partnerId !== undefined) refuseOfClinic(changed, await writtenByClinic(tx, clinicId, keys))
   return targets.map((target) =>
-    standing(target, current.get(`${target.operation.type}/${target.id}`)),
+    forEntry(target.operation.at, () =>
+      standing(target, current.get(`${target.operation.type}/${target.id}`)),
+    ),
   )
 }
 

@@ -5,6 +5,7 @@ import type { StoredVersion } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { type Condition, conditionalMatches } from './conditions.ts'
 import type { Context } from './context.ts'
+import { forEntry } from './entry-errors.ts'
 
 /** What one write comes to: which resource it is about, and whether that is new. */
 export interface Target {
@@ -27,7 +28,7 @@ export async function targetsOf(
   const matches = await conditionalMatches(tx, context, caller, conditions)
   const found = new Map(conditions.map((condition, index) => [condition.at, matches[index]]))
   const targets = operations.map((operation) =>
-    targetOf(context, operation, found.get(operation.conditionAt)),
+    forEntry(operation.at, () => targetOf(context, operation, found.get(operation.conditionAt))),
   )
   refuseRepeated(targets)
   return targets

@@ -1,4 +1,5 @@
 import type { ReadOperation, WriteOperation } from '../fhir/operations.ts'
+import type { Handling } from '../fhir/query-reading.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { answeredRead } from './bundle-reads.ts'
@@ -18,6 +19,8 @@ export interface BundleRequest {
   readonly bodyHash: string
   readonly idempotencyKey: string | undefined
   readonly returns: Returns
+  /** Of the parameters of searches among the entries. */
+  readonly handling: Handling
 }
 
 /** A Bundle of interactions: a transaction, all or nothing, or a batch. @returns the response Bundle as JSON */
@@ -58,6 +61,6 @@ function transaction(
   )
 
   function read(tx: Tx, operation: ReadOperation): Promise<string> {
-    return answeredRead(tx, context, caller, operation)
+    return answeredRead(tx, context, caller, { operation, handling: request.handling })
   }
 }

@@ -1,7 +1,14 @@
 import { beforeAll, expect, test } from 'vitest'
 import type { Json } from '../helpers/referral.ts'
 import { observationOf, patientOf, searcher } from '../helpers/searches.ts'
-import { BASE, entries, type TestService, testService, type Who } from '../helpers/service.ts'
+import {
+  BASE,
+  entries,
+  expressions,
+  type TestService,
+  testService,
+  type Who,
+} from '../helpers/service.ts'
 
 // R4 3.1.0.11: GET entries of a batch and a transaction; each is answered as if it were sent alone.
 
@@ -49,6 +56,49 @@ test.each(['batch', 'transaction'])(
     expect(JSON.stringify(links)).toContain('"next"')
   },
 )
+
+test('a parameter that is not known is reported, and refused where the sender wants that (3.1.1.3)', async () => {
+  const { staff, id } = await updatedOnce()
+  const body = asked('transaction', `Observation?_id=${id}&colour=red`)
+
+  const lenient = await send(staff, body)
+  const strict = await service.send(staff, {
+    method: 'POST',
+    url: '/fhir',
+    body,
+    headers: { prefer: 'handling=strict' },
+  })
+
+  const [found] = entries(lenient)
+  expect([lenient.status, found?.resource?.['total']], lenient.text).toEqual([200, 1])
+  expect(JSON.stringify(found?.resource?.['link'])).not.toContain('colour')
+  expect([strict.status, expressions(strict)]).toEqual([400, ['Bundle.entry[0].request.url']])
+})
+
+test('ifNoneMatch and ifModifiedSince of an entry mean what the headers mean (3.1.0.11)', async () => {
+  const { staff, id } = await updatedOnce()
+  const url = `Observation/${id}`
+  const now = '2999-01-01T00:00:00Z'
+  const conditions: readonly (readonly [Json, string])[] = [
+    [{ ifNoneMatch: 'W/"2"' }, '304'],
+    [{ ifNoneMatch: '"7", "2"' }, '304'],
+    [{ ifNoneMatch: '*' }, '304'],
+    [{ ifNoneMatch: 'W/"1"' }, '200'],
+    [{ ifModifiedSince: now }, '304'],
+    [{ ifModifiedSince: '2001-01-01T00:00:00Z' }, '200'],
+    [{ ifNoneMatch: 'W/"1"', ifModifiedSince: now }, '200'],
+  ]
+
+  const answer = await send(staff, {
+    resourceType: 'Bundle',
+    type: 'batch',
+    entry: conditions.map(([condition]) => ({ request: { method: 'GET', url, ...condition } })),
+  })
+
+  expect(entries(answer).map(({ response }) => response?.status?.slice(0, 3))).toEqual(
+    conditions.map(([, status]) => status),
+  )
+})
 
 test('what cannot be answered in a batch is told in its own entry', async () => {
   const { staff, id } = await updatedOnce()

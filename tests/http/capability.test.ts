@@ -340,6 +340,16 @@ test.each(
   expect(answer.status, answer.text).toBe(200)
 })
 
+test('what may refer to anything leads to every kept type, as US Core asks of Provenance:target', () => {
+  const leading = (type: string) =>
+    rest.resource.find((one) => one.type === type)?.searchRevInclude ?? []
+
+  for (const type of ['Patient', 'Observation', 'ServiceRequest'])
+    expect(leading(type)).toEqual(
+      expect.arrayContaining(['Provenance:target', 'List:item', 'Task:focus']),
+    )
+})
+
 test('a type that is not declared is not found', async () => {
   expect(rest.resource.map(({ type }) => type)).not.toContain('Medication')
   for (const path of ['Medication', 'Medication/a', 'Medication/a/_history/1'])

@@ -2,7 +2,7 @@ import Fastify, { type FastifyBaseLogger, type FastifyInstance } from 'fastify'
 import { pino } from 'pino'
 import { afterAll, expect, test } from 'vitest'
 import { z } from 'zod'
-import { installErrorHandler } from '../../src/http/error-handler.ts'
+import { installErrorHandler, traceOf } from '../../src/http/error-handler.ts'
 import { referralParts } from '../helpers/referral.ts'
 import { testService } from '../helpers/service.ts'
 
@@ -34,6 +34,22 @@ test('text of an unexpected error reaches neither the caller nor the log', async
   expect(answer.headers['content-type']).toMatch(/^application\/fhir\+json/)
   expect(answer.body + quiet.lines.join('')).not.toMatch(/Anna|2024-02-03/)
   expect(quiet.lines.join('')).toContain('request failed')
+})
+
+test('the log names an unexpected error and where it came from', async () => {
+  const quiet = recorder()
+  const traced = quiet.logger.child({}, { serializers: { err: traceOf } })
+  const app: FastifyInstance = Fastify({ loggerInstance: traced })
+  installErrorHandler(app)
+  app.get('/', () => {
+    throw new RangeError('Anna')
+  })
+  await app.inject('/')
+
+  const line = quiet.lines.find((one) => one.includes('request failed')) ?? ''
+  expect(line).toContain('"name":"RangeError"')
+  expect(line).toContain('errors.test.ts')
+  expect(line).not.toContain('Anna')
 })
 
 test('an unexpected error is an OperationOutcome that tells nothing of the inside', async () => {

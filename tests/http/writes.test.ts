@@ -370,6 +370,61 @@ describe('transaction and batch (3.1.0.11)', () => {
     expect(resource(await read(made))['partOf']).toEqual({ reference: placeOf(whole) })
   })
 
+  test('what changes a meaning and is not known is refused with 422, beside other faults with 400 (2.5.0.2.1)', async () => {
+    const unknown = { implicitRules: 'https://practice.example/rules' }
+
+    const alone = await send('POST', 'Organization', organisation(unknown))
+    const beside = await send('POST', 'Organization', organisation({ ...unknown, active: 'yes' }))
+    const inBundle = await post(
+      sent('transaction', {
+        resource: organisation({ modifierExtension: [{ url: 'urn:x', valueBoolean: true }] }),
+        request: { method: 'POST', url: 'Organization' },
+      }),
+    )
+
+    expect([alone, beside, inBundle].map(({ status }) => status)).toEqual([422, 400, 422])
+  })
+
+  test('a conditional reference has no place in a batch, whose entries are as if sent alone', async () => {
+    const key = newKey()
+    await created(
+      organisation({ identifier: [{ system: 'https://practice.example/ids', value: key }] }),
+    )
+    const reference = `Organization?identifier=https://practice.example/ids|${key}`
+
+    const answer = await post(
+      sent('batch', {
+        resource: organisation({ partOf: { reference } }),
+        request: { method: 'POST', url: 'Organization' },
+      }),
+    )
+
+    expect(statuses(answer)).toEqual(['422'])
+    expect(answer.text).toContain('Bundle.entry[0].resource.partOf.reference')
+  })
+
+  test('what fails is named by its entry, whatever kind of entry it is', async () => {
+    const body = { ...organisation(), id: 'nobody' }
+    const url = 'Organization/nobody'
+    const failing = [
+      { request: { method: 'GET', url } },
+      { resource: body, request: { method: 'PUT', url } },
+      {
+        resource: body,
+        request: { method: 'PUT', url: `Organization?identifier=https://a.example|${newKey()}` },
+      },
+    ]
+    for (const [index, status] of [404, 405, 405].entries()) {
+      const good = { request: { method: 'GET', url: 'Organization?name=nobody' } }
+      const answer = await post(sent('transaction', good, failing[index] ?? {}))
+
+      expect([answer.status, expressions(answer)]).toEqual([status, ['Bundle.entry[1]']])
+    }
+    const unknown = { request: { method: 'GET', url: 'Organization?name:near=x' } }
+    const answer = await post(sent('transaction', unknown))
+    expect([answer.status, expressions(answer)]).toEqual([400, ['Bundle.entry[0].request.url']])
+  })
+
   test('what an entry that is deleted is referred to by another entry dangles', async () => {
     const whole = await created(organisation())
 
