@@ -67,15 +67,11 @@ async function projectBatch(context: Projecting, clinicId: string): Promise<numb
     const { made, hasWritten } = await context.db.inClinic({ clinicId }, async (tx) => {
       await serialise(tx, [`audit projection ${clinicId}`])
       const rows = await pendingAudit(tx, clinicId, BATCH)
-      await insertVersions(
-        tx,
-        clinicId,
-        rows.map((row) => eventVersion(context, clinicId, row)),
-      )
+      const read = rows.map((row) => ({ row, record: readAuditRecord(row.record) }))
+      const events = read.map(({ row, record }) => versionOf(context, clinicId, row, record))
+      await insertVersions(tx, clinicId, events)
       await wasProjected(tx, clinicId, rows)
-      const openings = rows.flatMap(({ record, recorded }) =>
-        openingsIn(readAuditRecord(record), recorded),
-      )
+      const openings = read.flatMap(({ row, record }) => openingsIn(record, row.recorded))
       const written = await noteOpenings(tx, context, clinicId, openings)
       if (written.length > 0) await sealing.write(tx, recordOfOpenings(context, written))
       return { made: rows.length, hasWritten: written.length > 0 }
@@ -110,11 +106,18 @@ const recordOfOpenings = (
 
 /** The AuditEvent of a row, as it is written into the store. */
 export const eventVersion = (
+  context: Pick<Context, 'baseUrl'>,
+  clinicId: string,
+  row: LoggedRow,
+): NewVersion => versionOf(context, clinicId, row, readAuditRecord(row.record))
+
+const versionOf = (
   { baseUrl }: Pick<Context, 'baseUrl'>,
   clinicId: string,
-  { id, recorded, record }: LoggedRow,
+  { id, recorded }: LoggedRow,
+  record: AuditRecord,
 ): NewVersion =>
-  firstVersion(auditEvent({ id, recorded, clinicId, record: readAuditRecord(record) }), {
+  firstVersion(auditEvent({ id, recorded, clinicId, record }), {
     partnerId: undefined,
     updatedAt: recorded,
     baseUrl,
