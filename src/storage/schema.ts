@@ -130,6 +130,14 @@ export const resources = pgTable(
       table.dateStart,
     ),
     index('resources_code').on(table.clinicId, table.type, table.code, table.dateStart),
+    // The order of a search by code alone: the newest first.
+    index('resources_code_created').on(
+      table.clinicId,
+      table.type,
+      table.code,
+      table.createdAt,
+      table.id,
+    ),
     index('resources_status').on(
       table.clinicId,
       table.type,
@@ -180,21 +188,4 @@ export const idempotentAnswers = pgTable(
     createdAt: instant('created_at').notNull(),
   },
   (table) => [primaryKey({ columns: [table.clinicId, table.clientId, table.key] })],
-)
-
-/** Bulk exports that were asked for. Nothing is produced in advance: a file is read when it is fetched. */
-export const bulkExports = pgTable(
-  'exports',
-  {
-    clinicId: uuid('clinic_id').notNull(),
-    exportId: text('export_id').notNull(),
-    clientId: text('client_id').notNull(),
-    partnerId: uuid('partner_id'),
-    /** What was asked, as JSON (services/export.ts). */
-    request: text('request').notNull(),
-    /** Everything is as it was at this instant. */
-    at: instant('at').notNull(),
-    expiresAt: instant('expires_at').notNull(),
-  },
-  (table) => [primaryKey({ columns: [table.clinicId, table.exportId] })],
 )

@@ -6,14 +6,13 @@ import { chainBranches, hasCondition } from './search-chains.ts'
 import { instantCondition } from './search-ranges.ts'
 import { presentBranches } from './search-presence.ts'
 import { allOf, anyOf, type SearchStatement } from './search-statement.ts'
-import { columnsOf, scopeOf, type Subject } from './search-subject.ts'
-import type { Variant } from './search-variants.ts'
+import { columnsOf, leavesFew, scopeOf, type Subject, type Way } from './search-subject.ts'
 
 /** What holds of a resource that a search finds: clinic and type first, as every index has them. */
 export function conditionsOf(
   sql: SearchStatement,
   clinicId: string,
-  { type, filters, fewHave }: TypeSearch & Pick<Variant, 'fewHave'>,
+  { type, filters, ways }: TypeSearch & Pick<Subject, 'ways'>,
   resource: string,
 ): string {
   const subject: Subject = {
@@ -22,7 +21,7 @@ export function conditionsOf(
     type,
     resource,
     few: filters.some(leavesFew),
-    fewHave,
+    ways,
     holds: (search, other) => conditionsOf(sql, clinicId, search, other),
     asks: (filter, row) => conditionOf({ ...subject, few: false, resource: row }, filter),
   }
@@ -33,13 +32,9 @@ export function conditionsOf(
   ].join(' and ')
 }
 
-/** One child, or named resources. */
-const leavesFew = (filter: Filter): boolean =>
-  filter.kind === 'id' ||
-  (filter.kind === 'reference' && filter.atoms.every(({ targets }) => targets.join() === 'Patient'))
-
 function conditionOf(subject: Subject, filter: Filter): string {
   const { sql, resource } = subject
+  const way = subject.ways?.get(filter)
   switch (filter.kind) {
     case 'id':
       return sql.equals(`${resource}.id`, filter.ids)
@@ -50,22 +45,21 @@ function conditionOf(subject: Subject, filter: Filter): string {
     case 'token':
       return filter.negated
         ? noneOf(subject, plainBranches(subject, filter))
-        : someOf(subject, plainBranches(subject, filter))
+        : byWay(subject, filter, way ?? { kind: 'lead' })
     case 'string':
-      return isOfEach(subject, filter)
-        ? eachOf(subject, plainBranches(subject, filter))
-        : someOf(subject, plainBranches(subject, filter))
+      return byWay(subject, filter, way ?? { kind: isOfEach(subject, filter) ? 'each' : 'lead' })
     case 'reference':
     case 'uri':
     case 'date':
     case 'quantity':
     case 'pair':
-      return someOf(subject, plainBranches(subject, filter))
+      return byWay(subject, filter, way ?? { kind: 'lead' })
     case 'missing': {
       const branches = presentBranches(sql, columnsOf(subject.type), filter)
       if (filter.missing) return noneOf(subject, branches)
       // Nearly all have one, mostly: it is asked of each resource, until a page is full.
-      return filter === subject.fewHave ? someOf(subject, branches) : eachOf(subject, branches)
+      if (way?.kind === 'lead-alone') return ledBy(subject, branches)
+      return way?.kind === 'lead' ? someOf(subject, branches) : eachOf(subject, branches)
     }
     case 'chain':
       return someOf(subject, chainBranches(subject, columnsOf(subject.type), filter))
@@ -85,6 +79,27 @@ const isOfEach = ({ sql }: Subject, { values }: Extract<Filter, { kind: 'string'
 const plainBranches = (subject: Subject, filter: PlainFilter): Branch[] =>
   branchesOf(subject.sql, columnsOf(subject.type), filter)
 
+function byWay(subject: Subject, filter: PlainFilter, way: Way): string {
+  const branches = plainBranches(subject, filter)
+  switch (way.kind) {
+    case 'each':
+      return eachOf(subject, branches)
+    case 'lead':
+      return someOf(subject, branches)
+    case 'lead-alone':
+      return ledBy(subject, branches)
+    case 'column':
+      return eachOf(subject, plainBranches(subject, way.part).filter(isColumn))
+    case 'rows': {
+      const inRows = branches.filter((branch) => !isColumn(branch))
+      const found = { each: eachOf, lead: someOf, 'lead-alone': ledBy }[way.by](subject, inRows)
+      return allOf([found, noneOf(subject, branches.filter(isColumn))])
+    }
+  }
+}
+
+const isColumn = ({ kind }: Branch): boolean => kind === 'column'
+
 /** Any branch is enough. */
 function someOf(subject: Subject, branches: readonly Branch[]): string {
   const columns = branches.filter((branch) => branch.kind === 'column')
@@ -98,12 +113,20 @@ function someOf(subject: Subject, branches: readonly Branch[]): string {
             anyOf(columns.map(({ condition }) => condition(other))),
           ),
         ]),
-    ...inRows.map((branch) => {
-      const row = subject.sql.alias('x')
-      return `select ${row}.id from ${branch.table} ${row} where ${scopeOf(subject, row)} and ${branch.condition(row)}`
-    }),
+    ...inRows.map((branch) => idsIn(subject, branch)),
   ]
   return `${subject.resource}.id in (${selects.join(' union all ')})`
+}
+
+/** The same where nothing else leads further: an array does whatever the statistics of the tables say. */
+const ledBy = (subject: Subject, branches: readonly Branch[]): string =>
+  `${subject.resource}.id = any(array(${branches
+    .flatMap((branch) => (branch.kind === 'rows' ? [idsIn(subject, branch)] : []))
+    .join(' union all ')}))`
+
+function idsIn(subject: Subject, branch: Extract<Branch, { kind: 'rows' }>): string {
+  const row = subject.sql.alias('x')
+  return `select ${row}.id from ${branch.table} ${row} where ${scopeOf(subject, row)} and ${branch.condition(row)}`
 }
 
 /** The same, looked up for each resource. */
@@ -117,14 +140,15 @@ const eachOf = (subject: Subject, branches: readonly Branch[]): string =>
     ),
   )
 
-/** No branch holds, also where there is no value. */
+/** No branch holds, also where there is no value; where an index leads to an empty column, the rest is asked. */
 function noneOf(subject: Subject, branches: readonly Branch[]): string {
+  const each = branches.some(({ kind }) => kind === 'column') ? ' offset 0' : ''
   return allOf(
     branches.map((branch) =>
       branch.kind === 'column'
         ? (branch.absence?.(subject.resource) ??
           `(${branch.condition(subject.resource)}) is not true`)
-        : `not exists (${ownRows(subject, branch)})`,
+        : `not exists (${ownRows(subject, branch)}${each})`,
     ),
   )
 }

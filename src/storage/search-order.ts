@@ -1,5 +1,5 @@
 import type { SortKey } from '../fhir/query-controls.ts'
-import { CREATED, ID, orderKey, type OrderKey, STATUS } from './search-sort-keys.ts'
+import { CREATED, DATED, ID, orderKey, type OrderKey, STATUS } from './search-sort-keys.ts'
 import type { SearchStatement } from './search-statement.ts'
 
 /** Where a page ended. */
@@ -34,13 +34,17 @@ export interface Run {
   readonly after: (place: PagePlace) => 'all' | 'nothing' | { readonly condition: string }
 }
 
-/** `r` is the resource. Without a wish the newest comes first: its creation, which no update changes. */
+/**
+ * `r` is the resource. Without a wish the newest comes first: its creation, which no update changes; of what is
+ * searched by its date, the latest date, which one index both finds and sorts.
+ */
 export function orderOf(
   sql: SearchStatement,
-  of: { readonly clinicId: string; readonly type: string },
+  of: { readonly clinicId: string; readonly type: string; readonly isDated: boolean },
   sort: readonly SortKey[],
 ): Order {
-  const wanted = sort.map((key) => orderKey(sql, of, key))
+  const asked = sort.map((key) => orderKey(sql, of, key))
+  const wanted = asked.length === 0 && of.isDated ? [DATED] : asked
   const computed = wanted.filter(({ isComputed }) => isComputed)
   const named = wanted.map((key) =>
     key.isComputed ? { ...key, expression: `k.k${computed.indexOf(key)}` } : key,

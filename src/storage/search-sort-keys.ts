@@ -21,6 +21,8 @@ export const CREATED: OrderKey = {
   nullable: false,
   isComputed: false,
 }
+/** Of what has a date; where none is asked for, `date_start` is empty. */
+export const DATED: OrderKey = { ...CREATED, expression: 'r.date_start' }
 export const STATUS = 'r.status'
 export const ID: OrderKey = { ...CREATED, expression: 'r.id', type: 'text' }
 

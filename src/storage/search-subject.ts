@@ -4,6 +4,17 @@ import type { Filter } from '../fhir/search-filter.ts'
 import type { TypedColumns } from '../fhir/search-params.ts'
 import type { SearchStatement } from './search-statement.ts'
 
+/** How a filter finds its resources. */
+export type Way =
+  /** Each resource is asked for its own rows. */
+  | { readonly kind: 'each' }
+  /** The rows lead to the resources; alone, when nothing else could do that better. */
+  | { readonly kind: 'lead' | 'lead-alone' }
+  /** By the column alone; of several codes, by this part. */
+  | { readonly kind: 'column'; readonly part: Extract<Filter, { kind: 'token' }> }
+  /** By rows alone, what the column does not say. */
+  | { readonly kind: 'rows'; readonly by: 'each' | 'lead' | 'lead-alone' }
+
 /** The resource that a condition is about. */
 export interface Subject {
   readonly sql: SearchStatement
@@ -16,8 +27,8 @@ export interface Subject {
    * them, instead of for all of the clinic.
    */
   readonly few: boolean
-  /** Of this filter few resources have a value: they are looked up, instead of asking each. */
-  readonly fewHave?: Filter | undefined
+  /** Of the filters that are answered otherwise than usually. */
+  readonly ways?: ReadonlyMap<Filter, Way> | undefined
   /** What holds of another resource that a chain leads to. */
   readonly holds: (search: TypeSearch, resource: string) => string
   /** The condition of a filter, asked of the resource to which a row of an index belongs. */
@@ -35,6 +46,11 @@ export const scopeOf = (
       ? []
       : [`${table}.partner_id = ${sql.value(sql.partnerId, 'uuid')}`]),
   ].join(' and ')
+
+/** One child, or named resources. */
+export const leavesFew = (filter: Filter): boolean =>
+  filter.kind === 'id' ||
+  (filter.kind === 'reference' && filter.atoms.every(({ targets }) => targets.join() === 'Patient'))
 
 export function columnsOf(type: string): TypedColumns {
   const row = rowOf(type)

@@ -1,12 +1,12 @@
 import type { Query } from '../fhir/query.ts'
 import type { Scope } from './database.ts'
-import { isoInstant } from './instant.ts'
 import { fromRow, type StoredRow, type StoredVersion } from './resources.ts'
 import { conditionsOf } from './search-conditions.ts'
-import { orderOf, type PagePlace } from './search-order.ts'
+import type { PagePlace } from './search-order.ts'
+import { pageStatement } from './search-page.ts'
 import { SearchStatement } from './search-statement.ts'
-import { variantsOf } from './search-variants.ts'
 import { statementNames } from './statement-names.ts'
+import { waysOf } from './search-ways.ts'
 import type { Tx } from './transaction.ts'
 
 export interface Page {
@@ -51,64 +51,17 @@ const versionOf = (row: FoundRow): StoredVersion =>
     updatedAt: row.updatedAt,
   })
 
-/** The statement of a page; the plan tests explain it. */
-export function pageStatement(
-  { clinicId, partnerId }: Scope,
-  { searches, sort, count }: Query,
-  place?: PagePlace,
-): { readonly text: string; readonly values: readonly unknown[] } {
-  const sql = new SearchStatement({ partnerId })
-  const limit = () => sql.value(count + 1, 'int')
-  const parts = searches.flatMap((search) => {
-    const order = orderOf(sql, { clinicId, type: search.type }, sort)
-    const variants = variantsOf(sql, clinicId, search)
-    const ways = order.runs.flatMap((run, index) =>
-      variants.map((variant) => ({ run, index, variant })),
-    )
-    return ways.flatMap(({ run, index, variant: { gate, fewHave } }) => {
-      const after = place === undefined ? 'all' : run.after(place)
-      if (after === 'nothing') return []
-      const conditions = [
-        conditionsOf(sql, clinicId, fewHave === undefined ? search : { ...search, fewHave }, 'r'),
-        ...(gate === 'true' ? [] : [gate]),
-        run.where,
-        ...(place === undefined
-          ? []
-          : [`r.created_at <= ${sql.value(place.until, 'timestamptz')}`]),
-        ...(after === 'all' ? [] : [after.condition]),
-      ]
-      return {
-        order,
-        text: `select ${COLUMNS}, ${index} as run, ${order.columns}, ${order.keys} as keys
-          from resources r${order.join} where ${conditions.join(' and ')}
-          order by ${run.orderBy} limit ${limit()}`,
-      }
-    })
-  })
-  const [only, ...others] = parts
-  if (only === undefined) throw new Error('A search is of one type at least')
-  if (others.length === 0) return { text: only.text, values: sql.values }
-  return {
-    text: `select ${FOUND} from (${parts.map(({ text }) => `(${text})`).join(' union all ')}) r
-      order by r.run, ${only.order.orderBy} limit ${limit()}`,
-    values: sql.values,
-  }
-}
-
-const COLUMNS = `r.type, r.id, r.version, r.partner_id as "partnerId", r.patient_id as "patientId", r.deleted, r.body,
-  ${isoInstant('r.updated_at')} as "updatedAt"`
-const FOUND =
-  'r.type, r.id, r.version, r."partnerId", r."patientId", r.deleted, r.body, r."updatedAt", r.keys'
-
 export async function countMatches(
   tx: Tx,
   { clinicId, partnerId }: Scope,
   { searches }: Query,
 ): Promise<number> {
   const sql = new SearchStatement({ partnerId })
-  const counts = searches.map(
-    (search) =>
-      `(select count(*) from resources r where ${conditionsOf(sql, clinicId, search, 'r')})`,
+  const counts = searches.flatMap((search) =>
+    waysOf(sql, search, false).variants.map(
+      ({ ways }) =>
+        `(select count(*) from resources r where ${conditionsOf(sql, clinicId, { ...search, ways }, 'r')})`,
+    ),
   )
   const rows = await tx.query<{ count: string }>({
     text: `select ${counts.join(' + ')} as count`,

@@ -1,0 +1,1 @@
+CREATE INDEX "resources_code_created" ON "resources" USING btree ("clinic_id","type","code","created_at","id");
