@@ -1,6 +1,6 @@
 import Fastify, { type FastifyBaseLogger, type FastifyInstance, LogController } from 'fastify'
 import { serializerCompiler, validatorCompiler } from 'fastify-type-provider-zod'
-import { PROFILE_URLS } from './fhir/conformance/published.ts'
+import { profileUrls } from './fhir/conformance/published.ts'
 import { adviceRoutes } from './http/advice-routes.ts'
 import { auditRoutes } from './http/audit-routes.ts'
 import type { Authenticate } from './http/authenticate.ts'
@@ -179,7 +179,10 @@ async function securedRoutes(fhir: FastifyInstance, context: Context): Promise<v
   await fhir.register(matchRoute, { context })
   await fhir.register(subscriptionRoutes, { context })
   await fhir.register(worklistRoute, { context })
-  await fhir.register(validateRoute, { context, knownProfiles: PROFILE_URLS })
+  await fhir.register(validateRoute, {
+    context,
+    knownProfiles: profileUrls(context.software.split(' ')[1] ?? ''),
+  })
   await fhir.register(binaryRoutes, { context })
   await fhir.register(writeRoutes, { context })
   await fhir.register(patchRoutes, { context })

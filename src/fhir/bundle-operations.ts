@@ -110,6 +110,7 @@ function replacement(asked: Asked): BundleOperation | undefined {
     fullUrl: entry.fullUrl,
     meant,
     ifMatch: entry.request?.ifMatch,
+    ifNoneMatch: entry.request?.ifNoneMatch,
   }
 }
 

@@ -1,7 +1,7 @@
 import type { Fault } from '../errors.ts'
 import { Draft } from './json-draft.ts'
 import { type JsonOperation, jsonOperations } from './json-patch-operations.ts'
-import { same } from './json-pointer.ts'
+import { equal } from './json-pointer.ts'
 import { checkPatched, Misfit, misfitFault } from './patch-misfit.ts'
 import type { PatchResult } from './patches.ts'
 
@@ -43,7 +43,7 @@ function apply(draft: Draft, { op, at, path, from = [], value }: JsonOperation):
       move(draft, { at, path, from })
       return
     case 'test':
-      if (!same(draft.read(path, place), value))
+      if (!equal(draft.read(path, place), value))
         throw new Misfit(place, 'The test failed: another value stands there.')
   }
 }

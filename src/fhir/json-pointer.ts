@@ -1,4 +1,4 @@
-import { writeJson } from './decimal.ts'
+import { isDecimal, writeJson } from './decimal.ts'
 import { isObject, type JsonObject } from './element.ts'
 
 const MAX_POINTER = 1024
@@ -20,20 +20,48 @@ export function pointer(text: unknown): string[] | undefined {
     : steps
 }
 
-/** Equal as JSON, whatever the order of members (RFC 6902 4.6); a decimal by its digits. */
-export function same(one: unknown, other: unknown): boolean {
+/** Equal as JSON, whatever the order of members; a decimal by its digits. */
+export const same = (one: unknown, other: unknown): boolean =>
+  alike(one, other, (a, b) => writeJson(a) === writeJson(b))
+
+/** Equal as a test operation has it (RFC 6902 4.6): numbers by their value, however many digits they carry. */
+export const equal = (one: unknown, other: unknown): boolean =>
+  alike(one, other, (a, b) =>
+    isDecimal(a) && isDecimal(b)
+      ? valueOf(writeJson(a)) === valueOf(writeJson(b))
+      : writeJson(a) === writeJson(b),
+  )
+
+/** A number as its sign, its digits without zeros at either end, and the power of ten of the last. */
+function valueOf(number: string): string {
+  const [, sign = '', whole = '', fraction = '', exponent = '0'] =
+    /^(-?)(\d+)(?:\.(\d+))?(?:[eE]([+-]?\d+))?$/.exec(number) ?? []
+  const digits = `${whole}${fraction}`.replace(/^0+/, '')
+  const significant = digits.replace(/0+$/, '')
+  if (significant === '') return '0'
+  const power = Number(exponent) - fraction.length + digits.length - significant.length
+  return `${sign}${significant}e${power}`
+}
+
+function alike(
+  one: unknown,
+  other: unknown,
+  leaf: (one: unknown, other: unknown) => boolean,
+): boolean {
   if (Array.isArray(one) && Array.isArray(other))
-    return one.length === other.length && one.every((item, index) => same(item, other[index]))
+    return (
+      one.length === other.length && one.every((item, index) => alike(item, other[index], leaf))
+    )
   if (isPlain(one) && isPlain(other)) {
     const names = Object.keys(one)
     return (
       names.length === Object.keys(other).length &&
-      names.every((name) => Object.hasOwn(other, name) && same(one[name], other[name]))
+      names.every((name) => Object.hasOwn(other, name) && alike(one[name], other[name], leaf))
     )
   }
   // What is not there has no text.
   if (one === undefined || other === undefined) return one === other
-  return writeJson(one) === writeJson(other)
+  return leaf(one, other)
 }
 
 /** What has members to compare; a decimal with digits is compared as the text that is written. */

@@ -34,6 +34,8 @@ export interface UpdateOperation extends Operation {
   readonly fullUrl: string | undefined
   readonly meant: Meant
   readonly ifMatch: string | undefined
+  /** `*`: only where there is nothing yet. */
+  readonly ifNoneMatch: string | undefined
 }
 
 /** What makes a new resource of the current one; throws where the patch does not fit. */

@@ -64,7 +64,7 @@ type Reader = (rows: readonly ResourceTypeRow[], given: Given, controls: Control
 const READERS = new Map<string, Reader>(
   Object.entries({
     _count: (_rows, given, controls) => {
-      if (/^\d{1,6}$/.test(given.value)) controls.count = Math.min(Number(given.value), MAX_PAGE)
+      if (/^\d+$/.test(given.value)) controls.count = Math.min(Number(given.value), MAX_PAGE)
       else refuse(given, 'value', '_count must be a whole number, 0 or more.')
     },
     _cursor: (_rows, { value }, controls) => {

@@ -6,7 +6,7 @@ import type { ExportLevel } from '../fhir/export-request.ts'
 import type { Context } from '../services/context.ts'
 import { endExport, startExport } from '../services/export.ts'
 import { exportFile } from '../services/export-file.ts'
-import { exportStatus } from '../services/export-manifest.ts'
+import { exportStatus, requireFile } from '../services/export-manifest.ts'
 import { askedPairs } from './operation-request.ts'
 import { preferences } from './preferences.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
@@ -56,7 +56,6 @@ export const exportRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
   app.route({
     method: 'GET',
     url: '/$export-status/:id',
-    exposeHeadRoute: false,
     config: { anyAnswer: true },
     schema: {
       ...SECURED,
@@ -99,7 +98,7 @@ export const exportRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
   })
 
   app.route({
-    method: 'GET',
+    method: ['GET', 'HEAD'],
     url: '/$export-file/:id/:file',
     exposeHeadRoute: false,
     config: { anyAnswer: true },
@@ -120,6 +119,11 @@ export const exportRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     const { id: exportId, file } = request.params
     try {
       const name = file.replace(/\.ndjson$/, '')
+      if (request.method === 'HEAD') {
+        // To read it all and send nothing would be waste: the manifest knows whether there is such a file.
+        await requireFile(context, request.caller, { exportId, name })
+        return await reply.type('application/fhir+ndjson').send()
+      }
       const stream = await exportFile(context, request.caller, { exportId, name })
       return await reply.type('application/fhir+ndjson').send(stream)
     } catch (error) {

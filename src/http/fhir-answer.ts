@@ -50,6 +50,6 @@ export function sendWritten(
 ): FastifyReply {
   const { returns } = preferences(request)
   versioned(reply, kept)
-  if (returns === 'minimal') return reply.send('')
+  if (returns === 'minimal') return reply.send()
   return fhirJson(request, reply).send(returns === 'OperationOutcome' ? ALL_WELL : kept.body)
 }

@@ -14,7 +14,8 @@ import { PROVENANCE, provenanceOf, refuseProvenance } from './provenance.ts'
 import { outcomes, resourceAnswer, SECURED, Target, Type } from './schemas.ts'
 
 const IfMatch = z.object({ 'if-match': z.string().max(200).optional() })
-const Update = IfMatch.extend(PROVENANCE)
+const IfNew = { 'if-none-match': z.string().max(200).optional() }
+const Update = IfMatch.extend({ ...IfNew, ...PROVENANCE })
 
 /** Transaction, batch, create, update and delete. Paths are relative to the FHIR base. */
 export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
@@ -97,7 +98,7 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
         operationId: url === '/:type' ? 'conditionalUpdate' : 'update',
         summary: 'Replace a resource by a new version',
         description:
-          'By its id, or by a search that finds it; one that finds nothing creates. If-Match names the version that is replaced.',
+          'By its id, or by a search that finds it; one that finds nothing creates. If-Match names the version that is replaced; If-None-Match: * replaces nothing.',
         params: url === '/:type' ? Type : Target,
         headers: Update,
         body: z.unknown().meta({ description: 'The resource' }),
@@ -114,6 +115,7 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
           provenance: provenanceOf(request),
           meant: meantIn(request),
           ifMatch: request.headers['if-match'],
+          ifNoneMatch: request.headers['if-none-match'],
         })
         return answer(request, reply, done)
       },

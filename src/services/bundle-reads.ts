@@ -11,12 +11,15 @@ import type { HistoryTarget } from './history-links.ts'
 import { readVersionIn, readIn } from './resources.ts'
 import { readEntry } from './response-entries.ts'
 import { searchIn } from './search.ts'
+import type { SearchRequest } from './search-plan.ts'
 import { isUnchanged } from './unchanged.ts'
 
 const READ =
   /^([A-Z][A-Za-z]{1,60})\/([A-Za-z0-9\-.]{1,64})(?:\/_history\/([1-9]\d{0,8}))?(?:\?(.*))?$/s
 const HISTORY = /^(?:([A-Z][A-Za-z]{1,60})\/(?:([A-Za-z0-9\-.]{1,64})\/)?)?_history(?:\?(.*))?$/s
-const SEARCH = /^([A-Z][A-Za-z]{1,60})(?:\?(.*))?$/s
+/** Of a type, of the compartment of a Patient (one type or all), or across types. */
+const SEARCH =
+  /^(?:Patient\/(?<patientId>[A-Za-z0-9\-.]{1,64})\/(?<inner>[A-Z][A-Za-z]{1,60}|\*)|(?<type>[A-Z][A-Za-z]{1,60}))?(?:\?(?<query>.*))?$/s
 
 const EVERYTHING = /^Patient(?:\/([A-Za-z0-9\-.]{1,64}))?\/\$everything(?:\?(.*))?$/s
 
@@ -73,24 +76,31 @@ async function answer(
     const found = await historyIn(tx, context, caller, historyOf(history))
     return readEntry(headOnly ? undefined : found)
   }
-  const [, searched, query = ''] = SEARCH.exec(url) ?? []
-  if (searched === undefined)
+  const search = SEARCH.exec(url)?.groups
+  if (search === undefined || url === '')
     throw new AppError('invalid-request', 'The entry cannot be answered.', [
       {
         severity: 'error',
         code: 'not-supported',
         expression: `${at}.request.url`,
         rule: 'entry-url',
-        text: 'A GET inside a Bundle reads a resource, a version of one or a history, or searches a type. An operation is called by itself, but for Patient/$everything in a batch.',
+        text: 'A GET inside a Bundle reads a resource, a version of one or a history, or searches a type, several types or the compartment of a Patient. An operation is called by itself, but for Patient/$everything in a batch.',
       },
     ])
-  const parameters = [...new URLSearchParams(query)]
-  const found = await searchIn(tx, context, caller, {
-    type: searched,
-    parameters,
-    handling,
-  })
+  const found = await searchIn(tx, context, caller, { ...searchedBy(search), handling })
   return readEntry(headOnly ? undefined : found)
+}
+
+function searchedBy(
+  search: NonNullable<RegExpExecArray['groups']>,
+): Omit<SearchRequest, 'handling'> {
+  const { patientId, inner, query = '' } = search
+  const type = inner ?? search['type']
+  return {
+    ...(type === undefined || type === '*' ? {} : { type }),
+    ...(patientId === undefined ? {} : { patientId }),
+    parameters: [...new URLSearchParams(query)],
+  }
 }
 
 function historyOf([, type, id, query = '']: RegExpExecArray): {

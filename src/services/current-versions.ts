@@ -82,6 +82,8 @@ function standing(target: Target, current: StoredVersion | undefined): Standing 
     return { ...target, does: 'nothing', current: undefined }
   }
   if (current === undefined) throw absent(does)
+  if (!current.deleted && operation.kind === 'update' && operation.ifNoneMatch?.trim() === '*')
+    throw thereAlready(operation)
   if (current.deleted && does === 'patch')
     throw new AppError('deleted', `This ${operation.type} was deleted.`)
   if (needed !== undefined && needed !== 'any' && needed !== current.version)
@@ -117,6 +119,18 @@ function seenVersion(
     },
   ])
 }
+
+/** RFC 9110 13.1.2: what is asked only of what is not there yet. */
+const thereAlready = ({ at, type }: WriteOperation): AppError =>
+  new AppError('version-conflict', 'The resource is there already.', [
+    {
+      severity: 'error',
+      code: 'conflict',
+      expression: at === type ? 'http."If-None-Match"' : `${at}.request.ifNoneMatch`,
+      rule: 'if-none-match',
+      text: `There is such a ${type}, and If-None-Match: * replaces nothing.`,
+    },
+  ])
 
 const changedInBetween = ({ ifMatchAt }: WriteOperation): AppError =>
   new AppError('version-conflict', 'The resource was changed in between.', [

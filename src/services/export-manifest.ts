@@ -1,3 +1,4 @@
+import { AppError } from '../errors.ts'
 import type { Caller } from '../security/access-token.ts'
 import { exportCounts } from '../storage/export-files.ts'
 import type { FoundExport } from '../storage/exports.ts'
@@ -33,6 +34,17 @@ export function exportStatus(
     const body = JSON.stringify(manifestOf(context, found, counts))
     return { isReady: true, body, expiresAt: found.kept.expiresAt }
   })
+}
+
+/** Throws where the manifest names no such file, or not yet. */
+export async function requireFile(
+  context: Context,
+  caller: Caller,
+  { exportId, name }: { readonly exportId: string; readonly name: string },
+): Promise<void> {
+  const status = await exportStatus(context, caller, exportId)
+  if (!status.isReady || !status.body.includes(`/${exportId}/${name}.ndjson"`))
+    throw new AppError('not-found', 'There is no such file.')
 }
 
 function timeToSettle({ now }: Context, { at, isSettled }: FoundExport): number {

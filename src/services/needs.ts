@@ -5,6 +5,8 @@ import type { Need } from './unit-of-work.ts'
 export function needsOf(operation: BundleOperation): Need[] {
   const { kind } = operation
   if (kind === 'read') {
+    // A search of a compartment is allowed as its types are, when it is made.
+    if (/^[A-Za-z]+\/[^/?]+\/(?:[A-Z]|\*)/.test(operation.url)) return []
     const [, type = '', rest = ''] = /^([A-Za-z]+)(.*)$/s.exec(operation.url) ?? []
     return type === '' ? [] : [{ type, letter: /^\/(?!_history)/.test(rest) ? 'r' : 's' }]
   }

@@ -119,6 +119,7 @@ function alongOf({ next, sent, kept }: ReferralWork): Content[] {
       fullUrl: undefined,
       meant: { id },
       ifMatch: undefined,
+      ifNoneMatch: undefined,
       at: type,
       resourceAt: type,
       conditionAt: type,

@@ -47,11 +47,16 @@ interface Aimed {
   readonly ifMatch: string | undefined
 }
 
+/** The header If-None-Match: with `*` nothing that is there is replaced. */
+interface IfNew {
+  readonly ifNoneMatch: string | undefined
+}
+
 /** A new version of a resource; the versions before it stay. */
 export function update(
   context: Context,
   caller: Caller,
-  { type, body, provenance, meant, ifMatch }: Sent & Aimed,
+  { type, body, provenance, meant, ifMatch, ifNoneMatch }: Sent & Aimed & IfNew,
 ): Promise<Done> {
   const row = offered(type, 'update')
   // Said before anything else: a finding is no valid input, and that would mislead.
@@ -59,7 +64,12 @@ export function update(
   const resource = checkedResource(type, body(), latestDay(context))
   if ('id' in meant && resource.id !== meant.id) throw otherId(type)
   const operation = { ...placesAlone(type), type: row.type, resource, fullUrl: undefined }
-  return alone(context, caller, { kind: 'update', ...operation, meant, ifMatch }, provenance)
+  return alone(
+    context,
+    caller,
+    { kind: 'update', ...operation, meant, ifMatch, ifNoneMatch },
+    provenance,
+  )
 }
 
 /** A new version made by a patch of the current one. */

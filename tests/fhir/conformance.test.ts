@@ -3,7 +3,7 @@ import { publishedPage } from '../../src/fhir/conformance/page.ts'
 import { profileExample } from '../../src/fhir/conformance/profile-examples.ts'
 import { faultsByProfile, profileOf } from '../../src/fhir/conformance/profile-faults.ts'
 import { SENT_PROFILES } from '../../src/fhir/conformance/profiles-sent.ts'
-import { PROFILE_URLS, publishedDefinitions } from '../../src/fhir/conformance/published.ts'
+import { profileUrls, publishedDefinitions } from '../../src/fhir/conformance/published.ts'
 import { PROFILES } from '../../src/fhir/conformance/structure-definitions.ts'
 import { capabilityStatement } from '../../src/fhir/capability.ts'
 import { CANONICAL } from '../../src/fhir/codes.ts'
@@ -171,9 +171,12 @@ describe('a resource that a profile is named for', () => {
   })
 })
 
-test('$validate knows every profile', () => {
-  expect([...PROFILE_URLS].toSorted()).toEqual(
-    PROFILES.map(({ id }) => `${CANONICAL}/StructureDefinition/${id}`).toSorted(),
+test('$validate knows every profile, in the version that is kept', () => {
+  expect([...profileUrls('1.2.3')].toSorted()).toEqual(
+    PROFILES.flatMap(({ id }) => [
+      `${CANONICAL}/StructureDefinition/${id}`,
+      `${CANONICAL}/StructureDefinition/${id}|1.2.3`,
+    ]).toSorted(),
   )
 })
 

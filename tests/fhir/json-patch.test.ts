@@ -186,9 +186,24 @@ test('decimals keep their digits, moved, copied and tested', () => {
   expect(result.ok && writeJson(result.value)).toBe(
     '{"value":6.0,"other":1.10,"third":6.0,"fourth":1.00E-2}',
   )
-  expect(applyJsonPatch(document, read('[{"op":"test","path":"/other","value":1.1}]')).ok).toBe(
-    false,
-  )
+})
+
+// RFC 6902, section 4.6: numbers are equal when their values are.
+test.each([
+  ['1.10', '1.1', true],
+  ['6.0', '6', true],
+  ['1.0e-3', '0.001', true],
+  ['1E+2', '100', true],
+  ['0.0', '-0', true],
+  ['1.10', '1.11', false],
+  ['-1.0', '1', false],
+  ['1e400', '1e401', false],
+  ['123456789012345678.9', '123456789012345678.8', false],
+])('a test of %s for %s holds: %s', (stored, asked, holds) => {
+  const document = read(`{"value":[${stored}]}`)
+  const patch = read(`[{"op":"test","path":"/value","value":[${asked}]}]`)
+
+  expect(applyJsonPatch(document, patch).ok).toBe(holds)
 })
 
 test('no step leads into a decimal that carries its digits', () => {

@@ -78,6 +78,7 @@ test.each([
   [[['_count', '0']], 0],
   [[['_count', '200']], 200],
   [[['_count', '201']], 200],
+  [[['_count', '99999999999999999999']], 200],
 ] as [[string, string][], number][])('%j gives pages of %i', (pairs, count) => {
   expect(parse(pairs).count).toBe(count)
 })

@@ -57,6 +57,34 @@ test.each(['batch', 'transaction'])(
   },
 )
 
+test.each(['batch', 'transaction'])(
+  'a %s searches across types and in the compartment of a child',
+  async (type) => {
+    const { staff, partner } = await service.clinic()
+    const as = searcher(service, staff)
+    const patient = await as.create(patientOf())
+    const subject = { reference: `Patient/${patient}` }
+    const id = await as.create(observationOf({ subject }))
+    await as.create(observationOf())
+    const urls = [
+      `Patient/${patient}/Observation?status=final`,
+      `Patient/${patient}/*`,
+      '?_type=Observation,Patient&_id=' + id,
+    ]
+
+    const found = entries(await send(staff, asked(type, ...urls))).map(({ resource }) => resource)
+    const hidden = entries(await send(partner, asked(type, ...urls))).map(
+      ({ resource }) => resource,
+    )
+
+    expect(found.map((one) => one?.['total'])).toEqual([1, 2, 1])
+    expect(JSON.stringify(found[0]?.['link'])).toContain(
+      `/Patient/${patient}/Observation?status=final`,
+    )
+    expect(hidden.map((one) => one?.['total'])).toEqual([0, 0, 0])
+  },
+)
+
 test('a parameter that is not known is reported, and refused where the sender wants that (3.1.1.3)', async () => {
   const { staff, id } = await updatedOnce()
   const body = asked('transaction', `Observation?_id=${id}&colour=red`)

@@ -109,6 +109,27 @@ test('what is kept comes out, one resource a line, as it is read one by one', as
   }
 })
 
+test('HEAD tells of the manifest and of its files what GET does, without the content (3.1.0.15)', async () => {
+  const status = await kickOff('$export?_type=Patient')
+  const { output } = await manifestOf(status)
+  const head = (url: string, who = staff) => service.send(who, { method: 'HEAD', url: local(url) })
+  const [file] = output
+  const answers = await Promise.all([
+    head(status),
+    head(file?.url ?? ''),
+    head((file?.url ?? '').replace('Patient', 'Binary')),
+    head(file?.url ?? '', other),
+  ])
+
+  expect(answers.map((answer) => [answer.status, answer.text])).toEqual([
+    [200, ''],
+    [200, ''],
+    [404, ''],
+    [404, ''],
+  ])
+  expect(answers[1]?.headers['content-type']).toBe('application/fhir+ndjson')
+})
+
 test('nothing that happens after the kick-off is in the files', async () => {
   const place = await child()
   const walking = place('walking-alone')

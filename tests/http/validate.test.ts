@@ -1,6 +1,8 @@
 import { beforeAll, describe, expect, test } from 'vitest'
 import { type OwnExample, ownExamples } from '../helpers/own-examples.ts'
 import { type Json, smallReferral } from '../helpers/referral.ts'
+import { observationOf } from '../helpers/searches.ts'
+import { softwareName } from '../../src/service.ts'
 import {
   type Answer,
   entries,
@@ -263,6 +265,17 @@ describe('the mode', () => {
 })
 
 describe('the profile', () => {
+  test('of a version that is not kept is not known', async () => {
+    const named = (version: string) =>
+      profile(`https://footing.example/fhir/StructureDefinition/fact|${version}`)
+    const version = softwareName().replace('Footing ', '')
+    const ask = (text: string) =>
+      post('Observation/$validate', parameters(named(text), sent(observationOf())))
+
+    expect((await ask('9.9')).status).toBe(400)
+    expect((await ask(version)).status).toBe(200)
+  })
+
   const ours = (id: string) => profile(`https://footing.example/fhir/StructureDefinition/${id}`)
 
   test('of ours is checked where it is named, also of what is kept as it is without it', async () => {

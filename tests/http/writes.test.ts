@@ -63,6 +63,32 @@ const placeOf = (one: Json): string => `${String(one['resourceType'])}/${String(
 const versionOf = (answer: Answer): unknown => answer.headers['etag']
 
 describe('update (3.1.0.4)', () => {
+  test('an update with If-None-Match: * replaces nothing that is there (RFC 9110 13.1.2)', async () => {
+    const made = await created(organisation())
+    const url = `Organization/${String(made['id'])}`
+    const body = { ...made, name: 'Another invented practice' }
+    const entry = [{ resource: body, request: { method: 'PUT', url, ifNoneMatch: '*' } }]
+
+    const alone = await send('PUT', url, body, { 'if-none-match': '*' })
+    const inBundle = await send('POST', '', { resourceType: 'Bundle', type: 'transaction', entry })
+    const other = await send('PUT', url, body, { 'if-none-match': 'W/"7"' })
+
+    expect([alone.status, expressions(alone)]).toEqual([412, ['http."If-None-Match"']])
+    expect([inBundle.status, expressions(inBundle)]).toEqual([
+      412,
+      ['Bundle.entry[0].request.ifNoneMatch'],
+    ])
+    expect(other.status).toBe(200)
+    expect(resource(await read(url))['meta']).toMatchObject({ versionId: '2' })
+  })
+
+  test('an answer without a body has no type (Prefer: return=minimal)', async () => {
+    const answer = await send('POST', 'Organization', organisation(), { prefer: 'return=minimal' })
+
+    expect([answer.status, answer.text]).toEqual([201, ''])
+    expect(answer.headers).not.toHaveProperty('content-type')
+  })
+
   test('makes the next version; the one before stays', async () => {
     const one = await created(organisation())
 

@@ -33,7 +33,11 @@ export const publishedDefinitions = (version: string): Resource[] =>
     ...rest,
   })) as Resource[]
 
-/** The canonicals of our profiles; they are the same in every version. */
-export const PROFILE_URLS: ReadonlySet<string> = new Set(
-  PROFILES.map(({ id }) => `${CANONICAL}/StructureDefinition/${id}`),
-)
+/** The canonicals of our profiles, by themselves and with the one version that is kept. */
+export const profileUrls = (version: string): ReadonlySet<string> =>
+  new Set(
+    PROFILES.map(({ id }) => `${CANONICAL}/StructureDefinition/${id}`).flatMap((url) => [
+      url,
+      `${url}|${version}`,
+    ]),
+  )
