@@ -37,10 +37,17 @@ function valueOf(number: string): string {
   const [, sign = '', whole = '', fraction = '', exponent = '0'] =
     /^(-?)(\d+)(?:\.(\d+))?(?:[eE]([+-]?\d+))?$/.exec(number) ?? []
   const digits = `${whole}${fraction}`.replace(/^0+/, '')
-  const significant = digits.replace(/0+$/, '')
+  const significant = digits.slice(0, lengthWithoutZeros(digits))
   if (significant === '') return '0'
   const power = Number(exponent) - fraction.length + digits.length - significant.length
   return `${sign}${significant}e${power}`
+}
+
+/** A pattern for zeros at the end would begin anew at each zero that is followed by something else. */
+function lengthWithoutZeros(digits: string): number {
+  let length = digits.length
+  while (digits.charAt(length - 1) === '0') length -= 1
+  return length
 }
 
 function alike(

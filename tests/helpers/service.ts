@@ -245,6 +245,12 @@ export const kept = (answer: Answer): string[] =>
     if (found === undefined) throw new Error('An entry has no location')
     return found
   })
+/** The id of the one resource that was written. */
+export function keptOnce({ headers, text }: Answer): string {
+  const id = /\/([^/]+)\/_history\/\d+$/.exec(String(headers['location']))?.[1]
+  if (id === undefined) throw new Error(`Nothing was written: ${text}`)
+  return id
+}
 /** Where the part of this name is kept. */
 export const keptAs = (answer: Answer, parts: Parts, name: string): string => {
   const place = kept(answer)[[...parts.keys()].indexOf(name)]
