@@ -27,9 +27,12 @@ const Table = z.strictObject({ about: z.string(), source: z.string(), rows: z.ar
 type Shown = z.infer<typeof Shown>
 type Row = z.infer<typeof Row>
 
-const { rows } = Table.parse(
-  JSON.parse(readFileSync(new URL('cases/security-requirements.json', import.meta.url), 'utf8')),
-)
+const rowsOf = (name: string): readonly Row[] =>
+  Table.parse(JSON.parse(readFileSync(new URL(`cases/${name}`, import.meta.url), 'utf8'))).rows
+
+const rows = rowsOf('security-requirements.json')
+/** What is broken on purpose, by the same rules. */
+const faults = rowsOf('faults.json')
 
 /** A text that comes first in a call and before a function, unless the call skips the test. */
 const TITLE = /(?<!\.(?:skip|todo|fails))\(\s*(['"`])((?:\\.|(?!\1).)+)\1,\s*(?:async\b|\(|\{)/g
@@ -55,7 +58,21 @@ const faultsOf = ({ id, shownBy = [], reason }: Row): string[] =>
     : shownBy.flatMap((shown) => faultOf(shown) ?? []).map((fault) => `${id}: ${fault}`)
 
 test('every requirement is shown by a test that there is, or says why not', () => {
-  expect(rows.flatMap(faultsOf)).toEqual([])
+  expect([...rows, ...faults].flatMap(faultsOf)).toEqual([])
+})
+
+test('every fault of the list is there, shown by a test, once', () => {
+  const listed = ['F4', 'T1', 'T2', 'T3', 'T6', 'T7'].concat(
+    Array.from({ length: 12 }, (_, index) => `P${index + 1}`),
+    Array.from({ length: 11 }, (_, index) => `S${index + 1}`),
+  )
+
+  expect(
+    faults
+      .filter(({ shownBy }) => shownBy)
+      .map(({ id }) => id)
+      .toSorted(),
+  ).toEqual(listed.toSorted())
 })
 
 test('every item of the OWASP API Security Top 10 of 2023 is there, shown by a test, once', () => {

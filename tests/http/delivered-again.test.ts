@@ -70,7 +70,7 @@ test('1,000 transactions, each delivered one to five times in any order, are app
     expect(new Set(each.map(({ text }) => text)).size, `delivery ${index}`).toBe(1)
   }
   expect([...answers.values()].flat().length).toBe(deliveries.length)
-})
+}, 240_000)
 
 test('of changes that meet none is lost, and versions are 1 to n without a gap or a repeat', async () => {
   const made = await Promise.all(
