@@ -74,7 +74,9 @@ async function insertRound(
     values: [
       clinicId,
       ...columns(versions, versionColumns),
+      joinedBodies(versions),
       ...columns(current, versionColumns),
+      joinedBodies(current),
       ...columns(current, typedColumns),
       versions.map((v) => v.search.patientId ?? v.recordOf ?? null),
       current.map((v) => v.recordOf ?? null),
@@ -84,15 +86,7 @@ async function insertRound(
   if (Number(rows[0]?.written) !== current.length) throw new LostRace()
 }
 
-const versionColumns = [
-  'type',
-  'id',
-  'version',
-  'partnerId',
-  'deleted',
-  'body',
-  'updatedAt',
-] as const
+const versionColumns = ['type', 'id', 'version', 'partnerId', 'deleted', 'updatedAt'] as const
 
 const typedColumns = [
   (v: NewVersion) => v.search.patientId,
@@ -113,6 +107,15 @@ function columns<T>(
   )
 }
 
+/** A character that no JSON text has: in one text bodies travel as they are, in an array each quote is escaped. */
+const SEPARATOR = '\u001e'
+
+/** Each body with a separator before it, so that one that is empty counts too. */
+const joinedBodies = (versions: readonly NewVersion[]): string =>
+  versions.map(({ body }) => `${SEPARATOR}${body}`).join('')
+
+const bodies = (parameter: string): string => `(string_to_array(${parameter}::text, chr(30)))[2:]`
+
 /** The parameters before those of the index tables. */
 const RESOURCE_PARAMETERS = 23
 
@@ -123,16 +126,16 @@ with version as (
   select $1::uuid, new.type, new.id, new.version, new.partner_id, new.deleted, new.body, new.updated_at,
     coalesce(new.patient_id, (select r.record_of from resources r
       where r.clinic_id = $1::uuid and r.type = new.type and r.id = new.id))
-  from unnest($2::text[], $3::text[], $4::int[], $5::uuid[], $6::bool[], $7::text[],
-    $8::timestamptz[], $22::text[])
-    as new(type, id, version, partner_id, deleted, body, updated_at, patient_id)
+  from unnest($2::text[], $3::text[], $4::int[], $5::uuid[], $6::bool[], $7::timestamptz[],
+    ${bodies('$8')}, $22::text[])
+    as new(type, id, version, partner_id, deleted, updated_at, body, patient_id)
 ), written as (
-  insert into resources as r (clinic_id, type, id, version, partner_id, deleted, body, updated_at,
+  insert into resources as r (clinic_id, type, id, version, partner_id, deleted, updated_at, body,
     patient_id, code_system, code, status, date_start, date_end, record_of, created_at)
   select $1::uuid, new.*, new.updated_at from unnest($9::text[], $10::text[], $11::int[], $12::uuid[], $13::bool[],
-    $14::text[], $15::timestamptz[], $16::text[], $17::text[], $18::text[], $19::text[],
+    $14::timestamptz[], ${bodies('$15')}, $16::text[], $17::text[], $18::text[], $19::text[],
     $20::timestamptz[], $21::timestamptz[], $23::text[])
-    as new(type, id, version, partner_id, deleted, body, updated_at, patient_id, code_system, code, status,
+    as new(type, id, version, partner_id, deleted, updated_at, body, patient_id, code_system, code, status,
       date_start, date_end, record_of)
   on conflict (clinic_id, type, id) do update set version = excluded.version,
     deleted = excluded.deleted, body = excluded.body, updated_at = excluded.updated_at,

@@ -26,7 +26,7 @@ export interface SubscriptionEvent {
 /** As a part of the statement that writes versions: notes those of a type that is watched. */
 export const NOTE_WRITTEN = `insert into written_versions (clinic_id, type, id, version, partner_id, at)
   select $1::uuid, new.type, new.id, new.version, new.partner_id, new.updated_at
-  from unnest($2::text[], $3::text[], $4::int[], $5::uuid[], $6::bool[], $8::timestamptz[])
+  from unnest($2::text[], $3::text[], $4::int[], $5::uuid[], $6::bool[], $7::timestamptz[])
     with ordinality as new(type, id, version, partner_id, deleted, updated_at, place)
   where not new.deleted
     and exists (select from watched_types w where w.clinic_id = $1::uuid and w.type = new.type)
