@@ -10,6 +10,22 @@ export interface Speaker {
   readonly family: (message: Message) => string
 }
 
+/** Sentences, lists and dates of a language and voice that are kept as they were said. */
+const KEPT = 2_000
+
+/** Most of what is said of a child was said of another: it is made once, as long as it is not too much. */
+function keptLately(): (name: string, make: () => string) => string {
+  const kept = new Map<string, string>()
+  return (name, make) => {
+    const known = kept.get(name)
+    if (known !== undefined) return known
+    const made = make()
+    if (kept.size >= KEPT) kept.clear()
+    kept.set(name, made)
+    return made
+  }
+}
+
 const SPEAKERS = new Map<Language, Speaker>()
 
 /** The speaker of a language; its messages are read once. */
@@ -27,6 +43,7 @@ export function speaker(language: Language): Speaker {
 
 function voiceIn(language: Language, voice: Voice): (message: Message) => string {
   const formats = new Map<MessageKey, IntlMessageFormat>()
+  const lately = keptLately()
   const list = new Intl.ListFormat(language, { type: 'conjunction' })
   const calendar = new Intl.DateTimeFormat(language, { dateStyle: 'long', timeZone: 'UTC' })
 
@@ -39,6 +56,8 @@ function voiceIn(language: Language, voice: Voice): (message: Message) => string
     formats.set(key, made)
     return made
   }
+  const formatted = (key: MessageKey, values: Readonly<Record<string, string | number>>): string =>
+    lately(`${key} ${JSON.stringify(values)}`, () => String(formatOf(key).format(values)))
   // One message is said several times: in the narrative, in a note and beside its value.
   const said = new WeakMap<Message, string>()
   const spoken = (message: Message): string => {
@@ -47,7 +66,7 @@ function voiceIn(language: Language, voice: Voice): (message: Message) => string
     const text =
       'all' in message
         ? message.all.map(spoken).join(' ')
-        : String(formatOf(message.key).format(written(message.values)))
+        : formatted(message.key, written(message.values))
     said.set(message, text)
     return text
   }
@@ -55,8 +74,10 @@ function voiceIn(language: Language, voice: Voice): (message: Message) => string
     Object.fromEntries(Object.entries(values).map(([name, value]) => [name, valueText(value)]))
   const valueText = (value: Value): string | number => {
     if (typeof value === 'string' || typeof value === 'number') return value
-    if (isDay(value)) return calendar.format(midnightOf(value.day))
-    return isMessage(value) ? spoken(value) : list.format(value.map(spoken))
+    if (isDay(value)) return lately(value.day, () => calendar.format(midnightOf(value.day)))
+    if (isMessage(value)) return spoken(value)
+    const parts = value.map(spoken)
+    return lately(JSON.stringify(parts), () => list.format(parts))
   }
   return spoken
 }
