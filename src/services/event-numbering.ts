@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { AppError } from '../errors.ts'
 import { parseText } from '../fhir/json-body.ts'
 import { matches } from '../fhir/matches.ts'
 import type { Resource } from '../fhir/r4/types.ts'
@@ -90,7 +91,21 @@ function passes(
   if (texts.length === 0) return true
   const values = searchValues({ type, id, baseUrl }, now)
   const reading = { baseUrl, now: clock().toISOString() }
-  return texts.every((text) =>
-    matches(filterQuery(text, topic, reading), { type, id, updatedAt: at, values }),
-  )
+  return texts.every((text) => {
+    const query = readable(() => filterQuery(text, topic, reading))
+    return query === undefined || matches(query, { type, id, updatedAt: at, values })
+  })
+}
+
+/**
+ * A filter that was read when it came in and cannot be any more, after a change of what is searched by, holds
+ * nothing back: within its compartment its subscriber hears too much, and nobody else hears nothing for it.
+ */
+function readable<Read>(read: () => Read): Read | undefined {
+  try {
+    return read()
+  } catch (error) {
+    if (error instanceof AppError) return undefined
+    throw error
+  }
 }

@@ -533,6 +533,24 @@ test('what was being written when somebody subscribed counts; what was there bef
   expect(await lastOf(id)).toBe((whole?.last ?? 0) / 2)
 })
 
+test('a filter that can be read no more holds nothing back, neither from its subscriber nor from others', async () => {
+  const [at, others] = [path(), path()]
+  const id = await subscribed(service, partner, subscription(`${endpoint.origin}${at}`))
+  const other = await subscribed(service, partner, subscription(`${endpoint.origin}${others}`))
+  await tell(service, sender)
+  await service.sql(
+    `update subscription_states set filters = '["Task?no-longer-known=1"]' where subscription_id = $1`,
+    [id],
+  )
+  await refer()
+  await number()
+  await tell(service, sender)
+
+  expect(await lastOf(other)).toBeGreaterThan(0)
+  expect(await lastOf(id)).toBe(await lastOf(other))
+  expect(numbersAt(at)).toEqual(numbersAt(others))
+})
+
 test('a clinic of which something cannot be decided keeps no other waiting', async () => {
   const at = path()
   await subscribed(service, partner, subscription(`${endpoint.origin}${at}`))
