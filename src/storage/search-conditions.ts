@@ -45,21 +45,24 @@ function conditionOf(subject: Subject, filter: Filter): string {
     case 'token':
       return filter.negated
         ? noneOf(subject, plainBranches(subject, filter))
-        : byWay(subject, filter, way ?? { kind: 'lead' })
+        : byWay(subject, plainBranches(subject, filter), way ?? { kind: 'lead' })
     case 'string':
-      return byWay(subject, filter, way ?? { kind: isOfEach(subject, filter) ? 'each' : 'lead' })
+      return byWay(
+        subject,
+        plainBranches(subject, filter),
+        way ?? { kind: isOfEach(subject, filter) ? 'each' : 'lead' },
+      )
     case 'reference':
     case 'uri':
     case 'date':
     case 'quantity':
     case 'pair':
-      return byWay(subject, filter, way ?? { kind: 'lead' })
+      return byWay(subject, plainBranches(subject, filter), way ?? { kind: 'lead' })
     case 'missing': {
       const branches = presentBranches(sql, columnsOf(subject.type), filter)
       if (filter.missing) return noneOf(subject, branches)
       // Nearly all have one, mostly: it is asked of each resource, until a page is full.
-      if (way?.kind === 'lead-alone') return ledBy(subject, branches)
-      return way?.kind === 'lead' ? someOf(subject, branches) : eachOf(subject, branches)
+      return byWay(subject, branches, way ?? { kind: 'each' })
     }
     case 'chain':
       return someOf(subject, chainBranches(subject, columnsOf(subject.type), filter))
@@ -79,23 +82,12 @@ const isOfEach = ({ sql }: Subject, { values }: Extract<Filter, { kind: 'string'
 const plainBranches = (subject: Subject, filter: PlainFilter): Branch[] =>
   branchesOf(subject.sql, columnsOf(subject.type), filter)
 
-function byWay(subject: Subject, filter: PlainFilter, way: Way): string {
-  const branches = plainBranches(subject, filter)
-  switch (way.kind) {
-    case 'each':
-      return eachOf(subject, branches)
-    case 'lead':
-      return someOf(subject, branches)
-    case 'lead-alone':
-      return ledBy(subject, branches)
-    case 'column':
-      return eachOf(subject, plainBranches(subject, way.part).filter(isColumn))
-    case 'rows': {
-      const inRows = branches.filter((branch) => !isColumn(branch))
-      const found = { each: eachOf, lead: someOf, 'lead-alone': ledBy }[way.by](subject, inRows)
-      return allOf([found, noneOf(subject, branches.filter(isColumn))])
-    }
-  }
+function byWay(subject: Subject, branches: readonly Branch[], way: Way): string {
+  if (way.kind === 'column')
+    return eachOf(subject, plainBranches(subject, way.part).filter(isColumn))
+  if (way.kind !== 'rows') return BY_BRANCHES[way.kind](subject, branches)
+  const inRows = branches.filter((branch) => !isColumn(branch))
+  return allOf([BY_BRANCHES[way.by](subject, inRows), noneOf(subject, branches.filter(isColumn))])
 }
 
 const isColumn = ({ kind }: Branch): boolean => kind === 'column'
@@ -139,6 +131,9 @@ const eachOf = (subject: Subject, branches: readonly Branch[]): string =>
           `exists (${ownRows(subject, branch)} offset 0)`,
     ),
   )
+
+/** How branches find their resources, when all of them are of the same kind of way. */
+const BY_BRANCHES = { each: eachOf, lead: someOf, 'lead-alone': ledBy } as const
 
 /** No branch holds, also where there is no value; where an index leads to an empty column, the rest is asked. */
 function noneOf(subject: Subject, branches: readonly Branch[]): string {

@@ -6,7 +6,7 @@ import {
   type TypeUse,
 } from '../../src/fhir/r4/definition.ts'
 import { CODES, DATA_TYPES, PARTS, RESOURCES } from '../../src/fhir/r4/definitions.ts'
-import { DecimalText } from '../../src/fhir/decimal.ts'
+import { decimal } from '../../src/fhir/decimal.ts'
 import type { Dice } from './any-request.ts'
 import type { Json } from './referral.ts'
 
@@ -32,7 +32,7 @@ const PRIMITIVES: Readonly<Record<string, (dice: Dice) => unknown>> = {
   integer: (dice) => dice.below(100) - 50,
   unsignedInt: (dice) => dice.below(100),
   positiveInt: (dice) => 1 + dice.below(100),
-  decimal: (dice) => decimalOf(dice.of(DECIMALS)),
+  decimal: (dice) => decimal(dice.of(DECIMALS)),
   string: (dice) => dice.of(['An invented text', 'Ä ё 語 😀', 'a "quoted" \\ text']),
   markdown: () => 'An *invented* text',
   code: () => 'invented-code',
@@ -48,9 +48,6 @@ const PRIMITIVES: Readonly<Record<string, (dice: Dice) => unknown>> = {
   time: () => '10:00:00',
   base64Binary: () => 'aW52ZW50ZWQ=',
 }
-
-const decimalOf = (text: string) =>
-  String(Number(text)) === text ? Number(text) : new DecimalText(text)
 
 /** A resource of the type; often, not always, a valid one. */
 export const anyResource = (dice: Dice, type: string): Json => ({
