@@ -16,7 +16,7 @@ const NO_DATABASE: Database = {
   snapshotInClinic: unused,
   readInClinic: unused,
   callInClinic: unused,
-  writeInClinic: unused,
+  committed: unused,
   asOwner: unused,
   close: async () => {},
 }

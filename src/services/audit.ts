@@ -41,7 +41,7 @@ interface Made {
 /** So many records are written in one statement at most. */
 const TOGETHER = 500
 
-export function openAudit(db: Pick<Database, 'writeInClinic'>, made: Made): Audit {
+export function openAudit(db: Pick<Database, 'committed'>, made: Made): Audit {
   const lanes = new Lanes()
   let waiting: Waiting[] = []
   let isWriting = false
@@ -52,7 +52,7 @@ export function openAudit(db: Pick<Database, 'writeInClinic'>, made: Made): Audi
     try {
       const records = group.map(({ record }) => record)
       const appended = lane.next(clinicId, records, stamp(made))
-      await db.writeInClinic({ clinicId }, appended.statement)
+      await db.committed(appended.statement)
       lane.advance(clinicId, appended)
       lanes.giveBack(lane)
       written += group.length

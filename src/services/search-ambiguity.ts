@@ -3,7 +3,7 @@ import type { Query } from '../fhir/query.ts'
 import { parameterFault } from '../fhir/query-values.ts'
 import type { Caller } from '../security/access-token.ts'
 import { ambiguousId } from '../storage/search-ambiguity.ts'
-import type { Tx } from '../storage/transaction.ts'
+import type { Asking } from '../storage/transaction.ts'
 
 /**
  * Throws where a bare id is that of resources of several types, of which each could be meant
@@ -12,7 +12,7 @@ import type { Tx } from '../storage/transaction.ts'
  * @param at where the condition stands, when the search is one
  */
 export async function refuseAmbiguity(
-  tx: Tx,
+  tx: Asking,
   { clinicId }: Caller,
   query: Pick<Query, 'searches'>,
   at?: string,

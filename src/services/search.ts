@@ -6,9 +6,10 @@ import type { Caller } from '../security/access-token.ts'
 import { allows } from '../security/scopes.ts'
 import { DatabaseFailure } from '../storage/database-failure.ts'
 import { countMatches, type Page, searchPage } from '../storage/search.ts'
+import { mayBeAmbiguous } from '../storage/search-ambiguity.ts'
 import { includesOf, MAX_INCLUDED } from '../storage/search-includes.ts'
 import type { StoredVersion } from '../storage/resources.ts'
-import type { Tx } from '../storage/transaction.ts'
+import type { Asking } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
 import { refuseAmbiguity } from './search-ambiguity.ts'
 import { type AddressedQuery, nextLink, placeOf, selfLink } from './search-links.ts'
@@ -16,17 +17,25 @@ import { noteShown } from './noted.ts'
 import { planOf, type SearchRequest } from './search-plan.ts'
 import { publishedSet } from './published-set.ts'
 import { searchSetOf } from './search-set.ts'
-import { type Need, reading } from './unit-of-work.ts'
+import { type Need, reading, readingOnce } from './unit-of-work.ts'
 
 /** @returns a searchset Bundle as JSON */
 export function search(context: Context, caller: Caller, request: SearchRequest): Promise<string> {
   const asked = planOf(context, caller, request)
-  return reading(context, caller, needsOf(asked), (tx) => answer(tx, context, caller, asked))
+  const within = isAskedOnce(asked) ? readingOnce : reading
+  return within(context, caller, needsOf(asked), (tx) => answer(tx, context, caller, asked))
 }
+
+/** Its page is all that is read. */
+const isAskedOnce = ({ query }: AddressedQuery): boolean =>
+  query.count > 0 &&
+  query.total === undefined &&
+  query.includes.length === 0 &&
+  !mayBeAmbiguous(query)
 
 /** The same inside a unit of work. What a chain looks into, its caller must be allowed to search. */
 export function searchIn(
-  tx: Tx,
+  tx: Asking,
   context: Context,
   caller: Caller,
   request: SearchRequest,
@@ -44,7 +53,7 @@ const needsOf = ({ query }: AddressedQuery): Need[] =>
   typesTouched(query).filter(({ letter }) => letter === 's')
 
 async function answer(
-  tx: Tx,
+  tx: Asking,
   context: Context,
   caller: Caller,
   asked: AddressedQuery,
@@ -79,7 +88,7 @@ async function answer(
 
 /** Counted when it is asked for, or when nothing else is. */
 async function totalOf(
-  tx: Tx,
+  tx: Asking,
   caller: Caller,
   { query }: AddressedQuery,
 ): Promise<number | undefined> {
@@ -89,7 +98,7 @@ async function totalOf(
 }
 
 async function included(
-  tx: Tx,
+  tx: Asking,
   caller: Caller,
   { query: { includes } }: AddressedQuery,
   matches: readonly StoredVersion[],

@@ -5,7 +5,7 @@ import type { Caller } from '../security/access-token.ts'
 import type { Call } from '../security/call.ts'
 import { allows, type Letter } from '../security/scopes.ts'
 import type { ScopedCall } from '../storage/database.ts'
-import type { Tx } from '../storage/transaction.ts'
+import type { Asking, Tx } from '../storage/transaction.ts'
 import { projectAudit } from './audit-projection.ts'
 import { recordOf } from './call-record.ts'
 import type { Context } from './context.ts'
@@ -90,7 +90,20 @@ export async function reading<T>(
   return context.db.readingInClinic(sightOf(caller), work)
 }
 
-/** The same on one snapshot, so that it may write its answer while it reads. */
+/** Work that asks the database once: the statement goes in one round trip with all that is around it. */
+export async function readingOnce<T>(
+  context: Context,
+  caller: Caller,
+  needs: readonly Need[],
+  work: (asking: Asking) => Promise<T>,
+): Promise<T> {
+  refuseMissing(caller, needs)
+  await makeEvents(context, caller, needs)
+  const sight = sightOf(caller)
+  return work({ query: (statement) => context.db.readInClinic(sight, statement) })
+}
+
+/** Work that reads on one snapshot, so that it may write its answer while it reads. */
 export async function unitOfReading<T>(
   context: Context,
   caller: Caller,

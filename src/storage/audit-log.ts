@@ -11,22 +11,17 @@ export interface AuditRow {
   readonly hash: Buffer
 }
 
-/** Adds rows to the chain of one writer; its first row makes the chain known. */
+/**
+ * Adds rows to the chain of one writer; its first row makes the chain known. In the scope of the clinic, or
+ * by itself, when it enters that scope.
+ */
 export const appendAudit = (
   clinicId: string,
   writer: string,
   rows: readonly AuditRow[],
 ): Statement => ({
   name: 'append-audit',
-  text: `with added as (
-      select * from unnest($3::timestamptz[], $4::bigint[], $5::uuid[], $6::text[], $7::bytea[], $8::bytea[])
-        as row(recorded, sequence, id, record, previous, hash)
-    ), begun as (
-      insert into audit_writers (clinic_id, writer, started_at)
-      select $1, $2, recorded from added where sequence = 1
-    )
-    insert into audit_log (clinic_id, writer, recorded, sequence, id, record, previous, hash)
-    select $1::uuid, $2::uuid, recorded, sequence, id, record, previous, hash from added`,
+  text: 'select append_audit($1, $2, $3, $4, $5, $6, $7, $8)',
   values: [
     clinicId,
     writer,

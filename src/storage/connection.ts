@@ -12,17 +12,25 @@ const ANSWER_MARGIN_MS = 5_000
  * What leaves a transaction by whatever fault can change nothing: only BEGIN READ WRITE allows it. UTC is
  * what database-types.ts expects.
  */
-const SESSION_OPTIONS = '-c timezone=UTC -c default_transaction_read_only=on'
+const GUARDED = '-c timezone=UTC -c default_transaction_read_only=on'
+/** For statements that are a transaction of their own and write. */
+const UNGUARDED = '-c timezone=UTC'
 
-/** How every connection of the service is made. */
+/**
+ * How every connection of the service is made.
+ *
+ * @param writes whether it takes statements that change something without a BEGIN READ WRITE
+ */
 export const connectionTo = ({
   url,
   statementTimeoutMs,
+  writes = false,
 }: {
   readonly url: string
   readonly statementTimeoutMs: number
+  readonly writes?: boolean
 }): ClientConfig => ({
-  connectionString: withSessionOptions(url),
+  connectionString: withOptions(url, writes ? UNGUARDED : GUARDED),
   application_name: 'footing',
   // Statements are sent without waiting for the answer to the one before.
   pipeline: true,
@@ -36,9 +44,9 @@ export const connectionTo = ({
   idle_in_transaction_session_timeout: IDLE_IN_TRANSACTION_TIMEOUT_MS,
 })
 
-function withSessionOptions(url: string): string {
+function withOptions(url: string, options: string): string {
   const target = new URL(url)
   const given = target.searchParams.get('options')
-  target.searchParams.set('options', given ? `${given} ${SESSION_OPTIONS}` : SESSION_OPTIONS)
+  target.searchParams.set('options', given ? `${given} ${options}` : options)
   return target.href
 }

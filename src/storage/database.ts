@@ -2,7 +2,7 @@ import { setTimeout as delay } from 'node:timers/promises'
 import { type ClientConfig, Pool, type PoolClient, type QueryResultRow } from 'pg'
 import { connectionTo } from './connection.ts'
 import { DatabaseFailure, databaseFailure } from './database-failure.ts'
-import { openSharedReads } from './shared-reads.ts'
+import { openSharedLines } from './shared-lines.ts'
 import {
   reading,
   readTransaction,
@@ -10,7 +10,6 @@ import {
   type Statement,
   transaction,
   type Tx,
-  writeTransaction,
 } from './transaction.ts'
 
 export interface DatabaseOptions {
@@ -64,14 +63,18 @@ export interface Database {
     scope: Scope,
     call: ScopedCall,
   ) => Promise<Row[]>
-  /** One writing statement in a scope, committed, in one round trip. */
-  readonly writeInClinic: (scope: Scope, statement: Statement) => Promise<void>
+  /** One function of the database that enters a clinic by itself and writes; committed once this returns. */
+  readonly committed: (statement: Statement) => Promise<void>
   /** For the start of the service and its commands: as the login role, which may own the tables. */
   readonly asOwner: <T>(work: (tx: Tx) => Promise<T>) => Promise<T>
   readonly close: () => Promise<void>
 }
 
 const IDLE_TIMEOUT_MS = 30_000
+/** Two keep both sides busy; more only divide what would travel together. */
+const READING_LINES = 2
+/** What is written by itself waits for the one before anyway. */
+const WRITING_LINES = 1
 const OUTSIDE_TRANSACTION = 'I'
 
 const ATTEMPTS = 4
@@ -82,7 +85,8 @@ const REPEATABLE = new Set(['40001', '40P01'])
 export function openDatabase(options: DatabaseOptions): Database {
   const connection = connectionTo(options)
   const pool = openPool(connection, options)
-  const shared = openSharedReads(connection)
+  const reads = openSharedLines(connection, READING_LINES)
+  const writes = openSharedLines(connectionTo({ ...options, writes: true }), WRITING_LINES)
   const entryTo = entryAt(options.now)
 
   const withClient = async <T>(use: (client: PoolClient) => Promise<T>): Promise<T> => {
@@ -118,14 +122,15 @@ export function openDatabase(options: DatabaseOptions): Database {
       const statement = { name, text: `select * from ${name}(${places})`, values: given }
       // What is narrowed is not the function's to know: it is called in a transaction that says so.
       return scope.narrowed === undefined
-        ? shared.read(statement)
+        ? reads.send(statement)
         : withClient((client) => readTransaction(client, [entryTo(scope)], statement))
     },
-    writeInClinic: (scope, statement) =>
-      withClient((client) => writeTransaction(client, [entryTo(scope)], statement)),
+    committed: async (statement) => {
+      await writes.send(statement)
+    },
     asOwner: (work) => repeated(() => withClient((client) => transaction(client, [], work))),
     close: async () => {
-      await Promise.all([pool.end(), shared.close()])
+      await Promise.all([pool.end(), reads.close(), writes.close()])
     },
   }
 }

@@ -1,6 +1,6 @@
 import { isoInstant } from './instant.ts'
 import type { ScopedCall } from './database.ts'
-import type { Tx } from './transaction.ts'
+import type { Asking } from './transaction.ts'
 
 /** A version as it is kept: the body is the exact JSON that is returned. */
 export interface StoredVersion {
@@ -18,7 +18,7 @@ export interface StoredVersion {
 
 /** The newest version, also of a deleted resource; undefined when there is none in sight. */
 export async function readResource(
-  tx: Tx,
+  tx: Asking,
   key: { readonly clinicId: string; readonly type: string; readonly id: string },
 ): Promise<StoredVersion | undefined> {
   return fromFirst(
@@ -40,7 +40,7 @@ export const fromFirst = ([first]: readonly StoredRow[]): StoredVersion | undefi
   first === undefined ? undefined : fromRow(first)
 
 export async function readVersion(
-  tx: Tx,
+  tx: Asking,
   key: {
     readonly clinicId: string
     readonly type: string
@@ -58,7 +58,7 @@ export async function readVersion(
 
 /** Which of the given resources exist in sight and are not deleted, as `Type/id`. */
 export async function existing(
-  tx: Tx,
+  tx: Asking,
   clinicId: string,
   keys: readonly { readonly type: string; readonly id: string }[],
 ): Promise<ReadonlySet<string>> {
@@ -76,7 +76,7 @@ export async function existing(
 
 /** Which of the given resources in sight the clinic wrote itself, as `Type/id`. */
 export async function writtenByClinic(
-  tx: Tx,
+  tx: Asking,
   clinicId: string,
   keys: readonly { readonly type: string; readonly id: string }[],
 ): Promise<ReadonlySet<string>> {
@@ -92,7 +92,7 @@ export async function writtenByClinic(
 
 /** The given resources that are in sight, in the order of the keys. */
 export async function readResources(
-  tx: Tx,
+  tx: Asking,
   clinicId: string,
   keys: readonly { readonly type: string; readonly id: string }[],
 ): Promise<StoredVersion[]> {
@@ -117,7 +117,7 @@ export interface RecordVersion extends StoredVersion {
 
 /** The child's record: the Patient and everything about it, oldest first; of one partner when given. */
 export async function readRecord(
-  tx: Tx,
+  tx: Asking,
   clinicId: string,
   patientId: string,
 ): Promise<RecordVersion[]> {
@@ -133,7 +133,7 @@ export async function readRecord(
 
 /** What is in sight of some types about a child, oldest first. */
 export async function readOfChild(
-  tx: Tx,
+  tx: Asking,
   clinicId: string,
   patientId: string,
   types: readonly string[],

@@ -1,19 +1,25 @@
 import type { Query } from '../fhir/query.ts'
 import { openIdsOf, type OpenType } from '../fhir/search-filter.ts'
-import type { Tx } from './transaction.ts'
+import type { Asking } from './transaction.ts'
 
 /** A bare id that resources of several types have. */
 export interface Ambiguity extends OpenType {
   readonly id: string
 }
 
+const openIn = ({ searches }: Pick<Query, 'searches'>) =>
+  searches.flatMap(({ filters }) => filters.flatMap(openIdsOf))
+
+/** Whether there is a bare id in it that may mean resources of several types. */
+export const mayBeAmbiguous = (query: Pick<Query, 'searches'>): boolean => openIn(query).length > 0
+
 /** The first bare id of a search that may mean resources of several types; only those in sight count. */
 export async function ambiguousId(
-  tx: Tx,
+  tx: Asking,
   clinicId: string,
-  { searches }: Pick<Query, 'searches'>,
+  query: Pick<Query, 'searches'>,
 ): Promise<Ambiguity | undefined> {
-  const open = searches.flatMap(({ filters }) => filters.flatMap(openIdsOf))
+  const open = openIn(query)
   if (open.length === 0) return undefined
   const rows = await tx.query<{ id: string; types: string[] }>({
     name: 'ambiguous-ids',

@@ -5,7 +5,7 @@ import { namedByUrl, namingByUrl } from './search-canonicals.ts'
 import { groupedByTargets, isPatientColumn, leadsTo } from './search-references.ts'
 import { readResources, type StoredVersion } from './resources.ts'
 import { SearchStatement } from './search-statement.ts'
-import type { Tx } from './transaction.ts'
+import type { Asking } from './transaction.ts'
 
 interface Key {
   readonly type: string
@@ -25,7 +25,7 @@ export const MAX_INCLUDED = 1_000
 
 /** What comes along with the matches: each once, none of the matches, none of a type that may not be read. */
 export async function includesOf(
-  tx: Tx,
+  tx: Asking,
   scope: Scope,
   {
     includes,
@@ -55,7 +55,7 @@ export async function includesOf(
 const nameOf = ({ type, id }: Key): string => `${type}/${id}`
 
 async function referredKeys(
-  tx: Tx,
+  tx: Asking,
   { clinicId, partnerId }: Scope,
   includes: readonly Include[],
   sources: readonly Key[],

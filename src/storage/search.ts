@@ -7,7 +7,7 @@ import { pageStatement } from './search-page.ts'
 import { SearchStatement } from './search-statement.ts'
 import { statementNames } from './statement-names.ts'
 import { waysOf } from './search-ways.ts'
-import type { Tx } from './transaction.ts'
+import type { Asking } from './transaction.ts'
 
 export interface Page {
   readonly found: readonly StoredVersion[]
@@ -21,7 +21,7 @@ type FoundRow = StoredRow & { readonly keys: (string | null)[] }
 
 /** One page of a search, of `count` matches; reads one row more to know whether another page follows. */
 export async function searchPage(
-  tx: Tx,
+  tx: Asking,
   scope: Scope,
   query: Query,
   place?: PagePlace,
@@ -52,7 +52,7 @@ const versionOf = (row: FoundRow): StoredVersion =>
   })
 
 export async function countMatches(
-  tx: Tx,
+  tx: Asking,
   { clinicId, partnerId }: Scope,
   { searches }: Query,
 ): Promise<number> {
@@ -72,7 +72,7 @@ export async function countMatches(
 
 /** The first matches of a condition, in no order that matters. */
 export const searchMatches = async (
-  tx: Tx,
+  tx: Asking,
   scope: Scope,
   query: Query,
   limit: number,

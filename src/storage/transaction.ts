@@ -10,12 +10,16 @@ export interface Statement {
   readonly values?: readonly unknown[]
 }
 
-/** What a storage function works with. Of no use after its unit of work has ended. */
-export interface Tx {
-  /** The query builder. Without `transaction`, whose commit would end the unit of work. */
-  readonly drizzle: Omit<NodePgDatabase, 'transaction' | '$client'>
+/** What a storage function asks. */
+export interface Asking {
   /** A prepared statement, for the hottest paths. */
   readonly query: <Row extends QueryResultRow>(statement: Statement) => Promise<Row[]>
+}
+
+/** What a storage function works with. Of no use after its unit of work has ended. */
+export interface Tx extends Asking {
+  /** The query builder. Without `transaction`, whose commit would end the unit of work. */
+  readonly drizzle: Omit<NodePgDatabase, 'transaction' | '$client'>
 }
 
 const BEGIN = 'begin read write'
@@ -105,38 +109,12 @@ export async function readTransaction<Row extends QueryResultRow>(
   entry: readonly Statement[],
   statement: Statement,
 ): Promise<Row[]> {
-  const { result } = await inOneTrip(client, [{ text: BEGIN_READ }, ...entry], () =>
-    send<Row>(client, statement),
-  )
-  return result.rows
-}
-
-/** One writing statement, committed, all in one round trip. Throws without parameters. */
-export async function writeTransaction(
-  client: PoolClient,
-  entry: readonly Statement[],
-  statement: Statement,
-): Promise<void> {
-  try {
-    const { ended } = await inOneTrip(client, [{ text: BEGIN }, ...entry], () =>
-      send(client, statement),
-    )
-    if (ended !== 'COMMIT') throw new DatabaseFailure(FAILED_TRANSACTION)
-  } catch (error) {
-    throw withoutParameters(error)
-  }
-}
-
-async function inOneTrip<Result>(
-  client: PoolClient,
-  [begin, ...entry]: readonly [Statement, ...Statement[]],
-  ask: () => Promise<Result>,
-): Promise<{ readonly result: Result; readonly ended: string }> {
-  const opened = [command(client, begin.text), ...entry.map((step) => send(client, step))]
-  const answer = ask()
+  const opened = [command(client, BEGIN_READ), ...entry.map((step) => send(client, step))]
+  const answer = send<Row>(client, statement)
   const end = command(client, COMMIT)
   // All have ended before the connection goes back, also when an early one failed.
   await Promise.allSettled([...opened, answer, end])
   await Promise.all(opened)
-  return { result: await answer, ended: await end }
+  const [{ rows }] = await Promise.all([answer, end])
+  return rows
 }

@@ -312,17 +312,20 @@ describe('in the database itself', () => {
     }
   })
 
-  test('app_service owns one function, which reads in the scope that it is told, and nobody else may call it', async () => {
+  test('app_service owns two functions, which enter the scope that they are told, and nobody else may call them', async () => {
     const functions = await service.sql<{ name: string; open: boolean; definer: boolean }>(
       `select proname as name, prosecdef as definer, exists (
           select 1 from aclexplode(proacl) where grantee = 0 and privilege_type = 'EXECUTE') as open
-        from pg_proc where proowner = 'app_service'::regrole`,
+        from pg_proc where proowner = 'app_service'::regrole order by proname`,
     )
     const [schema] = await service.sql<{ creates: boolean }>(
       `select has_schema_privilege('app_service', 'public', 'create') as creates`,
     )
 
-    expect(functions).toEqual([{ name: 'read_resource', open: false, definer: true }])
+    expect(functions).toEqual([
+      { name: 'append_audit', open: false, definer: true },
+      { name: 'read_resource', open: false, definer: true },
+    ])
     expect(schema).toEqual({ creates: false })
   })
 

@@ -1,16 +1,16 @@
 import { beforeAll, expect, test } from 'vitest'
 import { connectionTo } from '../../src/storage/connection.ts'
 import { DatabaseFailure } from '../../src/storage/database-failure.ts'
-import { openSharedReads, type SharedReads } from '../../src/storage/shared-reads.ts'
+import { openSharedLines, type SharedLines } from '../../src/storage/shared-lines.ts'
 import { databaseWithBox, kill, STATEMENT_TIMEOUT_MS } from '../helpers/box.ts'
 
 let url: string
-let shared: SharedReads
+let shared: SharedLines
 
 beforeAll(async () => {
   const made = await databaseWithBox()
   url = made.url
-  shared = openSharedReads(connectionTo({ url, statementTimeoutMs: STATEMENT_TIMEOUT_MS }))
+  shared = openSharedLines(connectionTo({ url, statementTimeoutMs: STATEMENT_TIMEOUT_MS }), 2)
   return async () => {
     await shared.close()
     await made.end()
@@ -18,7 +18,7 @@ beforeAll(async () => {
 })
 
 const connection = async (): Promise<number> => {
-  const [row] = await shared.read<{ pid: number }>({
+  const [row] = await shared.send<{ pid: number }>({
     name: 'pid',
     text: 'select pg_backend_pid() as pid',
   })
@@ -29,7 +29,7 @@ test('many reads at once take two connections and get each its own answer', asyn
   const asked = Array.from({ length: 500 }, (_, place) => place)
   const rows = await Promise.all(
     asked.map((place) =>
-      shared.read<{ place: number; pid: number }>({
+      shared.send<{ place: number; pid: number }>({
         name: 'place',
         text: 'select $1::int as place, pg_backend_pid() as pid',
         values: [place],
@@ -43,10 +43,10 @@ test('many reads at once take two connections and get each its own answer', asyn
 
 test('a setting made for one statement is gone for the next on the same connection', async () => {
   const set = { text: `select set_config('app.clinic', 'left over', true) as told` }
-  const told = await Promise.all([shared.read(set), shared.read(set)])
+  const told = await Promise.all([shared.send(set), shared.send(set)])
   const seen = await Promise.all(
     [1, 2].map(() =>
-      shared.read<{ clinic: string }>({
+      shared.send<{ clinic: string }>({
         text: `select current_setting('app.clinic', true) as clinic`,
       }),
     ),
@@ -59,10 +59,10 @@ test('a setting made for one statement is gone for the next on the same connecti
 test('a statement that fails takes none of those beside it along, and tells no parameters', async () => {
   const secret = 'Mara Quill'
   const answers = await Promise.allSettled([
-    shared.read({ text: 'select 1 as one' }),
-    shared.read({ text: 'select 1 / ($1::text is null)::int as one', values: [secret] }),
-    shared.read({ text: 'select 2 as one' }),
-    shared.read({ text: 'select 3 as one' }),
+    shared.send({ text: 'select 1 as one' }),
+    shared.send({ text: 'select 1 / ($1::text is null)::int as one', values: [secret] }),
+    shared.send({ text: 'select 2 as one' }),
+    shared.send({ text: 'select 3 as one' }),
   ])
 
   expect(answers.map(({ status }) => status)).toEqual([
@@ -77,7 +77,7 @@ test('a statement that fails takes none of those beside it along, and tells no p
 })
 
 test('nothing can be changed: 25006', async () => {
-  await expect(shared.read({ text: 'delete from box' })).rejects.toMatchObject({ code: '25006' })
+  await expect(shared.send({ text: 'delete from box' })).rejects.toMatchObject({ code: '25006' })
 })
 
 test('connections that were cut are opened anew', async () => {

@@ -2,12 +2,9 @@ import { Client, type ClientConfig, type QueryResultRow } from 'pg'
 import { databaseFailure } from './database-failure.ts'
 import type { Statement } from './transaction.ts'
 
-/** Two keep both sides busy; more only divide what would travel together. */
-const CONNECTIONS = 2
-
 /** Statements that are a transaction of their own, so that many callers' use one connection at once. */
-export interface SharedReads {
-  readonly read: <Row extends QueryResultRow>(statement: Statement) => Promise<Row[]>
+export interface SharedLines {
+  readonly send: <Row extends QueryResultRow>(statement: Statement) => Promise<Row[]>
   readonly close: () => Promise<void>
 }
 
@@ -16,8 +13,8 @@ export interface SharedReads {
  * asked in one turn leaves together, and its answers come back together. A connection that breaks takes
  * with it what it was asked; the next statement opens another.
  */
-export function openSharedReads(config: ClientConfig): SharedReads {
-  const lines: (Promise<Client> | undefined)[] = Array.from({ length: CONNECTIONS })
+export function openSharedLines(config: ClientConfig, connections: number): SharedLines {
+  const lines: (Promise<Client> | undefined)[] = Array.from({ length: connections })
   let turn = 0
 
   const lineAt = (place: number): Promise<Client> => {
@@ -36,8 +33,8 @@ export function openSharedReads(config: ClientConfig): SharedReads {
   }
 
   return {
-    read: async <Row extends QueryResultRow>({ name, text, values }: Statement) => {
-      turn = (turn + 1) % CONNECTIONS
+    send: async <Row extends QueryResultRow>({ name, text, values }: Statement) => {
+      turn = (turn + 1) % connections
       try {
         const client = await lineAt(turn)
         const asked = { ...(name === undefined ? {} : { name }), text, values: [...(values ?? [])] }
