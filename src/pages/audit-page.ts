@@ -1,5 +1,5 @@
 import { html } from 'ghtml'
-import { AuditEvent, idIn, those } from './answers.ts'
+import { AuditEvent, idIn, Outcome, those } from './answers.ts'
 import { type Frame, pageOf, tableOf, text, timeOf } from './layout.ts'
 
 /** What an administrator asks the log for; each as R4's search of AuditEvents takes it. */
@@ -64,8 +64,13 @@ function results({
     aboutIn(event),
     text(event.outcomeDesc ?? (event.outcome === '0' ? 'done' : 'refused')),
   ])
-  if (rows.length === 0) return '<p role="status">Nothing of this kind is in the log.</p>'
+  const notes = those(Outcome, events).flatMap(({ issue }) =>
+    issue.flatMap(({ details }) => details?.text ?? []),
+  )
+  const said = notes.map((note) => html`<p role="status">${note}</p>`).join('')
+  if (rows.length === 0) return `${said}<p role="status">Nothing of this kind is in the log.</p>`
   return (
+    said +
     tableOf('What was found, the newest first', ['When', 'Who', 'What', 'About', 'Outcome'], rows) +
     (next === undefined ? '' : html`<p><a href="${next}" rel="next">Next page</a></p>`)
   )

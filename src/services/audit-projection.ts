@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { AppError } from '../errors.ts'
 import { auditEvent } from '../fhir/audit-event.ts'
 import type { AuditRecord } from '../fhir/audit-record.ts'
 import { type LoggedRow, pendingAudit, wasProjected } from '../storage/audit-reading.ts'
@@ -9,7 +10,7 @@ import { firstVersion } from './new-version.ts'
 import { noteOpenings, openingsIn } from './reply-openings.ts'
 
 /** So many AuditEvents are written in one transaction. */
-const BATCH = 500
+const BATCH = 250
 
 const Thing = z.object({
   ref: z.string(),
@@ -47,18 +48,42 @@ type Projecting = Pick<Context, 'db' | 'audit' | 'baseUrl' | 'now' | 'newId'>
 /**
  * Makes AuditEvents of what came into a clinic's log, so that the usual search finds them, and notes what
  * replies were opened by it. Several processes may ask at once; each record is made once.
+ *
+ * @returns whether all were made; false when it was not to go on
  */
 export async function projectAudit(
   context: Projecting,
   clinicId: string,
   goesOn: () => Promise<boolean> = () => Promise.resolve(true),
-): Promise<number> {
-  let count = 0
+): Promise<boolean> {
   for (;;) {
-    const made = await projectBatch(context, clinicId)
-    count += made
-    if (made < BATCH || !(await goesOn())) return count
+    if ((await projectBatch(context, clinicId)) < BATCH) return true
+    if (!(await goesOn())) return false
   }
+}
+
+/** A search waits no longer for what was not made yet; it says what it does not hold. */
+const SEARCH_WAITS_MS = 500
+/** What is wrong when it is not whole waits longer, and is then refused. */
+const REPORT_WAITS_MS = 20_000
+
+const during = (ms: number): (() => Promise<boolean>) => {
+  const end = performance.now() + ms
+  return () => Promise.resolve(performance.now() < end)
+}
+
+/** Before a search of AuditEvents. Not before a read: only what was made has an id that somebody knows. */
+export const makeEvents = async (context: Projecting, clinicId: string): Promise<void> => {
+  await projectAudit(context, clinicId, during(SEARCH_WAITS_MS))
+}
+
+/** Before what has to rest on every call that there was. Throws when it is too much for one request. */
+export async function makeAllEvents(context: Projecting, clinicId: string): Promise<void> {
+  if (await projectAudit(context, clinicId, during(REPORT_WAITS_MS))) return
+  throw new AppError(
+    'unavailable',
+    'So many calls came in that their events are still being made. Ask again in a moment.',
+  )
 }
 
 async function projectBatch(context: Projecting, clinicId: string): Promise<number> {

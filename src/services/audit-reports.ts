@@ -11,7 +11,7 @@ import { isoPeriod, type Period, refusePartners } from './audit-period.ts'
 import type { Context } from './context.ts'
 import { readEntry } from './referral-record.ts'
 import { planOf } from './search-plan.ts'
-import { unitOfWork } from './unit-of-work.ts'
+import { ofWholeLog } from './unit-of-work.ts'
 
 /** An account of more calls than this is asked for in parts. */
 const MOST_EVENTS = 20_000
@@ -62,7 +62,7 @@ function report(
   make: (material: Material) => Parameters,
 ): Promise<Parameters> {
   refusePartners(caller)
-  return unitOfWork(context, caller, NEEDS, async (tx) => {
+  return ofWholeLog(context, caller, NEEDS, async (tx) => {
     const { clinicId } = caller
     const patient = await readResource(tx, { clinicId, type: 'Patient', id: patientId })
     if (patient === undefined) throw new AppError('not-found', 'There is no such Patient.')

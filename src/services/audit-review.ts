@@ -12,7 +12,7 @@ import type { Tx } from '../storage/transaction.ts'
 import { type Period, periodOf, refusePartners } from './audit-period.ts'
 import { recordOf } from './call-record.ts'
 import type { Context } from './context.ts'
-import { unitOfWork } from './unit-of-work.ts'
+import { ofWholeLog, refuseMissing } from './unit-of-work.ts'
 
 /** So many rows are answered; what is more is said, and asked for in parts. */
 const MOST_ROWS = 1_000
@@ -105,7 +105,7 @@ function rowsOf(
   ) => Promise<readonly Named[]>,
 ): Promise<Parameters> {
   refusePartners(caller)
-  return unitOfWork(context, caller, NEEDS, async (tx) => {
+  return ofWholeLog(context, caller, NEEDS, async (tx) => {
     const { clinicId } = caller
     const rows = await find(tx, { clinicId, from: period.start, to: period.end })
     return {
@@ -153,7 +153,7 @@ export async function recordReview(
     ])
   const { start, end, result, events } = read.data
   const period = periodOf({ start, end }, { now: context.now(), days: 0 })
-  await unitOfWork(context, caller, NEEDS, () => Promise.resolve())
+  refuseMissing(caller, NEEDS)
   const about = events.map((ref) => ({ ref, did: 'read' }) as const)
   await context.audit.record(caller.clinicId, {
     ...recordOf(caller, { outcome: 0 }),

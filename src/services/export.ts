@@ -12,7 +12,7 @@ import type { Context } from './context.ts'
 import { patientsOfGroup } from './export-patients.ts'
 import { readFilters } from './export-filters.ts'
 import { refuseAmbiguity } from './search-ambiguity.ts'
-import { type Need, unitOfWork } from './unit-of-work.ts'
+import { type Need, ofWholeLog, unitOfWork } from './unit-of-work.ts'
 
 /** How long the files of an export can be fetched. */
 const LIFETIME_MS = 24 * 3_600_000
@@ -71,7 +71,8 @@ export function startExport(context: Context, caller: Caller, asked: KickOff): P
   if (types.length === 0) throw new AppError('scope-missing', 'The token allows no export.')
   const group: Need[] = groupId === undefined ? [] : [{ type: 'Group', letter: 'r' }]
   const narrowing = readFilters(context, { types, filters })
-  return unitOfWork(context, caller, [...types.flatMap(needsOf), ...group], async (tx) => {
+  const inWork = types.includes('AuditEvent') ? ofWholeLog : unitOfWork
+  return inWork(context, caller, [...types.flatMap(needsOf), ...group], async (tx) => {
     const exportId = context.newId()
     const at = context.now()
     for (const { query } of narrowing) await refuseAmbiguity(tx, caller, query, 'http._typeFilter')

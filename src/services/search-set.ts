@@ -15,6 +15,8 @@ export interface SearchSet {
   readonly found: readonly Kept[]
   readonly included: readonly Kept[]
   readonly query: Query
+  /** Of the log, calls since this instant are not all among the matches; ISO in UTC. */
+  readonly notYet?: string | undefined
 }
 
 /** A searchset Bundle as text: the matches, what came along, and a word on what was not understood. */
@@ -33,7 +35,7 @@ export function searchSetOf(set: SearchSet): string {
     ),
     // `_elements` is for the matches alone (3.1.1.5.9).
     ...included.map((one) => entryOf(set, one, 'include', subset(one.body, summary))),
-    ...outcomeEntries(query),
+    ...outcomeEntries(set),
   ]
   return (
     [
@@ -53,13 +55,24 @@ const entryOf = (
 ): string =>
   `{"fullUrl":${JSON.stringify(`${baseUrl}/${type}/${id}`)},"resource":${body},"search":{"mode":"${mode}"}}`
 
-/** Never an error: the search was made, without these parameters (3.1.0.9). */
-function outcomeEntries({ ignored }: Query): string[] {
-  if (ignored.length === 0) return []
-  const faults = [...new Set(ignored)].map((name) => ({
-    ...parameterFault(name, 'not-supported', 'This parameter is not known here and was ignored.'),
-    severity: 'warning' as const,
-  }))
-  const { outcome } = toOutcome(new AppError('not-supported', 'Ignored parameters.', faults))
+const missingCalls = (since: string) => ({
+  severity: 'warning' as const,
+  code: 'incomplete',
+  expression: '',
+  rule: 'events-pending',
+  text: `Not all calls recorded since ${since} are among these yet: many came in. Ask again in a moment.`,
+})
+
+/** Never an error: the search was made, though without something (3.1.0.9). */
+function outcomeEntries({ query: { ignored }, notYet }: SearchSet): string[] {
+  const faults = [
+    ...[...new Set(ignored)].map((name) => ({
+      ...parameterFault(name, 'not-supported', 'This parameter is not known here and was ignored.'),
+      severity: 'warning' as const,
+    })),
+    ...(notYet === undefined ? [] : [missingCalls(notYet)]),
+  ]
+  if (faults.length === 0) return []
+  const { outcome } = toOutcome(new AppError('not-supported', 'Not all that was asked.', faults))
   return [`{"resource":${JSON.stringify(outcome)},"search":{"mode":"outcome"}}`]
 }

@@ -5,6 +5,7 @@ import { rowOf } from '../fhir/registry.ts'
 import type { Caller } from '../security/access-token.ts'
 import { allows } from '../security/scopes.ts'
 import { DatabaseFailure } from '../storage/database-failure.ts'
+import { pendingSince } from '../storage/audit-reading.ts'
 import { countMatches, type Page, searchPage } from '../storage/search.ts'
 import { mayBeAmbiguous } from '../storage/search-ambiguity.ts'
 import { includesOf, MAX_INCLUDED } from '../storage/search-includes.ts'
@@ -26,11 +27,15 @@ export function search(context: Context, caller: Caller, request: SearchRequest)
   return within(context, caller, needsOf(asked), (tx) => answer(tx, context, caller, asked))
 }
 
+const isOfLog = ({ searches }: AddressedQuery['query']): boolean =>
+  searches.some(({ type }) => type === 'AuditEvent')
+
 /** Its page is all that is read. */
 const isAskedOnce = ({ query }: AddressedQuery): boolean =>
   query.count > 0 &&
   query.total === undefined &&
   query.includes.length === 0 &&
+  !isOfLog(query) &&
   !mayBeAmbiguous(query)
 
 /** The same inside a unit of work. What a chain looks into, its caller must be allowed to search. */
@@ -59,6 +64,7 @@ async function answer(
   asked: AddressedQuery,
 ): Promise<string> {
   const { path, query } = asked
+  const asOf = context.now().toISOString()
   const kept = query.searches.filter(({ type }) => rowOf(type)?.published !== true)
   const stored = { path, query: { ...query, searches: kept } }
   const place = placeOf(context, caller, asked)
@@ -71,7 +77,7 @@ async function answer(
     const company = await included(tx, caller, stored, found)
     noteShown(caller, [...found, ...company])
     const isWhole = end === undefined && place === undefined && query.count > 0
-    const until = place?.until ?? context.now().toISOString()
+    const until = place?.until ?? asOf
     return searchSetOf({
       baseUrl: context.baseUrl,
       self: selfLink(context, asked),
@@ -80,6 +86,7 @@ async function answer(
       found,
       included: company,
       query,
+      notYet: isOfLog(query) ? await pendingSince(tx, caller.clinicId, asOf) : undefined,
     })
   } catch (error) {
     throw tooCostly(error)

@@ -6,7 +6,7 @@ import type { Call } from '../security/call.ts'
 import { allows, type Letter } from '../security/scopes.ts'
 import type { ScopedCall } from '../storage/database.ts'
 import type { Asking, Tx } from '../storage/transaction.ts'
-import { projectAudit } from './audit-projection.ts'
+import { makeAllEvents, makeEvents } from './audit-projection.ts'
 import { recordOf } from './call-record.ts'
 import type { Context } from './context.ts'
 import { refuseSubscribing } from './narrowed-sight.ts'
@@ -31,7 +31,7 @@ export async function unitOfWork<T>(
   refuseMissing(caller, needs)
   refusePartner(caller, needs)
   refuseSubscribing(caller, needs)
-  await makeEvents(context, caller, needs)
+  await makeSearched(context, caller, needs)
   const { call } = caller
   const before = call.mark()
   const sealing = context.audit.sealing(caller.clinicId)
@@ -54,17 +54,30 @@ export async function unitOfWork<T>(
   }
 }
 
-/** Whoever asks for AuditEvents sees all that came into the log until now. */
-async function makeEvents(
+/** Whoever searches AuditEvents sees what came into the log until now. */
+async function makeSearched(
   context: Context,
   { clinicId }: Caller,
   needs: readonly Need[],
 ): Promise<void> {
-  if (needs.some(({ type }) => type === 'AuditEvent')) await projectAudit(context, clinicId)
+  const isSearched = needs.some(({ type, letter }) => type === 'AuditEvent' && letter === 's')
+  if (isSearched) await makeEvents(context, clinicId)
 }
 
 /** What changes something is recorded in the transaction that changes it, all else before its answer. */
 const hasWritten = (call: Call): boolean => call.touched.some(({ did }) => did !== 'read')
+
+/** The same, of what rests on every call that there was. */
+export async function ofWholeLog<T>(
+  context: Context,
+  caller: Caller,
+  needs: readonly Need[],
+  work: (tx: Tx) => Promise<T>,
+): Promise<T> {
+  refuseMissing(caller, needs)
+  await makeAllEvents(context, caller.clinicId)
+  return unitOfWork(context, caller, needs, work)
+}
 
 /** One function of the database that reads, in one round trip. */
 export async function singleRead<Row extends QueryResultRow>(
@@ -74,7 +87,6 @@ export async function singleRead<Row extends QueryResultRow>(
   call: ScopedCall,
 ): Promise<Row[]> {
   refuseMissing(caller, needs)
-  await makeEvents(context, caller, needs)
   return context.db.callInClinic<Row>(sightOf(caller), call)
 }
 
@@ -86,7 +98,7 @@ export async function reading<T>(
   work: (tx: Tx) => Promise<T>,
 ): Promise<T> {
   refuseMissing(caller, needs)
-  await makeEvents(context, caller, needs)
+  await makeSearched(context, caller, needs)
   return context.db.readingInClinic(sightOf(caller), work)
 }
 
@@ -98,7 +110,7 @@ export async function readingOnce<T>(
   work: (asking: Asking) => Promise<T>,
 ): Promise<T> {
   refuseMissing(caller, needs)
-  await makeEvents(context, caller, needs)
+  await makeSearched(context, caller, needs)
   const sight = sightOf(caller)
   return work({ query: (statement) => context.db.readInClinic(sight, statement) })
 }
@@ -111,7 +123,7 @@ export async function unitOfReading<T>(
   work: (tx: Tx) => Promise<T>,
 ): Promise<T> {
   refuseMissing(caller, needs)
-  await makeEvents(context, caller, needs)
+  await makeSearched(context, caller, needs)
   return context.db.snapshotInClinic(sightOf(caller), work)
 }
 

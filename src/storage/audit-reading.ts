@@ -1,5 +1,6 @@
 import type { AuditRow } from './audit-log.ts'
-import type { Tx } from './transaction.ts'
+import { isoInstant } from './instant.ts'
+import type { Asking, Tx } from './transaction.ts'
 
 /** A row of the log with the chain it stands in. */
 export interface LoggedRow extends AuditRow {
@@ -9,7 +10,7 @@ export interface LoggedRow extends AuditRow {
 type Row = Omit<LoggedRow, 'sequence'> & { readonly sequence: string }
 
 const COLUMNS = `a.writer, a.sequence, a.id, a.record, a.previous, a.hash,
-  to_char(a.recorded at time zone 'utc', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"') as recorded`
+  ${isoInstant('a.recorded')} as recorded`
 
 const fromRow = (row: Row): LoggedRow => ({ ...row, sequence: Number(row.sequence) })
 
@@ -30,6 +31,24 @@ export async function pendingAudit(
     values: [clinicId, limit],
   })
   return rows.map(fromRow)
+}
+
+/** The oldest of what was not made yet and came in until an instant; ISO in UTC. */
+export async function pendingSince(
+  tx: Asking,
+  clinicId: string,
+  until: string,
+): Promise<string | undefined> {
+  const [row] = await tx.query<{ since: string | null }>({
+    name: 'pending-since',
+    text: `select ${isoInstant('min(a.recorded)')} as since from audit_writers w
+      cross join lateral (select recorded from audit_log
+        where clinic_id = w.clinic_id and writer = w.writer and sequence > w.projected
+        order by sequence limit 1) a
+      where w.clinic_id = $1 and w.finished_at is null and a.recorded <= $2`,
+    values: [clinicId, until],
+  })
+  return row?.since ?? undefined
 }
 
 export async function wasProjected(
