@@ -56,7 +56,7 @@ const Found = z.object({
 
 async function searched(): Promise<z.infer<typeof Found>> {
   const answer = await service.send(staff, {
-    url: '/fhir/AuditEvent?entity=Patient/p-1&_total=accurate&_count=1',
+    url: '/fhir/AuditEvent?entity=Patient/p-1&action=R&_total=accurate&_count=1',
   })
   expect(answer.status, answer.text).toBe(200)
   return Found.parse(answer.json)
