@@ -8,29 +8,27 @@ const IDLE_IN_TRANSACTION_TIMEOUT_MS = 30_000
 /** How much longer than the server's own limit we wait before the connection counts as dead. */
 const ANSWER_MARGIN_MS = 5_000
 
-/**
- * What leaves a transaction by whatever fault can change nothing: only BEGIN READ WRITE allows it. UTC is
- * what database-types.ts expects.
- */
-const GUARDED = '-c timezone=UTC -c default_transaction_read_only=on'
-/** For statements that are a transaction of their own and write. */
-const UNGUARDED = '-c timezone=UTC'
+/** UTC is what database-types.ts expects. */
+const SESSIONS = {
+  /** What leaves a transaction by whatever fault can change nothing: only BEGIN READ WRITE allows it. */
+  guarded: '-c timezone=UTC -c default_transaction_read_only=on',
+  /** The same, and as the role that owns nothing, whoever logged in. */
+  service: '-c timezone=UTC -c default_transaction_read_only=on -c role=app_service',
+  /** For statements that are a transaction of their own and write. */
+  writing: '-c timezone=UTC',
+}
 
-/**
- * How every connection of the service is made.
- *
- * @param writes whether it takes statements that change something without a BEGIN READ WRITE
- */
+/** How every connection of the service is made. */
 export const connectionTo = ({
   url,
   statementTimeoutMs,
-  writes = false,
+  session = 'guarded',
 }: {
   readonly url: string
   readonly statementTimeoutMs: number
-  readonly writes?: boolean
+  readonly session?: keyof typeof SESSIONS
 }): ClientConfig => ({
-  connectionString: withOptions(url, writes ? UNGUARDED : GUARDED),
+  connectionString: withOptions(url, SESSIONS[session]),
   application_name: 'footing',
   // Statements are sent without waiting for the answer to the one before.
   pipeline: true,

@@ -2,15 +2,9 @@ import { setTimeout as delay } from 'node:timers/promises'
 import { type ClientConfig, Pool, type PoolClient, type QueryResultRow } from 'pg'
 import { connectionTo } from './connection.ts'
 import { DatabaseFailure, databaseFailure } from './database-failure.ts'
+import { type Lending, scopedReads } from './scoped-reads.ts'
 import { openSharedLines } from './shared-lines.ts'
-import {
-  reading,
-  readTransaction,
-  snapshot,
-  type Statement,
-  transaction,
-  type Tx,
-} from './transaction.ts'
+import { reading, snapshot, type Statement, transaction, type Tx } from './transaction.ts'
 
 export interface DatabaseOptions {
   readonly url: string
@@ -86,17 +80,15 @@ export function openDatabase(options: DatabaseOptions): Database {
   const connection = connectionTo(options)
   const pool = openPool(connection, options)
   const reads = openSharedLines(connection, READING_LINES)
-  const writes = openSharedLines(connectionTo({ ...options, writes: true }), WRITING_LINES)
+  const writes = openSharedLines(connectionTo({ ...options, session: 'writing' }), WRITING_LINES)
+  const scopedPool = openPool(connectionTo({ ...options, session: 'service' }), options)
+  const scoped = scopedReads(lending(scopedPool))
   const entryTo = entryAt(options.now)
 
-  const withClient = async <T>(use: (client: PoolClient) => Promise<T>): Promise<T> => {
-    const client = await pool.connect().catch(rethrow)
-    try {
-      return await use(client)
-    } finally {
-      giveBack(client)
-    }
-  }
+  const readInClinic: Database['readInClinic'] = (scope, statement) =>
+    scoped.read(settledAt(scope, options.now), statement)
+
+  const withClient = lending(pool)
 
   return {
     inClinic: (scope, work) =>
@@ -114,26 +106,34 @@ export function openDatabase(options: DatabaseOptions): Database {
     },
     snapshotInClinic: (scope, work) =>
       withClient((client) => snapshot(client, [entryTo(scope)], work)),
-    readInClinic: (scope, statement) =>
-      withClient((client) => readTransaction(client, [entryTo(scope)], statement)),
+    readInClinic,
     callInClinic: (scope, { name, values }) => {
       const given = [...scopeValues(scope, options.now), ...values]
       const places = given.map((_, place) => `$${place + 1}`).join(', ')
       const statement = { name, text: `select * from ${name}(${places})`, values: given }
-      // What is narrowed is not the function's to know: it is called in a transaction that says so.
-      return scope.narrowed === undefined
-        ? reads.send(statement)
-        : withClient((client) => readTransaction(client, [entryTo(scope)], statement))
+      // What is narrowed is not the function's to know: it is called where that was said.
+      return scope.narrowed === undefined ? reads.send(statement) : readInClinic(scope, statement)
     },
     committed: async (statement) => {
       await writes.send(statement)
     },
     asOwner: (work) => repeated(() => withClient((client) => transaction(client, [], work))),
     close: async () => {
-      await Promise.all([pool.end(), reads.close(), writes.close()])
+      await Promise.all([pool.end(), scopedPool.end(), reads.close(), writes.close()])
     },
   }
 }
+
+const lending =
+  (pool: Pool): Lending =>
+  async (use) => {
+    const client = await pool.connect().catch(rethrow)
+    try {
+      return await use(client)
+    } finally {
+      giveBack(client)
+    }
+  }
 
 /** A connection whose transaction did not end is broken: it is destroyed, never lent again. */
 const giveBack = (client: PoolClient): void =>
@@ -151,6 +151,15 @@ const entryAt =
       set_config('app.now', $3, true), set_config('app.narrowed', $4, true)`,
     values: [...scopeValues(scope, now), scope.narrowed ?? ''],
   })
+
+/** The same for a connection of app_service, until it is told another. */
+const settledAt = (scope: Scope, now: DatabaseOptions['now']): Statement => ({
+  name: 'settle-scope',
+  text: `select set_config('app.clinic', $1, false), set_config('app.partner', $2, false),
+    set_config('app.author', $2, false), set_config('app.now', $3, false),
+    set_config('app.narrowed', $4, false)`,
+  values: [...scopeValues(scope, now), scope.narrowed ?? ''],
+})
 
 const scopeValues = ({ clinicId, partnerId }: Scope, now: DatabaseOptions['now']): string[] => [
   clinicId,

@@ -102,19 +102,3 @@ function open(
   opened.catch(() => {})
   return { lease: new Lease(client, opened), opened }
 }
-
-/** One reading statement in a transaction of its own, all in one round trip. */
-export async function readTransaction<Row extends QueryResultRow>(
-  client: PoolClient,
-  entry: readonly Statement[],
-  statement: Statement,
-): Promise<Row[]> {
-  const opened = [command(client, BEGIN_READ), ...entry.map((step) => send(client, step))]
-  const answer = send<Row>(client, statement)
-  const end = command(client, COMMIT)
-  // All have ended before the connection goes back, also when an early one failed.
-  await Promise.allSettled([...opened, answer, end])
-  await Promise.all(opened)
-  const [{ rows }] = await Promise.all([answer, end])
-  return rows
-}

@@ -1,6 +1,6 @@
 import { sql } from 'drizzle-orm'
 import { beforeAll, expect, test } from 'vitest'
-import { type Database, openDatabase } from '../../src/storage/database.ts'
+import { type Database, openDatabase, type Scope } from '../../src/storage/database.ts'
 import type { Tx } from '../../src/storage/transaction.ts'
 import {
   CLINIC,
@@ -55,6 +55,31 @@ test('readInClinic answers the rows of one statement in the scope', async () => 
 
   expect(inside).toMatchObject({ role: 'app_service', clinic: CLINIC, partner: PARTNER })
   expect(outside).toMatchObject({ clinic: '', partner: '' })
+})
+
+test('readInClinic sees each scope, whichever the one before saw on the same connection', async () => {
+  const scopes = [
+    { clinicId: CLINIC, partnerId: PARTNER },
+    { clinicId: CLINIC },
+    { clinicId: CLINIC },
+    { clinicId: PARTNER },
+  ]
+  const read = (scope: Scope) => single.readInClinic<Settings>(scope, SETTINGS)
+  const seen: (Settings | undefined)[] = []
+  for (const scope of scopes) seen.push((await read(scope))[0])
+  await expect(
+    single.readInClinic({ clinicId: CLINIC, partnerId: PARTNER }, { text: 'select 1 / 0' }),
+  ).rejects.toMatchObject({ code: '22012' })
+  for (const scope of scopes.toReversed()) seen.push((await read(scope))[0])
+
+  expect(seen).toMatchObject(
+    [...scopes, ...scopes.toReversed()].map(({ clinicId, partnerId = '' }: Scope) => ({
+      role: 'app_service',
+      clinic: clinicId,
+      partner: partnerId,
+    })),
+  )
+  expect(new Set(seen.map((row) => row?.connection)).size).toBe(1)
 })
 
 test('readInClinic changes nothing: 25006, and the connection is as good as before', async () => {

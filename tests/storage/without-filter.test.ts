@@ -265,6 +265,8 @@ const KIND = {
   read: (database, scope, statement) => database.readInClinic<Settings>(scope, statement),
   write: (database, scope, statement) =>
     database.inClinic(scope, (tx) => tx.query<Settings>(statement)),
+  failedRead: (database, scope) =>
+    database.readInClinic<Settings>(scope, { text: 'select 1 / 0 as role' }),
   snapshot: (database, scope, statement) =>
     database.snapshotInClinic(scope, (tx) => tx.query<Settings>(statement)),
   failed: (database, scope) =>
@@ -287,6 +289,7 @@ const KINDS: readonly (keyof typeof KIND)[] = [
   ...Array.from({ length: 40 }, () => 'write' as const),
   ...Array.from({ length: 5 }, () => 'snapshot' as const),
   ...Array.from({ length: 8 }, () => 'failed' as const),
+  ...Array.from({ length: 8 }, () => 'failedRead' as const),
   ...Array.from({ length: 6 }, () => 'thrown' as const),
   'cancelled',
 ]
