@@ -43,7 +43,7 @@ const SETTINGS = [
   'max_connections=50',
   'shared_buffers=64MB',
   // A young database grows by multiples in a minute, and plans made for an empty one are slow by then.
-  'autovacuum_naptime=10s',
+  'autovacuum_naptime=2s',
   'max_wal_size=512MB',
   'timezone=UTC',
   'jit=off',
