@@ -10,7 +10,7 @@ import {
 import type { Atom, SearchKind } from './r4/search-line.ts'
 import { isResourceType } from './resource-types.ts'
 import type { Filter } from './search-filter.ts'
-import { identifierPath } from './search-index.ts'
+import { identifierPath, isFamilyName, partPath } from './search-index.ts'
 import { tokenFilter } from './query-tokens.ts'
 
 /** Where a condition is asked, and of which kind. */
@@ -39,7 +39,8 @@ export function placeFilter(
       if (modifier !== undefined && modifier !== 'contains' && modifier !== 'exact')
         return refuseModifier(given, modifier)
       const match = modifier ?? 'prefix'
-      return { kind, atoms, values: texts.map((text) => stringCriterion(text, match)) }
+      const values = texts.map((text) => stringCriterion(text, match))
+      return { kind, atoms: match === 'prefix' ? withParts(atoms) : atoms, values }
     }
     case 'uri':
       return uriFilter(atoms, texts, modifier, given)
@@ -59,6 +60,12 @@ export function placeFilter(
     }
   }
 }
+
+/** A family name is found by each of its parts. */
+const withParts = (atoms: readonly Atom[]): readonly Atom[] =>
+  atoms.flatMap((atom) =>
+    isFamilyName(atom.path) ? [atom, { ...atom, path: partPath(atom.path) }] : [atom],
+  )
 
 export const DATE = 'A date is written YYYY, YYYY-MM, YYYY-MM-DD or with time and zone.'
 const NUMBER = 'A number is written as in JSON, a prefix such as gt may stand before it.'

@@ -85,6 +85,10 @@ export const NO_SEARCH_VALUES: SearchValues = {
   pairs: [],
 }
 
+/** Later parts of a family name: a search by the beginning finds them, an exact one and an order do not. */
+export const partPath = (path: string): string => `${path}:part`
+export const isFamilyName = (path: string): boolean => /(?:^|\.)family$/.test(path)
+
 /** Rows of `:text`, of `:of-type` and of `:identifier` stand beside those of the place itself. */
 export const textPath = (path: string): string => `${path}:text`
 export const ofTypePath = (path: string): string => `${path}:of-type`

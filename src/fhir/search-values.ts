@@ -7,9 +7,9 @@ import type { Atom, SearchKind } from './r4/search-line.ts'
 import { canonicalOf, referenceAdder } from './reference-values.ts'
 import { rowOf } from './registry.ts'
 import type { ResourceTypeRow } from './registry-row.ts'
-import { NO_SEARCH_VALUES, type SearchValues } from './search-index.ts'
+import { isFamilyName, NO_SEARCH_VALUES, partPath, type SearchValues } from './search-index.ts'
 import { type Add, emptyRows, type Rows, withoutRepeats } from './search-rows.ts'
-import { folded, indexed } from './search-text.ts'
+import { folded, indexed, laterParts } from './search-text.ts'
 import { tokenAdder } from './token-values.ts'
 
 /** What is read of the resources of a type. */
@@ -93,10 +93,7 @@ function adderOf(kind: SearchKind, atom: Atom): Add {
     case 'reference':
       return referenceAdder(atom)
     case 'string':
-      return ({ strings }, value) => {
-        if (typeof value === 'string' && value !== '')
-          strings.push({ path, value: folded(value), exact: indexed(value) })
-      }
+      return stringAdder(path)
     case 'uri':
       return ({ uris }, value) => {
         if (typeof value !== 'string') return
@@ -116,6 +113,21 @@ function adderOf(kind: SearchKind, atom: Atom): Add {
       return ({ quantities }, value) => quantities.push(...quantitiesOf(path, value))
     case 'composite':
       throw new Error('A composite reads no place of its own')
+  }
+}
+
+/** Parts of a double family name are found by themselves too, as R4 recommends (3.1.1.4.8). */
+function stringAdder(path: string): Add {
+  const hasParts = isFamilyName(path)
+  const row = (at: string, text: string) => ({
+    path: at,
+    value: folded(text),
+    exact: indexed(text),
+  })
+  return ({ strings }, value) => {
+    if (typeof value !== 'string' || value === '') return
+    strings.push(row(path, value))
+    if (hasParts) strings.push(...laterParts(value).map((part) => row(partPath(path), part)))
   }
 }
 

@@ -49,6 +49,30 @@ test('strings: folding knows neither case nor accents', () => {
   )
   expect(folded('Ångström, İstanbul')).toBe('angstrom, istanbul')
   expect(folded('Groß')).toBe(folded('GROSS'))
+  // Letters with a stroke have no accent that could be taken off; keyboards without them write these.
+  expect(folded('Łódź, Đorđe, Ærø, Ħal')).toBe('lodz, dorde, aero, hal')
+  expect(folded('IŞIK')).toBe(folded('ışık'))
+})
+
+// R4 3.1.1.4.8 recommends it of double family names.
+test.each([
+  ['Smith-Jones', ['jones']],
+  ['Carreno Quiñones', ['quinones']],
+  ['de la  Cruz–Löw', ['la  cruz–low', 'cruz–low', 'low']],
+  ['-', []],
+  ['Jones ', []],
+  ['O’Hara', []],
+  [
+    'a '.repeat(500),
+    Array.from({ length: 8 }, (_, index) => 'a '.repeat(499 - index).slice(0, 256)),
+  ],
+])('strings: %j is found by each of its parts', (family, parts) => {
+  const { strings } = values('Patient', { name: [{ family, given: ['Ann-Lee'] }] })
+
+  const at = (path: string) => strings.filter((row) => row.path === path).map(({ value }) => value)
+  expect(at('name.family')).toEqual([folded(family)])
+  expect(at('name.family:part')).toEqual(parts)
+  expect(at('name.given')).toEqual(['ann-lee'])
 })
 
 test('tokens: a code, a Coding, an Identifier and a telephone number each have their own system', () => {

@@ -29,6 +29,36 @@ const coded = (system: string, code: string, more: Json = {}): Json => ({
   coding: [{ system, code, ...more }],
 })
 
+test('a double family name is found by each part, and sorted and found exactly as a whole (3.1.1.4.8)', async () => {
+  const named = (family: string) => patientOf({ name: [{ family, given: ['Ada'] }] })
+  const {
+    as,
+    named: found,
+    idOf,
+  } = await filled({
+    double: named('Smith-Jones'),
+    spaced: named('de la Łuck'),
+    plain: named('Miller'),
+  })
+  const about = { subject: { reference: `Patient/${idOf('double')}` } }
+  const observation = await as.create(observationOf(about))
+
+  expect(await found('Patient?family=jones')).toEqual(['double'])
+  expect(await found('Patient?family=JON,luck')).toEqual(['double', 'spaced'])
+  expect(await found('Patient?name=jones')).toEqual(['double'])
+  expect(await found('Patient?family=la luck')).toEqual(['spaced'])
+  expect(await found('Patient?family=ones')).toEqual([])
+  expect(await found('Patient?family:exact=Jones')).toEqual([])
+  expect(await found('Patient?family:exact=Smith-Jones')).toEqual(['double'])
+  expect(await found('Patient?family:contains=th-jo')).toEqual(['double'])
+  expect(await found('Patient?family:missing=false')).toEqual(['double', 'plain', 'spaced'])
+  expect(await as.ids('Observation?patient.family=jones')).toEqual([observation])
+  // By the first part: `Jones` would come before `Miller`.
+  const order = ['spaced', 'plain', 'double'].map(idOf)
+  expect(await as.ids('Patient?_sort=family')).toEqual(order)
+  expect(await as.ids('Patient?_sort=-family')).toEqual(order.toReversed())
+})
+
 describe('modifiers of tokens, 3.1.1.4.10', () => {
   test(':not finds what has no such code, also what has none at all', async () => {
     const { named } = await filled({
