@@ -41,3 +41,8 @@ export function comparableUnits(unit: string): readonly UnitFactors[] {
   if (units === undefined || own === undefined) return []
   return Object.entries(units).map(([other, times]) => ({ unit: other, times, own }))
 }
+
+/** How many of the smallest unit of its dimension each unit is; those that are the smallest left out. */
+export const UNIT_SIZES: readonly (readonly [unit: string, times: string])[] = DIMENSIONS.flatMap(
+  (dimension) => Object.entries(dimension).filter(([, times]) => times !== '1'),
+)

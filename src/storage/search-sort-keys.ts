@@ -1,5 +1,7 @@
+import { SYSTEMS } from '../fhir/codes.ts'
 import type { SortKey } from '../fhir/query-controls.ts'
 import type { SearchParam, TypedColumns } from '../fhir/search-params.ts'
+import { UNIT_SIZES } from '../fhir/ucum-factors.ts'
 import type { IndexName } from './search-branch.ts'
 import type { SearchStatement } from './search-statement.ts'
 import { columnsOf, scopeOf } from './search-subject.ts'
@@ -39,7 +41,7 @@ export function orderKey(
     return { expression: column.expression, type, direction, nullable: true, isComputed: false }
   const best = direction === 'asc' ? 'min' : 'max'
   const row = sql.alias('s')
-  const found = `(select ${best}(${value(row)}) from ${table} ${row} where ${scopeOf({ sql, ...of }, row)}
+  const found = `(select ${best}(${value(row, sql)}) from ${table} ${row} where ${scopeOf({ sql, ...of }, row)}
     and ${row}.id = r.id and ${sql.equals(
       `${row}.path`,
       by.atoms.map(({ path }) => path),
@@ -69,12 +71,20 @@ function columnValue(
   }
 }
 
+/** Lengths among lengths and masses among masses; in a unit that we do not know, the number alone. */
+function inSmallestUnit(row: string, sql: SearchStatement): string {
+  const sizes = UNIT_SIZES.map(
+    ([unit, times]) => `when ${sql.value(unit)} then ${sql.value(times, 'numeric')}`,
+  )
+  return `${row}.low * case when ${row}.system = ${sql.value(SYSTEMS.ucum)} then case ${row}.code ${sizes.join(' ')} else 1 end else 1 end`
+}
+
 const SOURCES: Readonly<
   Record<
     Exclude<SearchParam['kind'], 'composite'>,
     {
       readonly table: IndexName
-      readonly value: (row: string) => string
+      readonly value: (row: string, sql: SearchStatement) => string
       readonly type: OrderKey['type']
     }
   >
@@ -89,5 +99,5 @@ const SOURCES: Readonly<
   uri: { table: 'index_uris', value: (row) => `${row}.value`, type: 'text' },
   date: { table: 'index_dates', value: (row) => `${row}."start"`, type: 'timestamptz' },
   number: { table: 'index_quantities', value: (row) => `${row}.low`, type: 'numeric' },
-  quantity: { table: 'index_quantities', value: (row) => `${row}.low`, type: 'numeric' },
+  quantity: { table: 'index_quantities', value: inSmallestUnit, type: 'numeric' },
 }

@@ -133,6 +133,36 @@ describe('order, 3.1.1.5.1', () => {
     expect(await as.ids(`Observation?patient=${child}&_sort=status,date`)).toEqual([b, c, a])
   })
 
+  // 3.1.1.4.11 has servers compare in canonical units; the factors are those of ucum-factors.test.ts.
+  test('quantities sort by what they measure, whatever unit they are told in', async () => {
+    const { staff, as } = await clinic()
+    const ucum = 'http://unitsofmeasure.org'
+    const make = (value: number, code: string | undefined, more: Json = {}) =>
+      as.create(
+        observationOf({
+          valueQuantity: { value, ...(code === undefined ? {} : { system: ucum, code }), ...more },
+        }),
+      )
+    const metre = await make(0.2, 'm')
+    const inches = await make(7, '[in_i]')
+    const millimetres = await make(150, 'mm')
+    const centimetres = await make(16.5, 'cm')
+    const kilometres = await make(0.00001, 'km')
+    const above = await make(17, 'cm', { comparator: '>' })
+    const bare = await make(160, undefined)
+    const none = await as.create(observationOf())
+    // 10 mm, 150, 160 without a unit, 165, more than 170, 177.8, 200.
+    const rising = [kilometres, millimetres, bare, centimetres, above, inches, metre]
+
+    expect(await as.ids('Observation?_sort=value-quantity')).toEqual([...rising, none])
+    expect(await as.ids('Observation?_sort=-value-quantity')).toEqual([
+      ...rising.toReversed(),
+      none,
+    ])
+    const pages = await walk(staff, 'Observation?_sort=value-quantity&_count=3')
+    expect(pages.flatMap(foundIn)).toEqual([...rising, none])
+  })
+
   test.each(['bogus', '-bogus', 'code-value-quantity', 'date,bogus'])(
     '_sort=%s is refused',
     async (sort) => {
