@@ -111,7 +111,7 @@ export async function buildApp(
     await open.register(cdsDiscovery, { prefix: '/cds-services' })
     await open.register(smartRoutes, { baseUrl: context.baseUrl, prefix: '/fhir' })
     await open.register(publishedRoutes, { context, prefix: '/fhir' })
-    await open.register(metadataRoute, { context, cors: corsOrigins.length > 0, prefix: '/fhir' })
+    await open.register(metadataRoute, { context, prefix: '/fhir' })
   })
   await app.register(
     async (fhir) => {

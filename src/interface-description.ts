@@ -32,6 +32,7 @@ export async function interfaceDescription(): Promise<string> {
       now: unused,
       newId: unused,
       baseUrl: 'http://localhost:3000/fhir',
+      cors: false,
       notifyOrigins: [],
       pageKey: new Uint8Array(),
       ruleSet: shippedRuleSet(),

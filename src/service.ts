@@ -113,6 +113,7 @@ export async function openService(options: ServiceOptions): Promise<Service> {
       now,
       newId,
       baseUrl,
+      cors: (options.corsOrigins ?? []).length > 0,
       notifyOrigins: options.notifyOrigins ?? [],
       pageKey: pageKeyOf(keys),
       ruleSet,

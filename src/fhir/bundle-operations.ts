@@ -1,5 +1,6 @@
 import type { Fault } from '../errors.ts'
 import { bundleFault } from './bundle-faults.ts'
+import { questionOf, relativeUrl } from './bundle-questions.ts'
 import type { BundleOperation, Meant, PatchOf, Places, SentEntry } from './operations.ts'
 import { rowOf } from './registry.ts'
 import type { Interaction, ResourceTypeRow } from './registry-row.ts'
@@ -38,20 +39,10 @@ export function bundleOperation(
   const { request } = entry
   if (request === undefined) return undefined
   const places = placesInBundle(index)
-  const url = request.url.startsWith(`${baseUrl}/`)
-    ? request.url.slice(baseUrl.length + 1)
-    : request.url.replace(/^\//, '')
+  const question = questionOf(entry, { at: places.at, baseUrl })
+  if (question !== undefined) return question
   const { method } = request
-  if (method === 'GET' || method === 'HEAD')
-    return {
-      kind: 'read',
-      at: places.at,
-      url,
-      headOnly: method === 'HEAD',
-      ifNoneMatch: request.ifNoneMatch,
-      ifModifiedSince: request.ifModifiedSince,
-    }
-  const address = addressOf(url)
+  const address = addressOf(relativeUrl(request.url, baseUrl))
   if (address === undefined) {
     const text = `The url of this ${method} is a type that is kept here, with an id or a condition.`
     faults.push(bundleFault(`${places.at}.request.url`, 'entry-url', text, 'not-supported'))

@@ -62,12 +62,28 @@ export interface ReadOperation {
   readonly at: string
   /** Relative to the base: `Patient/1`, `Observation?code=…`. */
   readonly url: string
+  /** Of a search by POST: further parameters, as a Parameters resource. */
+  readonly form?: unknown
   readonly headOnly: boolean
   readonly ifNoneMatch: string | undefined
   readonly ifModifiedSince: string | undefined
 }
 
-export type BundleOperation = WriteOperation | ReadOperation
+/** An operation that is called in a Bundle, `Observation/$validate`. */
+export interface CallOperation {
+  readonly kind: 'call'
+  readonly at: string
+  readonly type: string | undefined
+  readonly id: string | undefined
+  /** Without `$`. */
+  readonly name: string
+  readonly parameters: readonly (readonly [string, string])[]
+  /** Its body, not validated. */
+  readonly sent: unknown
+  readonly headOnly: boolean
+}
+
+export type BundleOperation = WriteOperation | ReadOperation | CallOperation
 
 export type SentEntry = NonNullable<Bundle['entry']>[number]
 

@@ -1,7 +1,7 @@
 import type { FastifyRequest } from 'fastify'
-import { AppError } from '../errors.ts'
 import type { Identity } from '../security/access-token.ts'
 import { narrowedTypes } from '../security/scopes.ts'
+import { notForNarrowed } from '../services/narrowed-sight.ts'
 
 /**
  * What a token may ask for of which a scope has a search part: what reads and writes resources, of which the
@@ -38,13 +38,5 @@ export function refuseNarrowed(request: FastifyRequest, { scopes }: Identity): v
   if (request.is404 || narrowedTypes(scopes).length === 0) return
   const { schema, url = '' } = request.routeOptions
   if (ANSWERED.has(schema?.operationId ?? '') || OPERATION.test(url)) return
-  throw new AppError('scope-missing', 'The token does not allow this.', [
-    {
-      severity: 'error',
-      code: 'forbidden',
-      expression: 'http.Authorization',
-      rule: 'narrowed-scope',
-      text: 'A scope of the token has a search part. With it resources are read, searched, exported and written, and nothing else is asked.',
-    },
-  ])
+  throw notForNarrowed()
 }

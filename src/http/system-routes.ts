@@ -1,7 +1,6 @@
-import { createHash } from 'node:crypto'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
-import { capabilityStatement } from '../fhir/capability.ts'
+import { capabilities } from '../services/capabilities.ts'
 import type { Context } from '../services/context.ts'
 import { isReady } from '../services/readiness.ts'
 import { noteCaching } from './answer-form.ts'
@@ -10,16 +9,11 @@ import { fhirJson } from './fhir-answer.ts'
 import { resourceAnswer, UNCHANGED } from './schemas.ts'
 
 /** The CapabilityStatement; open to everybody. Paths are relative to the FHIR base. */
-export const metadataRoute: FastifyPluginAsyncZod<{
-  context: Context
-  /** May scripts in a browser call the service? */
-  cors: boolean
-}> = async (app, { context, cors }) => {
-  const [name = '', version = ''] = context.software.split(' ')
-  const text = JSON.stringify(
-    capabilityStatement({ name, version, baseUrl: context.baseUrl, cors }),
-  )
-  const etag = `W/"${createHash('sha256').update(text).digest('hex').slice(0, 16)}"`
+export const metadataRoute: FastifyPluginAsyncZod<{ context: Context }> = async (
+  app,
+  { context },
+) => {
+  const { text, etag } = capabilities(context)
 
   app.route({
     method: 'GET',

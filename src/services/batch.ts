@@ -1,25 +1,28 @@
 import { AppError, type Fault } from '../errors.ts'
+import { bundleFault } from '../fhir/bundle-faults.ts'
 import { bundlePatch } from '../fhir/bundle-patch.ts'
-import { bundleOperation } from '../fhir/bundle-operations.ts'
+import { bundleOperation, placesInBundle } from '../fhir/bundle-operations.ts'
+import { validationOf } from '../fhir/bundle-questions.ts'
 import type { BundleOperation } from '../fhir/operations.ts'
 import { profileFaults } from '../fhir/profiles.ts'
 import type { Caller } from '../security/access-token.ts'
-import { answeredRead, everythingAsked } from './bundle-reads.ts'
+import { answeredCall } from './bundle-calls.ts'
+import { answeredRead } from './bundle-reads.ts'
 import type { SentBundle } from './checked-bundle.ts'
+import { refusalOf } from './checked-resource.ts'
 import { conditionalReferenceFaults } from './conditional-references.ts'
 import type { Context } from './context.ts'
 import { latestDay } from './day.ts'
-import { everything } from './everything.ts'
 import { needsOf } from './needs.ts'
 import { type Answered, once } from './once.ts'
-import { failedEntry, readEntry, responseBundle, writtenEntry } from './response-entries.ts'
+import { failedEntry, responseBundle, writtenEntry } from './response-entries.ts'
 import { refuseAlone } from './single-writes.ts'
 import type { BundleRequest } from './transaction.ts'
 import { unitOfWork } from './unit-of-work.ts'
 import { write } from './write.ts'
 
 /** R4 3.1.0.11.2: the order in which interactions are done, whatever the order sent. */
-const ORDER = { delete: 0, create: 1, update: 2, patch: 2, read: 3 } as const
+const ORDER = { delete: 0, create: 1, update: 2, patch: 2, read: 3, call: 3 } as const
 
 interface Entry {
   readonly index: number
@@ -33,7 +36,9 @@ export async function batch(
   caller: Caller,
   { bundle, request }: { readonly bundle: SentBundle; readonly request: BundleRequest },
 ): Promise<Answered> {
-  const entries = bundle.entries.map((_entry, index) => entryOf(context, bundle, index))
+  const read = bundle.entries.map((_entry, index) => entryOf(context, bundle, index))
+  const late = read.filter(isCall).slice(MAX_CALLS)
+  const entries = read.map((entry) => (late.includes(entry) ? tooCostly(entry) : entry))
   const answers = new Map<number, string>()
   let repeated = entries.length > 0
   for (const { index, operation } of entries.toSorted((a, b) => rank(a) - rank(b)))
@@ -53,11 +58,31 @@ export async function batch(
   return { body: responseBundle('batch', inOrder), repeated }
 }
 
+/** Some are computed from a whole record. */
+export const MAX_CALLS = 50
+
+const isCall = ({ operation }: Entry): boolean =>
+  !(operation instanceof AppError) && operation.kind === 'call'
+
+const tooCostly = ({ index }: Entry): Entry => ({
+  index,
+  operation: new AppError('invalid-request', 'The entry cannot be answered.', [
+    bundleFault(
+      `Bundle.entry[${index}]`,
+      'bundle-calls',
+      `At most ${MAX_CALLS} operations are called in one batch.`,
+      'too-costly',
+    ),
+  ]),
+})
+
 const rank = ({ operation }: Entry): number =>
   operation instanceof AppError ? 0 : ORDER[operation.kind]
 
-function entryOf(context: Context, { entries }: SentBundle, index: number): Entry {
+function entryOf(context: Context, { entries, broken }: SentBundle, index: number): Entry {
   const { baseUrl } = context
+  const refused = broken.get(index)
+  if (refused !== undefined) return brokenEntry(context, { entry: entries[index], index, refused })
   const faults: Fault[] = []
   const entry = entries[index]
   const operation =
@@ -78,15 +103,31 @@ function entryOf(context: Context, { entries }: SentBundle, index: number): Entr
   }
 }
 
+/** A resource that is no valid one may still be asked about. */
+function brokenEntry(
+  { baseUrl }: Context,
+  {
+    entry,
+    index,
+    refused,
+  }: { readonly entry: unknown; readonly index: number; readonly refused: readonly Fault[] },
+): Entry {
+  const { at, resourceAt } = placesInBundle(index)
+  const validation = refused.every(({ expression }) => expression.startsWith(resourceAt))
+    ? validationOf(entry, { at, baseUrl })
+    : undefined
+  const text = 'The entry is not valid FHIR R4.'
+  return { index, operation: validation ?? new AppError(refusalOf(refused), text, refused) }
+}
+
 async function answered(
   context: Context,
   caller: Caller,
   operation: BundleOperation,
   request: BundleRequest,
 ): Promise<Answered> {
-  const record = everythingAsked(operation)
-  if (record !== undefined)
-    return { body: readEntry(await everything(context, caller, record)), repeated: false }
+  if (operation.kind === 'call')
+    return { body: await answeredCall(context, caller, operation), repeated: false }
   return unitOfWork(context, caller, needsOf(operation), async (tx) => {
     if (operation.kind === 'read')
       return {

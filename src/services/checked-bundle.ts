@@ -4,6 +4,7 @@ import { bundleFault, isBundle, MAX_ENTRIES, profileFaultsBeside } from '../fhir
 import { bundleOperation } from '../fhir/bundle-operations.ts'
 import type { BundleOperation, CreateOperation } from '../fhir/operations.ts'
 import { bundlePatch } from '../fhir/bundle-patch.ts'
+import { MAX_FAULTS } from '../fhir/inspection.ts'
 import { creationFaults, isReferral, profileFaults } from '../fhir/profiles.ts'
 import type { Bundle } from '../fhir/r4/types.ts'
 import { sizeChartEntryFaults } from '../fhir/size-chart-entries.ts'
@@ -17,12 +18,15 @@ export const MAX_REFERRALS = 10
 export interface SentBundle {
   readonly type: 'transaction' | 'batch'
   readonly entries: NonNullable<Bundle['entry']>
+  /** Of a batch: what R4 finds wrong in single entries, by their places. The others are done (R4 3.1.0.11). */
+  readonly broken: ReadonlyMap<number, readonly Fault[]>
 }
 
 export function sentBundle(body: unknown, latestDay: CivilDate): SentBundle {
   if (!isBundle(body)) throw malformed('Bundle', 'bundle', 'A Bundle is needed here.', 'structure')
   const structure = validateResource(body)
-  if (structure.length > 0)
+  const broken = brokenEntries(body, structure)
+  if (broken === undefined)
     throw new AppError(refusalOf(structure), 'The Bundle is not valid FHIR R4.', [
       ...structure,
       ...profileFaultsBeside(structure, body, latestDay),
@@ -42,7 +46,28 @@ export function sentBundle(body: unknown, latestDay: CivilDate): SentBundle {
       `At most ${MAX_ENTRIES} entries are taken.`,
       'too-costly',
     )
-  return { type, entries }
+  return { type, entries, broken }
+}
+
+const ENTRY = /^Bundle\.entry\[(\d+)\]/
+
+/** Undefined where the Bundle is broken and not only entries of a batch, or where not every fault is known. */
+function brokenEntries(
+  body: Bundle,
+  faults: readonly Fault[],
+): ReadonlyMap<number, readonly Fault[]> | undefined {
+  const byEntry = new Map<number, Fault[]>()
+  if (faults.length === 0) return byEntry
+  if (body.type !== 'batch' || faults.length > MAX_FAULTS) return undefined
+  for (const fault of faults) {
+    const index = ENTRY.exec(fault.expression)?.[1]
+    if (index === undefined) return undefined
+    byEntry.set(Number(index), [...(byEntry.get(Number(index)) ?? []), fault])
+  }
+  // What holds of a Bundle as a whole was not asked while a part of it was broken.
+  const whole = (body.entry ?? []).filter((_entry, index) => !byEntry.has(index))
+  const isWhole = whole.length === 0 || validateResource({ ...body, entry: whole }).length === 0
+  return isWhole ? byEntry : undefined
 }
 
 /** What a transaction asks for, in the order sent; throws with everything that is wrong with it. */

@@ -17,6 +17,8 @@ export interface Context {
   readonly newId: () => string
   /** Without a slash at its end, `http://127.0.0.1:3000/fhir`. */
   readonly baseUrl: string
+  /** May scripts in a browser call the service? */
+  readonly cors: boolean
   /** Where notifications may go although it is no HTTPS, or not on the open Internet. */
   readonly notifyOrigins: readonly string[]
   /** Signs where a page ended, so that nobody makes a link to another place. */

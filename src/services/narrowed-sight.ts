@@ -59,6 +59,18 @@ export const restrictionFaults = (scopes: readonly Scope[]): readonly string[] =
     return isLifted ? [`A scope of ${type} has a search part, and another grants all of it.`] : []
   })
 
+/** What is computed from the whole record is not for a token that sees a part of it. */
+export const notForNarrowed = (): AppError =>
+  new AppError('scope-missing', 'The token does not allow this.', [
+    {
+      severity: 'error',
+      code: 'forbidden',
+      expression: 'http.Authorization',
+      rule: 'narrowed-scope',
+      text: 'A scope of the token has a search part. With it resources are read, searched, exported and written, and nothing else is asked.',
+    },
+  ])
+
 /** Subscribers are told of what their partner may have: a token that sees less of it subscribes to nothing. */
 export function refuseSubscribing(
   { scopes }: Caller,

@@ -1,4 +1,3 @@
-import { capabilityStatement } from '../fhir/capability.ts'
 import { publishedDefinitions } from '../fhir/conformance/published.ts'
 import { writeJson } from '../fhir/decimal.ts'
 import { matches } from '../fhir/matches.ts'
@@ -6,6 +5,7 @@ import type { Query } from '../fhir/query.ts'
 import type { Resource } from '../fhir/r4/types.ts'
 import { searchValues } from '../fhir/search-values.ts'
 import { PUBLISHED_ON } from '../fhir/conformance/publication.ts'
+import { capabilities } from './capabilities.ts'
 import type { Context } from './context.ts'
 import type { Kept } from './write.ts'
 
@@ -21,8 +21,8 @@ const BY_CONTEXT = new WeakMap<Context, readonly Published[]>()
 export function publishedResources(context: Context): readonly Published[] {
   const known = BY_CONTEXT.get(context)
   if (known !== undefined) return known
-  const [name = '', version = ''] = context.software.split(' ')
-  const statement = capabilityStatement({ name, version, baseUrl: context.baseUrl })
+  const { statement } = capabilities(context)
+  const [, version = ''] = context.software.split(' ')
   const made = [{ ...statement, id: 'footing' }, ...publishedDefinitions(version)].map(
     (resource): Published => {
       const { resourceType: type, id = '', ...rest } = resource

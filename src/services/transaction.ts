@@ -1,7 +1,8 @@
-import type { ReadOperation, WriteOperation } from '../fhir/operations.ts'
+import type { CallOperation, ReadOperation, WriteOperation } from '../fhir/operations.ts'
 import type { Handling } from '../fhir/query-reading.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { Tx } from '../storage/transaction.ts'
+import { refusedCalls } from './bundle-calls.ts'
 import { answeredRead } from './bundle-reads.ts'
 import { sentBundle, type SentBundle, transactionOperations } from './checked-bundle.ts'
 import { batch } from './batch.ts'
@@ -12,6 +13,8 @@ import { type Answered, once } from './once.ts'
 import { responseBundle, type Returns, writtenEntry } from './response-entries.ts'
 import { unitOfWork } from './unit-of-work.ts'
 import { write } from './write.ts'
+
+const ASKS: ReadonlySet<string> = new Set(['read', 'call'])
 
 export interface BundleRequest {
   readonly body: unknown
@@ -42,10 +45,12 @@ function transaction(
 ): Promise<Answered> {
   const { baseUrl } = context
   const operations = transactionOperations(bundle, { baseUrl, latestDay: latestDay(context) })
+  const calls = operations.filter((one): one is CallOperation => one.kind === 'call')
+  if (calls.length > 0) throw refusedCalls(calls)
   const needs = operations.flatMap((operation) => needsOf(operation))
   return unitOfWork(context, caller, needs, (tx) =>
     once(tx, { context, caller, request }, async () => {
-      const writes = operations.filter((one): one is WriteOperation => one.kind !== 'read')
+      const writes = operations.filter((one): one is WriteOperation => !ASKS.has(one.kind))
       const done = new Map(
         (await write(tx, context, caller, writes)).map((one) => [one.operation.at, one]),
       )

@@ -1,4 +1,4 @@
-import { beforeAll, expect, test } from 'vitest'
+import { beforeAll, describe, expect, test } from 'vitest'
 import type { Json } from '../helpers/referral.ts'
 import { observationOf, patientOf, searcher } from '../helpers/searches.ts'
 import {
@@ -133,7 +133,7 @@ test('what cannot be answered in a batch is told in its own entry', async () => 
   const urls = [
     'Observation/nobody/_history',
     'Observation/_history?_since=yesterday',
-    'ServiceRequest/nobody/$fitting-plan',
+    'Nowhere/$fitting-plan',
     'Nothing/_history',
     `Observation/${id}/_history/2`,
   ]
@@ -148,7 +148,7 @@ test('what cannot be answered in a batch is told in its own entry', async () => 
     '404',
     '200',
   ])
-  expect(answer.text).toContain('An operation is called by itself, but for')
+  expect(answer.text).toContain('Any other is called by itself.')
 })
 
 test('the history in a Bundle needs what it needs alone', async () => {
@@ -210,11 +210,105 @@ test('the record of a child in a batch needs what it needs alone', async () => {
   expect(entries(answer)[0]?.response?.status).toBe('403 Forbidden')
 })
 
-test('a transaction does not answer it', async () => {
+test('a transaction answers no operation', async () => {
   const { staff } = await service.clinic()
 
-  const answer = await send(staff, asked('transaction', 'Patient/$everything'))
+  const answer = await send(staff, asked('transaction', 'Patient/$everything', 'Task/$next'))
 
-  expect(answer.status).toBe(400)
-  expect(answer.text).toContain('Bundle.entry[0].request.url')
+  expect([answer.status, expressions(answer)]).toEqual([
+    400,
+    ['Bundle.entry[0].request.url', 'Bundle.entry[1].request.url'],
+  ])
+})
+
+test.each(['batch', 'transaction'])('a %s answers what the service can do', async (type) => {
+  const { staff } = await service.clinic()
+  // Open to everybody: a token that allows nothing of it is answered too.
+  const reader = await service.who({
+    clinicId: staff.clinicId,
+    clientId: 'reader',
+    scope: 'system/Observation.r',
+  })
+  const alone = await service.send(staff, { url: '/fhir/metadata' })
+
+  const answer = await send(reader, asked(type, 'metadata', 'metadata?mode=full'))
+
+  expect(entries(answer).map(({ resource }) => resource)).toEqual([alone.json, alone.json])
+})
+
+test.each(['batch', 'transaction'])(
+  'a %s answers the part of a resource that is asked for',
+  async (type) => {
+    const { staff, id } = await updatedOnce()
+    const urls = [
+      `Observation/${id}?_elements=status`,
+      `Observation/${id}/_history/1?_summary=true`,
+    ]
+    const alone = await Promise.all(urls.map((url) => service.send(staff, { url: `/fhir/${url}` })))
+
+    const answer = await send(staff, asked(type, ...urls))
+    const refused = await send(staff, asked('batch', `Observation/${id}?_summary=some`))
+
+    expect(entries(answer).map(({ resource }) => resource)).toEqual(alone.map(({ json }) => json))
+    expect(answer.text).toContain('SUBSETTED')
+    expect(entries(refused)[0]?.response?.status).toBe('400 Bad Request')
+  },
+)
+
+describe.each(['batch', 'transaction'])('a search by POST in a %s (3.1.0.9)', (type) => {
+  const posted = (...of: readonly (readonly [string, Json?])[]): Json => ({
+    resourceType: 'Bundle',
+    type,
+    entry: of.map(([url, resource]) => ({
+      ...(resource === undefined ? {} : { resource }),
+      request: { method: 'POST', url },
+    })),
+  })
+  const form = (...parameter: Json[]): Json => ({ resourceType: 'Parameters', parameter })
+
+  test('takes its parameters from the address and from a Parameters resource', async () => {
+    const { staff, id } = await updatedOnce()
+    const child = await searcher(service, staff).create(patientOf())
+    const amended = { name: 'status', valueCode: 'amended' }
+
+    const answer = await send(
+      staff,
+      posted(
+        [`Observation/_search?_id=${id}`],
+        ['Observation/_search', form(amended)],
+        ['Observation/_search?status=final', form(amended)],
+        [`_search?_type=Patient,Observation`, form({ name: '_id', valueString: `${id},${child}` })],
+        [`Patient/${child}/*/_search`],
+        [`${BASE}/Observation/_search`, form({ name: '_count', valueInteger: 0 })],
+      ),
+    )
+
+    const found = entries(answer).map(({ resource }) => resource)
+    expect(
+      found.map((one) => one?.['total']),
+      answer.text,
+    ).toEqual([1, 1, 0, 2, 1, 1])
+    expect(JSON.stringify(found[1]?.['link'])).toContain(`${BASE}/Observation?status=amended`)
+  })
+
+  test('needs what it needs alone', async () => {
+    const { staff } = await service.clinic()
+    const scope = 'system/Observation.r'
+    const reader = await service.who({ clinicId: staff.clinicId, clientId: 'reader', scope })
+
+    const answer = await send(reader, posted(['Observation/_search']))
+
+    expect(type === 'batch' ? entries(answer)[0]?.response?.status : answer.status).toEqual(
+      type === 'batch' ? '403 Forbidden' : 403,
+    )
+  })
+
+  test('says where its parameters cannot be read', async () => {
+    const { staff } = await service.clinic()
+    const resource = observationOf()
+
+    const answer = await send(staff, posted(['Observation/_search', resource]))
+
+    expect(answer.text).toContain('"expression":["Bundle.entry[0].resource"]')
+  })
 })
