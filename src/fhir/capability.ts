@@ -3,6 +3,7 @@ import { OPERATIONS } from './conformance/operation-definitions.ts'
 import { PUBLISHED_ON } from './conformance/publication.ts'
 import { PROFILES } from './conformance/structure-definitions.ts'
 import { REGISTRY } from './registry.ts'
+import { SERVER_DOCUMENTATION } from './capability-documentation.ts'
 import { BACKPORT } from './subscription-terms.ts'
 import { TOPICS } from './subscription-topics.ts'
 import type { Interaction, ResourceTypeRow } from './registry-row.ts'
@@ -37,8 +38,7 @@ export const capabilityStatement = (software: {
   rest: [
     {
       mode: 'server',
-      documentation:
-        'Ids are ours: no PUT creates under an id of its sender, 405. If-Match is honoured where it is sent, and must be sent for a Library, else 400. A conditional interaction takes any search of its type. In a Bundle a GET reads (also metadata), searches or asks for a history; a search may be a POST with _search, its parameters in the address or in a Parameters resource. A batch also answers the operations that store nothing: $validate, Patient/$everything and $match, Task/$next, DocumentReference/$docref, ServiceRequest/[id]/$fitting-plan and $follow-up; any other, and any in a transaction, is called by itself, 400. An entry of a batch that is not valid is refused alone. A referral that comes in is triaged before the answer; what is computed is read, never edited, 405. A resource stays about its child, 422; nothing is deleted that something kept refers to, 409. A create, an update and a patch take the header X-Provenance: the Provenance is kept with the version that was written as its target and our time as recorded, for a token with Provenance.c; it comes in no other way, 405. A size chart is a transaction of its own, by staff of the clinic: one DeviceDefinition for the line of devices, and one per size with the line as its parentDevice. The chart sent last is in force; a chart is never changed, a version never taken twice. A Subscription names one of the topics that are listed with it and follows the guide Subscriptions R5 Backport: rest-hook, application/fhir+json. Notifications are signed: X-JWS-Signature is a detached JWS (RFC 7515, appendix F) over the body, by a key of /oauth/jwks.',
+      documentation: SERVER_DOCUMENTATION,
       security: {
         cors: software.cors ?? false,
         service: [

@@ -43,6 +43,7 @@ const OF_EVERY_TYPE: Readonly<Record<string, string>> = {
 const Statement = z.looseObject({
   rest: z.tuple([
     z.looseObject({
+      documentation: z.string(),
       interaction: z.array(z.object({ code: z.string() })),
       resource: z.array(
         z.looseObject({
@@ -338,6 +339,50 @@ test.each(
   const answer = await service.send(staff, { url, headers: { prefer: 'handling=strict' } })
 
   expect(answer.status, answer.text).toBe(200)
+})
+
+// The documentation of the statement says which modifiers there are; R4 has no member for them.
+test.each([
+  ['Patient?gender:missing=true', 200],
+  ['Observation?value-quantity:missing=false', 200],
+  ['Observation?code-value-quantity:missing=true', 400],
+  ['Patient?family:exact=A', 200],
+  ['Patient?family:contains=A', 200],
+  ['Patient?family:text=A', 400],
+  ['Observation?code:text=a', 200],
+  ['Observation?code:not=a', 200],
+  ['Observation?code:in=https://footing.example/fhir/ValueSet/findings', 200],
+  ['Observation?code:not-in=https://footing.example/fhir/ValueSet/findings', 200],
+  ['Observation?code:in=http://elsewhere.example/ValueSet/x', 400],
+  ['Patient?identifier:of-type=http://a.example|b|c', 200],
+  ['Observation?code:of-type=http://a.example|b|c', 400],
+  ['Observation?subject:identifier=http://a.example|b', 200],
+  ['Observation?subject:Patient=b', 200],
+  ['Observation?subject:above=b', 400],
+  ['Observation?subject:below=b', 400],
+  ['PlanDefinition?url:below=http://a.example/b', 200],
+  ['PlanDefinition?url:above=http://a.example/b', 200],
+  ['Observation?code:above=a', 400],
+  ['Observation?code:below=http://a.example|a', 400],
+  ['Observation?_include=*', 400],
+  ['Observation?_include=Observation:*', 400],
+] as const)('as documented, %s is answered with %i', async (query, status) => {
+  const answer = await service.send(staff, { url: `/fhir/${query}` })
+
+  expect(answer.status, answer.text).toBe(status)
+  if (status === 400) expect(answer.text).toContain('"code":"not-supported"')
+})
+
+test('the documentation names every modifier of R4, and says which are refused', () => {
+  const { documentation } = rest
+  const [, modifiers = ''] = documentation.split('\n\n')
+
+  for (const modifier of [
+    ...[':missing', ':exact', ':contains', ':text', ':not', ':in', ':not-in', ':of-type'],
+    ...[':identifier', ':[Type]', ':above', ':below'],
+  ])
+    expect(` ${modifiers.replaceAll(/[,;.]/g, ' ')} `).toContain(` ${modifier} `)
+  expect(modifiers).toContain('refused, 400: also :above and :below of codes')
 })
 
 test('what may refer to anything leads to every kept type, as US Core asks of Provenance:target', () => {
