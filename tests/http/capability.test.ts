@@ -378,8 +378,18 @@ test('the documentation names every modifier of R4, and says which are refused',
   const [, modifiers = ''] = documentation.split('\n\n')
 
   for (const modifier of [
-    ...[':missing', ':exact', ':contains', ':text', ':not', ':in', ':not-in', ':of-type'],
-    ...[':identifier', ':[Type]', ':above', ':below'],
+    ':missing',
+    ':exact',
+    ':contains',
+    ':text',
+    ':not',
+    ':in',
+    ':not-in',
+    ':of-type',
+    ':identifier',
+    ':[Type]',
+    ':above',
+    ':below',
   ])
     expect(` ${modifiers.replaceAll(/[,;.]/g, ' ')} `).toContain(` ${modifier} `)
   expect(modifiers).toContain('refused, 400: also :above and :below of codes')
