@@ -76,17 +76,18 @@ export const binaryRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
       },
     },
     handler: async (request, reply) => {
-      const { did, kept } = await create(context, request.caller, {
+      const done = await create(context, request.caller, {
         type: 'Binary',
         body: () => sentBinary(request),
         ifNoneExist: request.headers['if-none-exist'],
       })
+      const { did, kept } = done
       if (kept === undefined) throw new Error('What was written is not kept')
       const location = `${context.baseUrl}/Binary/${kept.id}/_history/${kept.version}`
       return sendWritten(
         request,
         reply.status(did === 'created' ? 201 : 200).header('location', location),
-        kept,
+        done,
       )
     },
   })

@@ -8,6 +8,8 @@ const EXPOSED = [
   'Content-Location',
   'Last-Modified',
   'Retry-After',
+  'WWW-Authenticate',
+  'X-Correlation-Id',
   'X-Request-Id',
   'X-Progress',
 ]
@@ -21,6 +23,7 @@ const TAKEN = [
   'If-None-Exist',
   'If-None-Match',
   'Prefer',
+  'Purpose-Of-Use',
   'X-Provenance',
   'X-Request-Id',
 ]

@@ -1,6 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { ALL_WELL } from '../services/response-entries.ts'
-import type { Kept } from '../services/write.ts'
+import { maySee } from '../services/shown-content.ts'
+import type { Done, Kept } from '../services/write.ts'
 import { isKnown } from './conditional-read.ts'
 import { formPairs, queryPairs } from './fhir-body.ts'
 import { answersAs, answerType } from './media-types.ts'
@@ -46,10 +47,13 @@ export function sendRead(
 export function sendWritten(
   request: FastifyRequest,
   reply: FastifyReply,
-  kept: Kept,
+  done: Done,
 ): FastifyReply {
+  const { kept } = done
+  if (kept === undefined) throw new Error('What was written is not kept')
   const { returns } = preferences(request)
   versioned(reply, kept)
-  if (returns === 'minimal') return reply.send()
-  return fhirJson(request, reply).send(returns === 'OperationOutcome' ? ALL_WELL : kept.body)
+  if (returns === 'OperationOutcome') return fhirJson(request, reply).send(ALL_WELL)
+  if (returns === 'minimal' || !maySee(request.caller, done)) return reply.send()
+  return fhirJson(request, reply).send(kept.body)
 }

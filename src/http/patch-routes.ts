@@ -37,15 +37,14 @@ export const patchRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
         },
       },
       handler: async (request, reply) => {
-        const { kept } = await patch(context, request.caller, {
+        const done = await patch(context, request.caller, {
           type: request.params.type,
           patchOf: () => patchIn(request),
           provenance: provenanceOf(request),
           meant: meantIn(request),
           ifMatch: request.headers['if-match'],
         })
-        if (kept === undefined) throw new Error('What was patched is not kept')
-        return sendWritten(request, reply, kept)
+        return sendWritten(request, reply, done)
       },
     })
 }

@@ -149,11 +149,12 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     })
   }
 
-  function answer(request: FastifyRequest, reply: FastifyReply, { did, kept }: Done): FastifyReply {
+  function answer(request: FastifyRequest, reply: FastifyReply, done: Done): FastifyReply {
+    const { did, kept } = done
     if (kept === undefined) throw new Error('What was written is not kept')
     const location = `${context.baseUrl}/${kept.type}/${kept.id}/_history/${kept.version}`
     reply.status(did === 'created' ? 201 : 200).header('location', location)
-    return sendWritten(request, reply, kept)
+    return sendWritten(request, reply, done)
   }
 }
 

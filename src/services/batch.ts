@@ -138,7 +138,7 @@ async function answered(
     return once(tx, { context, caller, request }, async () => {
       const [done] = await write(tx, context, caller, [operation])
       if (done === undefined) throw new Error('An interaction was not done')
-      return writtenEntry(context.baseUrl, done, request.returns)
+      return writtenEntry(context, caller, done, request.returns)
     })
   })
 }

@@ -1,5 +1,5 @@
 import { AppError } from '../errors.ts'
-import { parseCondition, type Query } from '../fhir/query.ts'
+import { parseCondition, type Query, typesTouched } from '../fhir/query.ts'
 import { rowOf } from '../fhir/registry.ts'
 import type { Caller } from '../security/access-token.ts'
 import { findByIdentifiers } from '../storage/identifiers.ts'
@@ -9,6 +9,7 @@ import { searchMatches } from '../storage/search.ts'
 import { refuseAmbiguity } from './search-ambiguity.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
+import { refuseMissing } from './unit-of-work.ts'
 
 /** A search that says which resource is meant. */
 export interface Condition {
@@ -77,6 +78,7 @@ export function identifierOf(query: string): Identifier | undefined {
   return system === undefined || value === undefined ? undefined : { system, value }
 }
 
+/** A name that its sender gave is looked up; anything else is a search, and allowed as one. */
 async function searched(
   tx: Tx,
   context: Context,
@@ -89,6 +91,7 @@ async function searched(
   const query = conditionOf(at, () =>
     parseCondition(row, pairs, { baseUrl: context.baseUrl, now: context.now().toISOString() }),
   )
+  refuseMissing(caller, typesTouched(query))
   await refuseAmbiguity(tx, caller, query, at)
   return searchMatches(tx, caller, query, 2)
 }

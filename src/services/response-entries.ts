@@ -1,5 +1,7 @@
 import { AppError } from '../errors.ts'
 import { toOutcome } from '../fhir/outcome.ts'
+import type { Caller } from '../security/access-token.ts'
+import { maySee } from './shown-content.ts'
 import type { Done, Kept } from './write.ts'
 
 /** What the sender of a write wants back (`Prefer: return=`). */
@@ -30,7 +32,13 @@ export const ALL_WELL =
   '{"resourceType":"OperationOutcome","issue":[{"severity":"information","code":"informational","details":{"text":"Done."}}]}'
 
 /** The entry of a response Bundle that tells what became of a write, as JSON. */
-export function writtenEntry(baseUrl: string, { did, kept }: Done, returns: Returns): string {
+export function writtenEntry(
+  { baseUrl }: { readonly baseUrl: string },
+  caller: Caller,
+  done: Done,
+  returns: Returns,
+): string {
+  const { did, kept } = done
   if (kept === undefined || did === 'deleted')
     return entryText({ response: { status: STATUS.deleted, ...(kept ? versionOf(kept) : {}) } })
   const fullUrl = `${baseUrl}/${kept.type}/${kept.id}`
@@ -39,7 +47,7 @@ export function writtenEntry(baseUrl: string, { did, kept }: Done, returns: Retu
     location: `${fullUrl}/_history/${kept.version}`,
     ...versionOf(kept),
   }
-  const resource = returns === 'representation' ? kept.body : undefined
+  const resource = returns === 'representation' && maySee(caller, done) ? kept.body : undefined
   return entryText({
     fullUrl,
     resource,

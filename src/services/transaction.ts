@@ -57,7 +57,7 @@ function transaction(
       const entries: string[] = []
       for (const operation of operations) {
         const one = done.get(operation.at)
-        if (one !== undefined) entries.push(writtenEntry(baseUrl, one, request.returns))
+        if (one !== undefined) entries.push(writtenEntry(context, caller, one, request.returns))
         // Reads see what the entries before them wrote, whatever the order sent.
         else if (operation.kind === 'read') entries.push(await read(tx, operation))
       }
