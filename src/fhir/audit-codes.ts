@@ -39,6 +39,14 @@ function interactionsOf({ kind, interaction }: AuditRecord): readonly Coding[] {
   return [{ system: kind === 'rest' ? RESTFUL : OPERATION_SYSTEM, code: interaction }]
 }
 
+/** Of a deletion: BALP has other roles for it. Display of DICOM. */
+export const APPLICATION: Coding = { system: DCM, code: '110150', display: 'Application' }
+export const CUSTODIAN: Coding = {
+  system: `${TERMINOLOGY}/provenance-participant-type`,
+  code: 'custodian',
+  display: 'Custodian',
+}
+
 /** Data come from the source and go to the destination. */
 export const SOURCE: Coding = { system: DCM, code: '110153', display: 'Source Role ID' }
 export const DESTINATION: Coding = { system: DCM, code: '110152', display: 'Destination Role ID' }
@@ -75,26 +83,3 @@ export const DEED: Readonly<Record<'read' | 'created' | 'updated' | 'deleted', C
 }
 
 export const PURPOSE_SYSTEM = `${TERMINOLOGY}/v3-ActReason`
-
-const BALP = 'https://profiles.ihe.net/ITI/BALP/StructureDefinition/IHE.BasicAudit'
-const PATTERNS: Readonly<Record<string, string>> = {
-  read: 'Read',
-  vread: 'Read',
-  create: 'Create',
-  update: 'Update',
-  patch: 'Update',
-  delete: 'Delete',
-  search: 'Query',
-}
-
-/** The pattern of BALP that an event follows, with the patient where there is exactly one. */
-export function patternOf({
-  kind,
-  interaction,
-  outcome,
-  patients,
-}: AuditRecord): string | undefined {
-  const pattern = PATTERNS[interaction]
-  if (kind !== 'rest' || pattern === undefined || outcome !== 0) return undefined
-  return `${BALP}.${patients.length === 1 ? 'Patient' : ''}${pattern}`
-}

@@ -1,11 +1,9 @@
 import {
   DEED,
-  DESTINATION,
   DOMAIN_RESOURCE,
   HUMAN,
   KIND,
   PATIENT,
-  patternOf,
   PERSON,
   PROVIDER,
   PURPOSE_SYSTEM,
@@ -16,6 +14,7 @@ import {
   subtypesOf,
   THING,
 } from './audit-codes.ts'
+import { patternOf, rolesOf } from './audit-pattern.ts'
 import type { AuditRecord } from './audit-record.ts'
 import { CANONICAL, SYSTEMS } from './codes.ts'
 import type { AuditEvent, AuditEventAgent, AuditEventEntity, Coding } from './r4/types.ts'
@@ -64,14 +63,16 @@ export const PARTNER_SYSTEM = `${CANONICAL}/NamingSystem/partner`
 const SERVICE_SYSTEM = `${CANONICAL}/NamingSystem/service`
 const SERVICE = { identifier: { system: SERVICE_SYSTEM, value: 'footing' } }
 
+/** A JWT is named by its `jti`. */
+const TOKEN = { 1: 'urn:footing:token:', 2: 'urn:ietf:params:oauth:jti:' } as const
+
 const typed = (coding: Coding) => ({ coding: [coding] })
 
 function agentsOf(record: AuditRecord): readonly AuditEventAgent[] {
-  const { client, token, partner, user, address, action, purpose } = record
+  const { v, client, token, partner, user, address, server, purpose } = record
   // Nobody asked for it.
   if (record.kind === 'reminder') return [{ type: typed(SOURCE), who: SERVICE, requestor: true }]
-  // What is read goes to the client, what is written comes from it.
-  const writes = action === 'C' || action === 'U' || action === 'D'
+  const roles = rolesOf(record)
   const known =
     client === undefined
       ? {}
@@ -82,19 +83,18 @@ function agentsOf(record: AuditRecord): readonly AuditEventAgent[] {
       : { purposeOfUse: [typed({ system: PURPOSE_SYSTEM, code: purpose })] }
   const agents: AuditEventAgent[] = [
     {
-      type: typed(writes ? SOURCE : DESTINATION),
+      type: typed(roles.client),
       ...known,
       requestor: user === undefined,
-      ...(token === undefined
-        ? {}
-        : { policy: [`urn:footing:token:${encodeURIComponent(token)}`] }),
+      ...(token === undefined ? {} : { policy: [`${TOKEN[v]}${encodeURIComponent(token)}`] }),
       ...(address === undefined ? {} : { network: { address, type: '2' } }),
       ...purposes,
     },
     {
-      type: typed(writes ? DESTINATION : SOURCE),
+      type: typed(roles.server),
       who: SERVICE,
       requestor: false,
+      ...(server === undefined ? {} : { network: { address: server, type: '5' as const } }),
     },
   ]
   if (user !== undefined)

@@ -8,13 +8,16 @@ export type AuditKind =
   | 'review'
   | 'reminder'
 
+/** Of the records that are made now. 2 has the roles of BALP for searches and deletions, and our address. */
+export const RENDERING = 2
+
 /** What the log keeps of one call: identifiers and codes, no name and no clinical content. */
 export interface AuditRecord {
   /**
    * Which rendering makes its AuditEvent. What one makes never changes, so that every later version of the
    * software can tell whether an event was altered; another rendering takes the next number beside it.
    */
-  readonly v: 1
+  readonly v: 1 | 2
   readonly kind: AuditKind
   /** `read`, `search-type`, `create`, an operation's name … */
   readonly interaction: string
@@ -31,6 +34,8 @@ export interface AuditRecord {
   readonly user?: string | undefined
   /** Of the network, as the service saw it. */
   readonly address?: string | undefined
+  /** Where it reached the service: the base URL. */
+  readonly server?: string | undefined
   /** X-Request-Id */
   readonly request: string
   /** Code of v3-PurposeOfUse. */

@@ -57,10 +57,10 @@ export function installAudit(app: FastifyInstance, context: Context): void {
 }
 
 /** The record of a request begins. Throws when it states a purpose that there is not. */
-export function beginCall(request: FastifyRequest): Call {
+export function beginCall(request: FastifyRequest, { baseUrl }: Context): Call {
   const purpose = [request.headers['purpose-of-use'] ?? []].flat()[0]
   const known = purpose !== undefined && PURPOSES.has(purpose) ? purpose : undefined
-  const call = new Call(factsOf(request, known))
+  const call = new Call({ ...factsOf(request, known), server: baseUrl })
   request.call = call
   if (purpose !== undefined && known === undefined)
     throw new AppError('invalid-request', 'The purpose of use is not known.', [

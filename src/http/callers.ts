@@ -31,7 +31,7 @@ export function installCallers(
   installAudit(app, context)
   app.addHook('onRequest', async (request, reply) => {
     noteCaching(reply)
-    const call = beginCall(request)
+    const call = beginCall(request, context)
     request.identity = await identify(request, reply)
     request.caller = { ...request.identity, call }
     await throttle.client(request, reply, request.identity)

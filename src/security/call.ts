@@ -22,6 +22,8 @@ export interface CallFacts {
   /** X-Request-Id */
   readonly request: string
   readonly address: string
+  /** Where it reached the service: the base URL. */
+  readonly server?: string
   /** As it stands in the address. */
   readonly query: string
   /** Code of v3-PurposeOfUse. */

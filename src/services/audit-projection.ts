@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { AppError } from '../errors.ts'
 import { auditEvent } from '../fhir/audit-event.ts'
-import type { AuditRecord } from '../fhir/audit-record.ts'
+import { type AuditRecord, RENDERING } from '../fhir/audit-record.ts'
 import { type LoggedRow, pendingAudit, wasProjected } from '../storage/audit-reading.ts'
 import { serialise } from '../storage/idempotency.ts'
 import { insertVersions, type NewVersion } from '../storage/resource-writes.ts'
@@ -19,7 +19,7 @@ const Thing = z.object({
 })
 
 const Kept = z.object({
-  v: z.literal(1),
+  v: z.union([z.literal(1), z.literal(2)]),
   kind: z.enum(['rest', 'signin', 'export', 'configuration', 'notification', 'review', 'reminder']),
   interaction: z.string(),
   action: z.enum(['C', 'R', 'U', 'D', 'E']),
@@ -30,6 +30,7 @@ const Kept = z.object({
   partner: z.string().optional(),
   user: z.string().optional(),
   address: z.string().optional(),
+  server: z.string().optional(),
   request: z.string(),
   purpose: z.string().optional(),
   query: z.string().optional(),
@@ -114,7 +115,7 @@ const recordOfOpenings = (
   { newId }: Pick<Context, 'newId'>,
   written: readonly NewVersion[],
 ): AuditRecord => ({
-  v: 1,
+  v: RENDERING,
   kind: 'rest',
   interaction: 'update',
   action: 'U',

@@ -1,4 +1,4 @@
-import type { AuditRecord } from '../fhir/audit-record.ts'
+import { type AuditRecord, RENDERING } from '../fhir/audit-record.ts'
 import type { Identity } from '../security/access-token.ts'
 import type { Call } from '../security/call.ts'
 
@@ -16,10 +16,10 @@ export function recordOf(
   { call, clientId, tokenId, partnerId }: Who,
   { outcome, status, form = '' }: CallEnd,
 ): AuditRecord {
-  const { interaction, action, request, address, purpose } = call.facts
+  const { interaction, action, request, address, server, purpose } = call.facts
   const asked = [...call.asked, form].filter((part) => part !== '').join('&')
   return {
-    v: 1,
+    v: RENDERING,
     kind: 'rest',
     interaction,
     action,
@@ -29,6 +29,7 @@ export function recordOf(
     token: tokenId,
     partner: partnerId,
     address,
+    server,
     request,
     purpose,
     query: asked === '' ? undefined : Buffer.from(asked).toString('base64'),

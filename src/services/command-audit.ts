@@ -1,3 +1,4 @@
+import { RENDERING } from '../fhir/audit-record.ts'
 import type { Database } from '../storage/database.ts'
 import { NO_CLINIC, openAudit } from './audit.ts'
 
@@ -22,7 +23,7 @@ export const recordCommand = (
   },
 ): Promise<void> =>
   openAudit(db, { now, newId }).record(clinicId, {
-    v: 1,
+    v: RENDERING,
     kind: 'configuration',
     interaction: did,
     action: 'E',

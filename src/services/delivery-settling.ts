@@ -1,4 +1,4 @@
-import type { AuditRecord } from '../fhir/audit-record.ts'
+import { type AuditRecord, RENDERING } from '../fhir/audit-record.ts'
 import type { Subscription } from '../fhir/r4/types.ts'
 import { serialise } from '../storage/idempotency.ts'
 import { insertVersions } from '../storage/resource-writes.ts'
@@ -79,7 +79,7 @@ function recordOf(
   const events = message?.events ?? []
   const isChanged = outcome.status !== state.status
   return {
-    v: 1,
+    v: RENDERING,
     kind: 'notification',
     interaction: message?.type ?? 'subscription-off',
     action: events.length > 0 ? 'R' : 'E',

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import type { AuditRecord } from '../fhir/audit-record.ts'
+import { type AuditRecord, RENDERING } from '../fhir/audit-record.ts'
 import { EXCHANGE_CODES } from '../fhir/codes.ts'
 import { OPEN_REMINDER } from '../fhir/reminder-task.ts'
 import { TASK_CODES } from '../fhir/workflow-codes.ts'
@@ -123,7 +123,7 @@ const recordOf = (
   child: string,
   versions: readonly NewVersion[],
 ): AuditRecord => ({
-  v: 1,
+  v: RENDERING,
   kind: 'reminder',
   interaction: 'referral-reminders',
   action: versions.some(({ version }) => version === 1) ? 'C' : 'U',

@@ -1,4 +1,5 @@
 import { createHash, randomBytes } from 'node:crypto'
+import { RENDERING } from '../fhir/audit-record.ts'
 import type { Tokens } from '../security/access-token.ts'
 import { isPassword, PASSWORD_LENGTH, sealPassword } from '../security/password.ts'
 import type { Database } from '../storage/database.ts'
@@ -51,7 +52,7 @@ export async function signIn(
   const isIn = account !== undefined && reason === 'password'
   const held = isIn ? await begin(at, account) : undefined
   await at.audit.record(account?.clinicId ?? NO_CLINIC, {
-    v: 1,
+    v: RENDERING,
     kind: 'signin',
     interaction: isIn ? 'signed-in' : 'sign-in-refused',
     action: 'E',

@@ -1,3 +1,4 @@
+import { RENDERING } from '../fhir/audit-record.ts'
 import { type Audit, NO_CLINIC } from './audit.ts'
 import type { TokenOutcome } from './token-endpoint.ts'
 
@@ -15,7 +16,7 @@ export const recordToken = (
   { request, address }: TokenCall,
 ): Promise<void> =>
   audit.record(clinicId ?? NO_CLINIC, {
-    v: 1,
+    v: RENDERING,
     kind: 'signin',
     interaction: outcome === 'granted' ? 'token-granted' : 'token-refused',
     action: 'E',

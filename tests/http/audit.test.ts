@@ -34,12 +34,14 @@ const place = (name: string) => places[[...parts.keys()].indexOf(name)] ?? ''
 const Reference = z.object({ reference: z.string().optional() })
 const Event = z.object({
   id: z.string(),
+  meta: z.object({ profile: z.array(z.string()).optional() }).optional(),
   type: z.object({ code: z.string() }),
   subtype: z.array(z.object({ code: z.string() })),
   action: z.string(),
   outcome: z.string(),
   agent: z.array(
     z.object({
+      type: z.object({ coding: z.array(z.object({ code: z.string() })) }),
       altId: z.string().optional(),
       requestor: z.boolean(),
       policy: z.array(z.string()).optional(),
@@ -55,6 +57,9 @@ const Event = z.object({
 })
 type Event = z.infer<typeof Event>
 const Found = z.object({ entry: z.array(z.object({ resource: Event })).optional() })
+
+/** In which role of the call an agent is; the partner behind a client is neither. */
+const roleOf = ({ type }: Event['agent'][number]) => type.coding[0]?.code
 
 async function events(query: string, who: Who = staff): Promise<Event[]> {
   const answer = await service.send(who, { url: `/fhir/AuditEvent?${query}` })
@@ -74,6 +79,32 @@ async function recordOf(who: Who | undefined, sent: Sent): Promise<Event[]> {
 
 const references = (event: Event | undefined): string[] =>
   (event?.entity ?? []).flatMap(({ what }) => what?.reference ?? [])
+
+test('a call follows its pattern of BALP where it is about one resource or one query', async () => {
+  const url = `/fhir/${places.find((one) => one.startsWith('Observation/')) ?? ''}`
+  const patient = places.find((one) => one.startsWith('Patient/')) ?? ''
+  const made = await service.send(staff, {
+    method: 'POST',
+    url: '/fhir/Organization',
+    body: { resourceType: 'Organization', name: 'An invented practice' },
+  })
+  const kept = `/fhir/Organization/${String(resource(made)['id'])}`
+  const profileOf = async (who: Who, sent: Sent) => {
+    const [event] = await recordOf(who, sent)
+    return [
+      event?.meta?.profile?.[0]?.replace(/.*BasicAudit\./, ''),
+      event?.agent.slice(0, 2).map(roleOf),
+    ]
+  }
+
+  expect(await profileOf(partner, { url })).toEqual(['PatientRead', ['110152', '110153']])
+  const search = { url: `/fhir/Observation?subject=${patient}` }
+  expect(await profileOf(staff, search)).toEqual(['PatientQuery', ['110153', '110152']])
+  const removal: Sent = { method: 'DELETE', url: kept }
+  expect(await profileOf(staff, removal)).toEqual(['Delete', ['110150', 'custodian']])
+  // BALP asks for a query, and this has none.
+  expect((await profileOf(staff, { url: '/fhir/Organization' }))[0]).toBeUndefined()
+})
 
 describe('every call makes one record', () => {
   test('a read names the version that was read and the child', async () => {
