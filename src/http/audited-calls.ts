@@ -79,9 +79,16 @@ const factsOf = (request: FastifyRequest, purpose: string | undefined): CallFact
   ...interactionOf(request),
   request: request.id,
   address: request.ip,
+  ...searchedIn(request),
   query: request.url.includes('?') ? request.url.slice(request.url.indexOf('?') + 1) : '',
   purpose,
 })
+
+/** A query says little without what was searched by it. */
+function searchedIn(request: FastifyRequest): Pick<CallFacts, 'searched'> {
+  if (interactionOf(request).interaction !== 'search') return {}
+  return { searched: request.url.split('?', 1)[0]?.replace(/^\/(?:fhir\/?)?/, '') }
+}
 
 async function recordAnswer(
   {

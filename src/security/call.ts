@@ -24,6 +24,8 @@ export interface CallFacts {
   readonly address: string
   /** Where it reached the service: the base URL. */
   readonly server?: string
+  /** Of a search, what is searched: the address below the base, without its query. */
+  readonly searched?: string | undefined
   /** As it stands in the address. */
   readonly query: string
   /** Code of v3-PurposeOfUse. */

@@ -17,7 +17,8 @@ export function recordOf(
   { outcome, status, form = '' }: CallEnd,
 ): AuditRecord {
   const { interaction, action, request, address, server, purpose } = call.facts
-  const asked = [...call.asked, form].filter((part) => part !== '').join('&')
+  const parameters = [...call.asked, form].filter((part) => part !== '').join('&')
+  const asked = [call.facts.searched ?? [], parameters === '' ? [] : parameters].flat().join('?')
   return {
     v: RENDERING,
     kind: 'rest',

@@ -102,8 +102,12 @@ test('a call follows its pattern of BALP where it is about one resource or one q
   expect(await profileOf(staff, search)).toEqual(['PatientQuery', ['110153', '110152']])
   const removal: Sent = { method: 'DELETE', url: kept }
   expect(await profileOf(staff, removal)).toEqual(['Delete', ['110150', 'custodian']])
-  // BALP asks for a query, and this has none.
-  expect((await profileOf(staff, { url: '/fhir/Organization' }))[0]).toBeUndefined()
+  expect((await profileOf(staff, { url: '/fhir/Organization?name=x' }))[0]).toBe('Query')
+  const identifier = [{ system: 'http://a.example/children', value: 'another' }]
+  const body = { resourceType: 'Patient', identifier, birthDate: '2024-02-01' }
+  await service.send(staff, { method: 'POST', url: '/fhir/Patient', body })
+  // For several children BALP has several events.
+  expect((await profileOf(staff, { url: '/fhir/Patient' }))[0]).toBeUndefined()
 })
 
 describe('every call makes one record', () => {
@@ -126,7 +130,7 @@ describe('every call makes one record', () => {
     expect(more).toEqual([])
     expect(found).toMatchObject({ action: 'E', outcome: '0', subtype: [{ code: 'search' }] })
     const kept64 = found?.entity.find((one) => one.query !== undefined)?.query ?? ''
-    expect(Buffer.from(kept64, 'base64').toString()).toBe(query)
+    expect(Buffer.from(kept64, 'base64').toString()).toBe(`Observation?${query}`)
     expect(references(found)).toEqual([patient])
   })
 
