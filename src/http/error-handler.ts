@@ -3,6 +3,7 @@ import { AppError, type ErrorKind } from '../errors.ts'
 import { toOutcome } from '../fhir/outcome.ts'
 import { passingFailure } from '../services/passing-failure.ts'
 import { type AllowedMethods, allowedMethods } from './allowed-methods.ts'
+import { schemaRefusal } from './schema-faults.ts'
 
 export const FHIR_JSON = 'application/fhir+json; charset=utf-8'
 
@@ -29,6 +30,8 @@ export function installErrorHandler(app: FastifyInstance): void {
   app.setErrorHandler<FastifyError>((error, request, reply) => {
     // An id that can be none: nothing is there, or what is there has other methods.
     if (error.validationContext === 'params') return nothingThere(request, reply, allowed)
+    const misfit = schemaRefusal(error)
+    if (misfit !== undefined) return answer(misfit, request, reply)
     if (statusOf(error) === 405) reply.header('allow', othersThan(request, allowed).join(', '))
     return answer(error, request, reply)
   })

@@ -4,7 +4,7 @@ import { afterAll, expect, test } from 'vitest'
 import { z } from 'zod'
 import { installErrorHandler, traceOf } from '../../src/http/error-handler.ts'
 import { referralParts } from '../helpers/referral.ts'
-import { testService } from '../helpers/service.ts'
+import { expressions, testService } from '../helpers/service.ts'
 
 /** A logger whose lines a test can read. */
 function recorder() {
@@ -88,3 +88,30 @@ test('an address that leads nowhere is a 404 with an OperationOutcome', async ()
   expect(answer.status).toBe(404)
   expect(answer.json).toMatchObject({ resourceType: 'OperationOutcome' })
 })
+
+// R4 2.44.5: a fault of a request is placed at its header or parameter.
+test.each([
+  ['POST', '/fhir/Patient', { 'if-none-exist': '' }, 'http."If-None-Exist"', 'not be empty'],
+  [
+    'POST',
+    '/fhir/Patient',
+    { 'if-none-exist': 'a'.repeat(2_000) },
+    'http."If-None-Exist"',
+    'longer',
+  ],
+  ['DELETE', '/fhir/Patient/a', { 'if-match': 'a'.repeat(500) }, 'http."If-Match"', 'longer'],
+  ['POST', '/fhir/Patient/$validate?mode=create&mode=update', {}, 'http.mode', 'given once'],
+] as const)(
+  '%s %s with %o names the place that cannot be read',
+  async (method, url, headers, at, text) => {
+    const { staff } = await service.clinic()
+    const body = method === 'POST' ? { resourceType: 'Patient' } : undefined
+    const sent = { method, url, headers, ...(body === undefined ? {} : { body }) }
+
+    const answer = await service.send(staff, sent)
+
+    expect([answer.status, expressions(answer)], answer.text).toEqual([400, [at]])
+    expect(answer.text).toContain(text)
+    expect(answer.text).not.toContain('aaaa')
+  },
+)
