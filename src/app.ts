@@ -18,6 +18,7 @@ import { installBodyParsers, MAX_BODY_BYTES } from './http/fhir-body.ts'
 import { everythingRoutes } from './http/everything-routes.ts'
 import { documentRoutes } from './http/document-routes.ts'
 import { exportRoutes } from './http/export-routes.ts'
+import { extractRoutes } from './http/extract-routes.ts'
 import { fhirRoutes } from './http/fhir-routes.ts'
 import { installHeaderLimits, MAX_HEADER_BYTES } from './http/header-limits.ts'
 import { historyRoutes } from './http/history-routes.ts'
@@ -174,6 +175,7 @@ async function securedRoutes(fhir: FastifyInstance, context: Context): Promise<v
   await fhir.register(auditRoutes, { context })
   await fhir.register(docrefRoutes, { context })
   await fhir.register(intakeRoutes, { context })
+  await fhir.register(extractRoutes, { context })
   await fhir.register(libraryRoutes, { context })
   await fhir.register(loopRoutes, { context })
   await fhir.register(matchRoute, { context })

@@ -1,5 +1,6 @@
 import { CANONICAL } from './codes.ts'
 import { OPERATIONS } from './conformance/operation-definitions.ts'
+import { SDC_OPERATIONS } from './conformance/operations-form.ts'
 import { PUBLISHED_ON } from './conformance/publication.ts'
 import { PROFILES } from './conformance/structure-definitions.ts'
 import { REGISTRY } from './registry.ts'
@@ -72,7 +73,6 @@ export const capabilityStatement = (software: {
 })
 
 const BULK = 'http://hl7.org/fhir/uv/bulkdata/OperationDefinition'
-const SDC = 'http://hl7.org/fhir/uv/sdc/OperationDefinition'
 const CORE = 'http://hl7.org/fhir/OperationDefinition'
 
 /** Operations of R4 and of Bulk Data that some types have. */
@@ -83,16 +83,16 @@ const OFFICIAL: readonly (readonly [type: string, name: string, definition: stri
   ['Group', 'export', `${BULK}/group-export`],
   ['Composition', 'document', `${CORE}/Composition-document`],
   ['PlanDefinition', 'apply', `${CORE}/PlanDefinition-apply`],
-  ['Questionnaire', 'populate', `${SDC}/Questionnaire-populate`],
+  ['Questionnaire', 'populate', `${SDC_OPERATIONS}/Questionnaire-populate`],
   ['DocumentReference', 'docref', 'http://hl7.org/fhir/us/core/OperationDefinition/docref'],
 ]
 
 const operationsOf = ({ type, published }: ResourceTypeRow) => [
   ...(published === true ? [] : [{ name: 'validate', definition: `${CORE}/Resource-validate` }]),
   ...OFFICIAL.filter(([of]) => of === type).map(([, name, definition]) => ({ name, definition })),
-  ...OPERATIONS.filter((operation) => operation.type === type).map(({ code }) => ({
+  ...OPERATIONS.filter((operation) => operation.type === type).map(({ code, base }) => ({
     name: code,
-    definition: `${CANONICAL}/OperationDefinition/${type}-${code}`,
+    definition: base ?? `${CANONICAL}/OperationDefinition/${type}-${code}`,
   })),
 ]
 

@@ -8,8 +8,9 @@ import type {
   QuestionnaireResponseItem,
   QuestionnaireResponseItemAnswer,
 } from '../fhir/r4/types.ts'
-import { readVersion } from '../storage/resources.ts'
+import { readVersions, type StoredVersion } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
+import { versionReference } from './new-version.ts'
 import { readEntry } from './referral-record.ts'
 
 /**
@@ -21,30 +22,41 @@ export async function alteredAnswers(
   clinicId: string,
   { response, at }: { readonly response: QuestionnaireResponse; readonly at: string },
 ): Promise<Fault[]> {
-  const faults: Fault[] = []
-  for (const placed of factItems(response, at)) {
+  const filledIn = factItems(response, at).flatMap((placed) => {
     const [source, ...others] = new Set(sourcesOf(placed.item))
-    if (source === undefined) continue
-    if (others.length === 0 && (await isSaidBy(tx, clinicId, { source, placed }))) continue
-    faults.push({
+    return source === undefined ? [] : [{ placed, source: others.length === 0 ? source : '' }]
+  })
+  const known = await sourceVersions(
+    tx,
+    clinicId,
+    filledIn.map(({ source }) => source),
+  )
+  return filledIn
+    .filter(({ placed, source }) => !isSaidBy(known.get(source), placed))
+    .map(({ placed }) => ({
       severity: 'error',
       code: 'business-rule',
       expression: placed.itemAt,
       rule: 'answer-source',
       text: 'This is not what its answer-source says. Leave the extension out of an answer that was changed.',
-    })
-  }
-  return faults
+    }))
 }
 
-async function isSaidBy(
+/** The versions that are named as sources and are in sight, read at once. */
+async function sourceVersions(
   tx: Tx,
   clinicId: string,
-  { source, placed: { item } }: { readonly source: string; readonly placed: PlacedItem },
-): Promise<boolean> {
-  const [, id = '', version = ''] = /^Observation\/([^/]+)\/_history\/(\d{1,9})$/.exec(source) ?? []
-  const key = { clinicId, type: 'Observation', id, version: Number(version) }
-  const stored = id === '' ? undefined : await readVersion(tx, key)
+  sources: readonly string[],
+): Promise<ReadonlyMap<string, StoredVersion>> {
+  const keys = sources.flatMap((source) => {
+    const [, id, version] = /^Observation\/([^/]+)\/_history\/(\d{1,9})$/.exec(source) ?? []
+    return id === undefined ? [] : [{ type: 'Observation', id, version: Number(version) }]
+  })
+  const found = await readVersions(tx, clinicId, keys)
+  return new Map(found.map((one) => [versionReference(one), one]))
+}
+
+function isSaidBy(stored: StoredVersion | undefined, { item }: PlacedItem): boolean {
   if (stored === undefined || stored.deleted) return false
   const { resource } = readEntry(stored)
   const question = questionOfLink(item.linkId)

@@ -6,7 +6,6 @@ import { readResources } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { alteredAnswers } from './answers-from-record.ts'
 import { formId } from './information-requests.ts'
-import type { Change } from './intake-triage.ts'
 import { readEntry } from './referral-record.ts'
 
 /**
@@ -17,16 +16,17 @@ export async function refuseUnasked(
   tx: Tx,
   clinicId: string,
   {
-    change: { resourceAt },
+    at,
     now,
     child,
   }: {
-    readonly change: Change
+    /** Where the answer is, for instance `Bundle.entry[3].resource` */
+    readonly at: string
     readonly now: QuestionnaireResponse
     readonly child: string
   },
 ): Promise<void> {
-  const altered = await alteredAnswers(tx, clinicId, { response: now, at: resourceAt })
+  const altered = await alteredAnswers(tx, clinicId, { response: now, at })
   if (altered.length > 0) throw refused(altered)
   if (isIntakeAnswer(now)) return
   const [patient] = await readResources(tx, clinicId, [{ type: 'Patient', id: child }])
@@ -36,13 +36,13 @@ export async function refuseUnasked(
   const form = kept === undefined ? undefined : readEntry(kept).resource
   if (form?.resourceType !== 'Questionnaire')
     throw refused([
-      fault(`${resourceAt}.questionnaire`, 'not-found', 'No such form was sent for this child.'),
+      fault(`${at}.questionnaire`, 'not-found', 'No such form was sent for this child.'),
     ])
   const asked = new Set(form.item?.map(({ linkId }) => linkId))
   const faults = (now.item ?? []).flatMap(({ linkId }, index) =>
     asked.has(linkId)
       ? []
-      : [fault(`${resourceAt}.item[${index}].linkId`, 'value', 'This form does not ask for this.')],
+      : [fault(`${at}.item[${index}].linkId`, 'value', 'This form does not ask for this.')],
   )
   if (faults.length > 0) throw refused(faults)
 }

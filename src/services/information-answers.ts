@@ -1,23 +1,15 @@
-import { createHash } from 'node:crypto'
 import { isDeepStrictEqual } from 'node:util'
-import { writeJson } from '../fhir/decimal.ts'
-import {
-  type AnsweredFact,
-  informationAnswers,
-  isAnswered,
-  isInformationAnswer,
-} from '../fhir/information-answers.ts'
+import { isAnswered, isInformationAnswer } from '../fhir/information-answers.ts'
 import type { Observation, QuestionnaireResponse, Resource } from '../fhir/r4/types.ts'
 import type { Caller } from '../security/access-token.ts'
-import { readOfChild, readResources } from '../storage/resources.ts'
+import { readResources } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
+import { answeredBefore, answeredFacts } from './answered-facts.ts'
 import { refuseUnasked } from './asked-answers.ts'
 import type { Context } from './context.ts'
-import { latestDay } from './day.ts'
 import type { Change } from './intake-triage.ts'
 import { newVersion, versionReference } from './new-version.ts'
 import { type Entry, readEntry } from './referral-record.ts'
-import { isStableId, stableId } from './stable-id.ts'
 import { refuseMissing } from './unit-of-work.ts'
 
 /**
@@ -65,61 +57,30 @@ async function observationsOf(
   const { stored } = change.written
   const child = stored.search.patientId
   if (child === undefined) return []
-  if (now !== undefined) await refuseUnasked(tx, clinicId, { change, now, child })
-  const own = `QuestionnaireResponse/${stored.id}`
-  const facts =
+  const at = change.resourceAt
+  if (now !== undefined) await refuseUnasked(tx, clinicId, { at, now, child })
+  const { partnerId, id } = stored
+  const kept =
+    stored.version === 1
+      ? []
+      : await answeredBefore(tx, clinicId, { child, own: `QuestionnaireResponse/${id}` })
+  const wanted =
     now === undefined
       ? []
-      : informationAnswers({ ...now, id: stored.id }, change.resourceAt, latestDay(context)).facts
-  const kept = stored.version === 1 ? [] : await keptOf(tx, clinicId, { child, own })
-  const source = now === undefined ? '' : sourceOf(now)
-  const idOf = ({ linkId, observation }: AnsweredFact): string =>
-    kept.find((entry) => isSameFact(entry.resource, observation))?.stored.id ??
-    stableId(['answer', clinicId, stored.partnerId ?? '', child, source, linkId].join('\n'))
-  const wanted = facts.map((fact) => ({ id: idOf(fact), observation: fact.observation }))
-  const keys = wanted.map(({ id }) => ({ type: 'Observation', id }))
+      : answeredFacts(context, clinicId, { response: { ...now, id }, at, partnerId, child, kept })
+  const keys = wanted.map((one) => ({ type: 'Observation', id: one.id }))
   const known = new Map(
     (await readResources(tx, clinicId, keys)).map((one) => [one.id, readEntry(one)] as const),
   )
-  const left = kept.filter(({ stored: { id } }) => !wanted.some((one) => one.id === id))
+  const left = kept.filter((entry) => !wanted.some((one) => one.id === entry.stored.id))
   return [
-    ...wanted.flatMap(({ id, observation }) =>
-      changeTo(context, { change, id, observation, before: known.get(id) }),
-    ),
+    ...wanted.flatMap((one) => changeTo(context, { change, ...one, before: known.get(one.id) })),
     ...left.flatMap((entry) => {
       const observation: Observation = { ...entry.resource, status: 'entered-in-error' }
       return changeTo(context, { change, id: entry.stored.id, observation, before: entry })
     }),
   ]
 }
-
-/** By its sender's identifier, or else by what it says: sent twice, it is the same. */
-function sourceOf({ questionnaire, identifier, authored, item }: QuestionnaireResponse): string {
-  const form = questionnaire?.split('|')[0] ?? ''
-  const { system = '', value } = identifier ?? {}
-  if (value !== undefined) return `${form} ${system}|${value}`
-  return `${form} ${createHash('sha256')
-    .update(writeJson([authored, item]))
-    .digest('hex')}`
-}
-
-/** The observations that an answer was before. */
-async function keptOf(
-  tx: Tx,
-  clinicId: string,
-  { child, own }: { readonly child: string; readonly own: string },
-): Promise<Entry<Observation>[]> {
-  const observations = await readOfChild(tx, clinicId, child, ['Observation'])
-  return observations
-    .filter(({ id }) => isStableId(id))
-    .map(readEntry)
-    .filter((entry): entry is Entry<Observation> => entry.resource.resourceType === 'Observation')
-    .filter(({ resource }) => resource.derivedFrom?.some(({ reference }) => reference === own))
-}
-
-const isSameFact = (one: Observation, other: Observation): boolean =>
-  JSON.stringify([one.code.coding, one.bodySite?.coding]) ===
-  JSON.stringify([other.code.coding, other.bodySite?.coding])
 
 interface Wanted {
   readonly change: Change

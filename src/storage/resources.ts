@@ -56,6 +56,28 @@ export async function readVersion(
   return rows[0] === undefined ? undefined : fromRow(rows[0])
 }
 
+/** The given versions that are in sight, in any order. */
+export async function readVersions(
+  tx: Tx,
+  clinicId: string,
+  keys: readonly { readonly type: string; readonly id: string; readonly version: number }[],
+): Promise<StoredVersion[]> {
+  if (keys.length === 0) return []
+  const rows = await tx.query<StoredRow>({
+    name: 'read-versions',
+    text: `select ${VERSION_COLUMNS} from resource_versions
+      where clinic_id = $1 and type = any($2::text[]) and id = any($3::text[])
+        and (type, id, version) in (select * from unnest($2::text[], $3::text[], $4::int[]))`,
+    values: [
+      clinicId,
+      keys.map((key) => key.type),
+      keys.map((key) => key.id),
+      keys.map((key) => key.version),
+    ],
+  })
+  return rows.map(fromRow)
+}
+
 /** Which of the given resources exist in sight and are not deleted, as `Type/id`. */
 export async function existing(
   tx: Asking,

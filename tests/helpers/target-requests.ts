@@ -149,6 +149,14 @@ export const OF_ONE_TYPE: Readonly<
     '$accept-plan': (target) => ({ method: 'POST', url: `${place(target)}/$accept-plan` }),
     $decisions: (target) => ({ url: `${place(target)}/$decisions` }),
   },
+  QuestionnaireResponse: {
+    $extract: (target) => ({ url: `${place(target)}/$extract` }),
+    '$extract of what is sent': ({ content }) => ({
+      method: 'POST',
+      url: '/fhir/QuestionnaireResponse/$extract',
+      body: content,
+    }),
+  },
   Task: { $next: () => ({ url: '/fhir/Task/$next' }) },
   Library: { '$what-if': (target) => ({ url: `${place(target)}/$what-if` }) },
 }

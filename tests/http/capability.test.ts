@@ -218,6 +218,7 @@ test('every declared operation of a type is answered', async () => {
     'ServiceRequest accept-plan',
     'ServiceRequest decisions',
     'Task next',
+    'QuestionnaireResponse extract',
     'DocumentReference docref',
     'Composition document',
     'Group export',
@@ -266,6 +267,7 @@ test('every declared operation of a type is answered', async () => {
     'Composition document': `Composition/${String(resource(composition)['id'])}`,
     'Task next': 'Task',
     'DocumentReference docref': 'DocumentReference',
+    'QuestionnaireResponse extract': 'QuestionnaireResponse',
     'Questionnaire populate': 'Questionnaire/referral-intake',
     'PlanDefinition apply': 'PlanDefinition/orthotic-referral',
     'Patient export': 'Patient',
@@ -293,6 +295,7 @@ test('every declared operation of a type is answered', async () => {
   })
   const bodies: Readonly<Record<string, unknown>> = {
     review: { resourceType: 'Parameters', parameter: today },
+    extract: { resourceType: 'QuestionnaireResponse', status: 'completed' },
     docref: about('patient', { valueId: keptAs(first, parts, 'patient').slice('Patient/'.length) }),
     populate: about('subject', { valueReference: { reference: keptAs(first, parts, 'patient') } }),
     apply: about('subject', { valueString: keptAs(first, parts, 'patient') }),

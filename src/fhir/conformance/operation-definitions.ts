@@ -1,6 +1,7 @@
 import type { OperationDefinition } from '../r4/types.ts'
 import { type Operation, PARAMETERS } from './operation.ts'
 import { AUDIT_OPERATIONS } from './operations-audit.ts'
+import { FORM_OPERATIONS } from './operations-form.ts'
 import { LOOP_OPERATIONS } from './operations-loop.ts'
 import { DOCUMENT_OPERATIONS } from './operations-documents.ts'
 import { SUBSCRIPTION_OPERATIONS } from './operations-subscription.ts'
@@ -88,21 +89,23 @@ export const OPERATIONS: readonly Operation[] = [
     },
   },
   ...LOOP_OPERATIONS,
+  ...FORM_OPERATIONS,
   ...AUDIT_OPERATIONS,
   ...SUBSCRIPTION_OPERATIONS,
 ]
 
 export const operationDefinitions = (version: string): OperationDefinition[] =>
-  OPERATIONS.map(({ code, type, level, title, description, affectsState, parameters, answer }) => ({
+  OPERATIONS.map(({ base, level, parameters, answer, ...operation }) => ({
     resourceType: 'OperationDefinition',
-    ...publication('OperationDefinition', `${type}-${code}`, version),
-    name: machineName(`${type}-${code}`),
-    title,
-    description: `${description} ${CAUTION}`,
+    ...publication('OperationDefinition', `${operation.type}-${operation.code}`, version),
+    name: machineName(`${operation.type}-${operation.code}`),
+    title: operation.title,
+    description: `${operation.description} ${CAUTION}`,
     kind: 'operation',
-    affectsState,
-    code,
-    resource: [type],
+    affectsState: operation.affectsState,
+    code: operation.code,
+    ...(base === undefined ? {} : { base }),
+    resource: [operation.type],
     system: false,
     type: level !== undefined,
     instance: level !== 'type',

@@ -1,10 +1,20 @@
 import { PICTURE_KINDS } from '../../pictures/picture.ts'
 import type { OperationDefinitionParameter } from '../r4/types.ts'
+import { FORM_PARAMETERS } from './parameters-form.ts'
 import { DOCUMENT_PARAMETERS } from './parameters-documents.ts'
 
 export interface Operation {
   readonly code: string
-  readonly type: 'Task' | 'ServiceRequest' | 'Library' | 'Patient' | 'AuditEvent' | 'Subscription'
+  readonly type:
+    | 'Task'
+    | 'ServiceRequest'
+    | 'QuestionnaireResponse'
+    | 'Library'
+    | 'Patient'
+    | 'AuditEvent'
+    | 'Subscription'
+  /** The official definition that ours narrows; the CapabilityStatement names that one. */
+  readonly base?: string
   /** Of one resource, unless it is said to be of the type, or of both. */
   readonly level?: 'type' | 'type-and-instance'
   readonly title: string
@@ -108,6 +118,7 @@ export const PARAMETERS: Readonly<Record<string, OperationDefinitionParameter>> 
     type: 'code',
   },
   ...DOCUMENT_PARAMETERS,
+  ...FORM_PARAMETERS,
   start: {
     name: 'start',
     use: 'in',
