@@ -42,6 +42,8 @@ export interface AuditRecord {
   readonly purpose?: string | undefined
   /** The query of a search in base64. */
   readonly query?: string | undefined
+  /** Asked by HEAD, so that nothing of what was read was sent. */
+  readonly headOnly?: boolean | undefined
   readonly about: readonly AuditedThing[]
   /** Ids of Patients. */
   readonly patients: readonly string[]

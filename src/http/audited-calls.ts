@@ -82,6 +82,7 @@ const factsOf = (request: FastifyRequest, purpose: string | undefined): CallFact
   ...searchedIn(request),
   query: request.url.includes('?') ? request.url.slice(request.url.indexOf('?') + 1) : '',
   purpose,
+  headOnly: request.method === 'HEAD',
 })
 
 /** A query says little without what was searched by it. */

@@ -90,8 +90,8 @@ export const documentRoutes: FastifyPluginAsyncZod<{ context: Context }> = async
       }),
       summary: 'Keep a document as a person reviewed and signed it off',
       description:
-        'Stores Composition, DocumentReference and Binaries in one transaction, with who attested it. A document of later data takes the place of the one before, which stays as it was. The reply becomes an output of the Task of the referral and goes to its partner; of the other kinds only the sheet for the family does, when it is released. For the staff of the clinic.',
-      response: { 200: resourceAnswer('DocumentReference'), ...outcomes(400, 404, 409, 410, 422) },
+        'Stores Composition, DocumentReference and Binaries in one transaction, with who attested it. A document of later data takes the place of the one before, which stays as it was. The reply becomes an output of the Task of the referral, which it completes when the visit is done, and goes to its partner; of the other kinds only the sheet for the family does, when it is released. Answered are Parameters: the DocumentReference as return, and as outcome a warning where a reply does not complete the referral. For the staff of the clinic.',
+      response: { 200: resourceAnswer('Parameters'), ...outcomes(400, 404, 409, 410, 422) },
     },
     handler: async (request, reply) => {
       const { language } = askedIn(request)

@@ -28,6 +28,8 @@ export interface CallFacts {
   readonly searched?: string | undefined
   /** As it stands in the address. */
   readonly query: string
+  /** Asked by HEAD: nothing of what is read is sent. */
+  readonly headOnly?: boolean
   /** Code of v3-PurposeOfUse. */
   readonly purpose: string | undefined
 }

@@ -34,6 +34,7 @@ const Kept = z.object({
   request: z.string(),
   purpose: z.string().optional(),
   query: z.string().optional(),
+  headOnly: z.boolean().optional(),
   about: z.array(Thing),
   patients: z.array(z.string()),
   consent: z.enum(['permit', 'deny']).optional(),

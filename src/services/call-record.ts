@@ -16,7 +16,7 @@ export function recordOf(
   { call, clientId, tokenId, partnerId }: Who,
   { outcome, status, form = '' }: CallEnd,
 ): AuditRecord {
-  const { interaction, action, request, address, server, purpose } = call.facts
+  const { interaction, action, request, address, server, purpose, headOnly } = call.facts
   const parameters = [...call.asked, form].filter((part) => part !== '').join('&')
   const asked = [call.facts.searched ?? [], parameters === '' ? [] : parameters].flat().join('?')
   return {
@@ -41,5 +41,6 @@ export function recordOf(
     })),
     patients: call.patients,
     consent: call.consent,
+    ...(headOnly === true ? { headOnly } : {}),
   }
 }

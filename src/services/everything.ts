@@ -68,12 +68,13 @@ async function pageOf(
   const first: Page =
     patients === undefined || isBehind
       ? { found: [] }
-      : await searchPage(tx, caller, { ...query, searches: [patients] }, place)
+      : await searchPage(tx, caller, { ...query, searches: [patients] }, { place })
   if (first.end !== undefined || rest.length === 0) return first
   const room = query.count - first.found.length
   // On a full page it is only asked whether anything follows.
   const wanted = { ...query, searches: rest, count: Math.max(room, 1) }
-  const next = await searchPage(tx, caller, wanted, isBehind ? place : { ...BETWEEN, until })
+  const from = isBehind ? place : { ...BETWEEN, until }
+  const next = await searchPage(tx, caller, wanted, { place: from })
   if (room > 0) return { ...next, found: [...first.found, ...next.found] }
   return next.found.length === 0 ? first : { found: first.found, end: BETWEEN }
 }

@@ -27,13 +27,18 @@ export interface Opening {
  */
 const OPENING = new Set(['read', 'vread', '$document'])
 
-const PART = /(?:^|&)_(?:summary|elements)=/
+/** Was only a part asked for? */
+const isPart = (query: string): boolean =>
+  [...new URLSearchParams(Buffer.from(query, 'base64').toString())].some(
+    ([name, value]) =>
+      value !== '' && (name === '_elements' || (name === '_summary' && value !== 'false')),
+  )
 
 /** The documents that a call opened, as the log has it: their words were sent, and whole. */
 export function openingsIn(record: AuditRecord, recorded: string): Opening[] {
-  const { interaction, status, partner, about, query = '' } = record
+  const { interaction, status, partner, about, query = '', headOnly } = record
   if (partner === undefined || status !== 200 || !OPENING.has(interaction)) return []
-  if (PART.test(Buffer.from(query, 'base64').toString())) return []
+  if (headOnly === true || isPart(query)) return []
   return about.flatMap(({ ref }): Opening[] => {
     const [type, id = ''] = ref.split('/')
     return type === 'Binary' || type === 'Composition'

@@ -16,6 +16,7 @@ import { refuseAmbiguity } from './search-ambiguity.ts'
 import { type AddressedQuery, nextLink, placeOf, selfLink } from './search-links.ts'
 import { noteShown } from './noted.ts'
 import { planOf, type SearchRequest } from './search-plan.ts'
+import { type Published, publishedMatches } from './published.ts'
 import { publishedSet } from './published-set.ts'
 import { searchSetOf } from './search-set.ts'
 import { type Need, reading, readingOnce } from './unit-of-work.ts'
@@ -70,20 +71,22 @@ async function answer(
   const place = placeOf(context, caller, asked)
   try {
     await refuseAmbiguity(tx, caller, stored.query)
+    const ours = publishedBeside(context, stored)
     const { found, end }: Page =
       query.count === 0 || kept.length === 0
         ? { found: [] }
-        : await searchPage(tx, caller, stored.query, place)
+        : await searchPage(tx, caller, stored.query, { place, toCome: ours.length })
     const company = await included(tx, caller, stored, found)
     noteShown(caller, [...found, ...company])
     const isWhole = end === undefined && place === undefined && query.count > 0
     const until = place?.until ?? asOf
+    const total = isWhole ? found.length : await totalOf(tx, caller, stored)
     return searchSetOf({
       baseUrl: context.baseUrl,
       self: selfLink(context, asked),
       next: nextLink(context, caller, asked, { end, until }),
-      total: isWhole ? found.length : await totalOf(tx, caller, stored),
-      found,
+      total: total === undefined ? undefined : total + ours.length,
+      found: end === undefined && query.count > 0 ? [...found, ...ours] : found,
       included: company,
       query,
       notYet: isOfLog(query) ? await pendingSince(tx, caller.clinicId, asOf) : undefined,
@@ -91,6 +94,12 @@ async function answer(
   } catch (error) {
     throw tooCostly(error)
   }
+}
+
+/** What the service publishes of a type that is kept too, such as its form; it comes last, whatever the order. */
+function publishedBeside(context: Context, { path, query }: AddressedQuery): readonly Published[] {
+  const [search, ...others] = query.searches
+  return search?.type === path && others.length === 0 ? publishedMatches(context, query) : []
 }
 
 /** Counted when it is asked for, or when nothing else is. */

@@ -54,26 +54,31 @@ const documentOf = ({ facts, signer, asked, found }: Issue, at: string): PaperDo
   return paperDocument(facts, { kind: asked.kind, language, signOff: signOffOf(signer, at) })
 }
 
-export async function renderingsOf(issue: Issue, at: string): Promise<Rendering[]> {
+/** A document as it was signed, made once. */
+export interface Signed {
+  readonly document: PaperDocument
+  readonly renderings: readonly Rendering[]
+  /** ISO instant. */
+  readonly at: string
+}
+
+export async function signedOf(issue: Issue, at: string): Promise<Signed> {
   const document = documentOf(issue, at)
   const pdf = await documentPdf(document, issue.asked.paper, new Date(at))
   const html = Buffer.from(documentHtml(document))
-  return [
+  const renderings: readonly Rendering[] = [
     { id: stableId(`${issue.id}\nhtml`), contentType: 'text/html', bytes: html },
     { id: stableId(`${issue.id}\npdf`), contentType: 'application/pdf', bytes: pdf },
   ]
+  return { document, renderings, at }
 }
 
-export function versionsOf(
-  issue: Issue,
-  renderings: readonly Rendering[],
-  at: string,
-): NewVersion[] {
+/** What is written of a document: an issue of the same id says the same words. */
+export function versionsOf(issue: Issue, { document, renderings, at }: Signed): NewVersion[] {
   const { id, derived, signer, asked, found } = issue
   const { context, record, basis } = found
   const { kind } = asked
   const updatedAt = context.now().toISOString()
-  const document = documentOf(issue, at)
   const before = documentBefore(record, { kind, language: basis.speaker.language }, context.baseUrl)
   const { patient, referral, software, inputs } = derived
   const issued = {

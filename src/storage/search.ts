@@ -19,12 +19,16 @@ const nameOf = statementNames('search-page')
 
 type FoundRow = StoredRow & { readonly keys: (string | null)[] }
 
-/** One page of a search, of `count` matches; reads one row more to know whether another page follows. */
+/**
+ * One page of a search, of `count` matches; reads one row more to know whether another page follows.
+ *
+ * @param toCome so many matches are not in the database and come after the last one that is
+ */
 export async function searchPage(
   tx: Asking,
   scope: Scope,
   query: Query,
-  place?: PagePlace,
+  { place, toCome = 0 }: { readonly place?: PagePlace | undefined; readonly toCome?: number } = {},
 ): Promise<Page> {
   const statement = pageStatement(scope, query, place)
   const name = nameOf(statement.text)
@@ -33,7 +37,7 @@ export async function searchPage(
   const last = found.at(-1)
   return {
     found: found.map(versionOf),
-    ...(rows.length > query.count && last !== undefined
+    ...(rows.length + toCome > query.count && last !== undefined
       ? { end: { keys: last.keys, type: last.type, id: last.id } }
       : {}),
   }

@@ -4,6 +4,7 @@ import { z } from 'zod'
 import { DOCUMENT_KINDS } from '../../src/fhir/document-codes.ts'
 import { validateResource } from '../../src/fhir/validate.ts'
 import { type Json, observed, referralParts, without } from '../helpers/referral.ts'
+import { documentIn } from '../helpers/signed.ts'
 import {
   type Answer,
   bundle,
@@ -56,8 +57,8 @@ const get = (who: Who, url: string, accept?: string): Promise<Answer> =>
   service.send(who, { url: `/fhir/${url}`, ...(accept && { headers: { accept } }) })
 const draft = (kind: string, accept?: string, more = '') =>
   get(staff, `${referral}/$documents?kind=${kind}${more}`, accept)
-const signOff = (who: Who, query: string, of = referral) =>
-  service.send(who, { method: 'POST', url: `/fhir/${of}/$sign-off?${query}` })
+const signOff = async (who: Who, query: string, of = referral) =>
+  documentIn(await service.send(who, { method: 'POST', url: `/fhir/${of}/$sign-off?${query}` }))
 
 test.each(DOCUMENT_KINDS)('%s is a draft as HTML, as PDF and as a FHIR document', async (kind) => {
   const html = await draft(kind, 'text/html')
@@ -320,7 +321,7 @@ test('the parameters may come in a body', async () => {
     ],
   }
   const url = `/fhir/${referral}/$sign-off`
-  const signed = await service.send(staff, { method: 'POST', url, body })
+  const signed = documentIn(await service.send(staff, { method: 'POST', url, body }))
 
   expect(signed.status, signed.text).toBe(200)
   const { id, content } = Reference.parse(signed.json)

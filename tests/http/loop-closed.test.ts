@@ -1,10 +1,13 @@
 import { beforeAll, beforeEach, expect, test } from 'vitest'
 import { z } from 'zod'
+import { validateResource } from '../../src/fhir/validate.ts'
+import { documentIn, warningsIn } from '../helpers/signed.ts'
 import { changeOf, TO, type UnderWay, underWay } from '../helpers/referrals-under-way.ts'
 import {
   type Answer,
   resource,
   resources,
+  type Sent,
   type TestService,
   testService,
   type Who,
@@ -52,11 +55,20 @@ const Reply = z.looseObject({
   content: z.array(z.object({ attachment: z.object({ url: z.string() }) })),
 })
 
+function pageOf({ content }: z.infer<typeof Reply>): string {
+  return content[0]?.attachment.url ?? ''
+}
+
+const signOff = (kind = 'reply'): Promise<Answer> =>
+  service.send(staff, {
+    method: 'POST',
+    url: `/fhir/${of.request}/$sign-off?kind=${kind}&person=${orthotist}`,
+  })
+
 async function signed(): Promise<z.infer<typeof Reply>> {
-  const url = `/fhir/${of.request}/$sign-off?kind=reply&person=${orthotist}`
-  const answer = await service.send(staff, { method: 'POST', url })
+  const answer = await signOff()
   expect(answer.status, answer.text).toBe(200)
-  return Reply.parse(answer.json)
+  return Reply.parse(documentIn(answer).json)
 }
 
 const TaskOfReferral = z.looseObject({
@@ -117,9 +129,10 @@ test('a referral goes from sent to its reply being opened, and so its loop is cl
 })
 
 test.each([
-  ['its page', (reply: z.infer<typeof Reply>) => reply.content[0]?.attachment.url ?? ''],
+  ['its page', pageOf],
   ['its file', (reply: z.infer<typeof Reply>) => reply.content[1]?.attachment.url ?? ''],
   ['the whole document', ({ id }: z.infer<typeof Reply>) => `Composition/${id}/$document`],
+  ['it, and no summary', ({ id }: z.infer<typeof Reply>) => `Composition/${id}?_summary=false`],
 ])('the reply is opened by reading %s', async (_what, place) => {
   await taken('received', 'accepted', 'scheduled', 'done')
   const reply = await signed()
@@ -128,12 +141,46 @@ test.each([
   expect(await standing()).toMatchObject({ state: 'loop-closed' })
 })
 
-test('it is not opened by being listed, by the staff, or by another partner', async () => {
+/** What shows or names the reply, and is no opening of it: its reader asked for something else. */
+test.each<[string, (reply: z.infer<typeof Reply>) => string, Partial<Sent>?]>([
+  ['a search of documents', () => `DocumentReference?patient=${of.patient}`],
+  ['a search of compositions', () => `Composition?subject=${of.patient}`],
+  ['a search by its id', ({ id }) => `Composition?_id=${id}`],
+  ['its DocumentReference', ({ id }) => `DocumentReference/${id}`],
+  ['the list of documents', () => `DocumentReference/$docref?patient=${of.patient.split('/')[1]}`],
+  ['the whole record', () => `${of.patient}/$everything`],
+  ['its history', ({ id }) => `Composition/${id}/_history`],
+  ['a summary of it', ({ id }) => `Composition/${id}?_summary=true`],
+  ['its name alone', ({ id }) => `Composition/${id}?_elements=title`],
+  ['the headers of it', ({ id }) => `Composition/${id}`, { method: 'HEAD' }],
+  ['the headers of its page', pageOf, { method: 'HEAD' }],
+  ['the headers of the document', ({ id }) => `Composition/${id}/$document`, { method: 'HEAD' }],
+  ['being told that it is as before', pageOf, { headers: { 'if-none-match': 'W/"1"' } }],
+])('the reply is not opened by %s', async (_what, place, how = {}) => {
+  await taken('received', 'accepted', 'scheduled', 'done')
+  const url = `/fhir/${place(await signed()).replace(/^.*\/fhir\//, '')}`
+
+  const answer = await service.send(partner, { url, ...how })
+
+  expect(answer.status, answer.text).toBeOneOf([200, 304])
+  expect(await standing()).toMatchObject({ state: 'completed', opened: [] })
+})
+
+test('nor in a Bundle with other reads', async () => {
+  await taken('received', 'accepted', 'scheduled', 'done')
+  const { id } = await signed()
+  const entry = [{ request: { method: 'GET', url: `Composition/${id}` } }]
+  const body = { resourceType: 'Bundle', type: 'batch', entry }
+
+  const answer = await service.send(partner, { method: 'POST', url: '/fhir', body })
+
+  expect(answer.text).toContain('"200 OK"')
+  expect(await standing()).toMatchObject({ state: 'completed', opened: [] })
+})
+
+test('nor by the staff, or by another partner', async () => {
   await taken('received', 'accepted', 'scheduled', 'done')
   const { id, content } = await signed()
-  expect((await get(partner, `DocumentReference?patient=${of.patient}`)).status).toBe(200)
-  expect((await get(partner, `DocumentReference/${id}`)).status).toBe(200)
-  expect((await get(partner, `Composition/${id}?_summary=true`)).status).toBe(200)
   expect((await get(staff, `Composition/${id}`)).status).toBe(200)
   expect((await get(staff, content[0]?.attachment.url ?? '')).status).toBe(200)
   expect((await get(other, `Composition/${id}`)).status).toBe(404)
@@ -173,6 +220,31 @@ test('of a visit that is still to come the reply is a word in between; opened, i
   const ended = await changeOf(service, staff, of.task, { status: 'completed', output })
   expect(ended.status, ended.text).toBe(200)
   expect(await standing()).toMatchObject({ status: 'completed', state: 'loop-closed' })
+})
+
+test('a sign-off says when its reply leaves the referral open, and why', async () => {
+  await taken('received', 'accepted', 'scheduled')
+
+  const early = await signOff()
+  const again = await signOff()
+  const sheet = await signOff('family-sheet')
+
+  expect(validateResource(early.json)).toEqual([])
+  expect(warningsIn(early)).toMatchObject([
+    { severity: 'warning', expression: ['Task.businessStatus'] },
+  ])
+  expect(warningsIn(early)[0]?.details.text).toContain('stands at scheduled')
+  expect(again.json).toEqual(early.json)
+  expect(warningsIn(sheet)).toEqual([])
+  expect(await standing()).toMatchObject({ status: 'in-progress' })
+})
+
+test('of a reply that completes the referral there is nothing to say', async () => {
+  await taken('received', 'accepted', 'scheduled', 'done')
+
+  expect(warningsIn(await signOff())).toEqual([])
+  expect(warningsIn(await signOff())).toEqual([])
+  expect(await standing()).toMatchObject({ status: 'completed' })
 })
 
 test('a later reply has to be opened too', async () => {

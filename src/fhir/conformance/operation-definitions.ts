@@ -95,7 +95,7 @@ export const OPERATIONS: readonly Operation[] = [
 ]
 
 export const operationDefinitions = (version: string): OperationDefinition[] =>
-  OPERATIONS.map(({ base, level, parameters, answer, ...operation }) => ({
+  OPERATIONS.map(({ base, level, parameters, answer, besides = [], ...operation }) => ({
     resourceType: 'OperationDefinition',
     ...publication('OperationDefinition', `${operation.type}-${operation.code}`, version),
     name: machineName(`${operation.type}-${operation.code}`),
@@ -112,5 +112,6 @@ export const operationDefinitions = (version: string): OperationDefinition[] =>
     parameter: [
       ...parameters.flatMap((name) => PARAMETERS[name] ?? []),
       { name: 'return', use: 'out', min: 1, max: '1', ...answer },
+      ...besides,
     ],
   }))

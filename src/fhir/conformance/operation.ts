@@ -25,6 +25,8 @@ export interface Operation {
     readonly type: 'Binary' | 'Bundle' | 'DocumentReference' | 'Parameters'
     readonly documentation: string
   }
+  /** What is answered beside it; the answer is then a Parameters resource. */
+  readonly besides?: readonly OperationDefinitionParameter[]
 }
 
 /** The parameters that operations of ours take, by name. */

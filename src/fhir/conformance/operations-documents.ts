@@ -17,12 +17,22 @@ export const DOCUMENT_OPERATIONS: readonly Operation[] = [
     type: 'ServiceRequest',
     title: 'Sign-off of a document',
     description:
-      'Keeps a document as a person reviewed it, with who attested it and when. One of later data takes the place of the one before, which stays. The reply becomes an output of the Task of the referral. For the staff of the clinic.',
+      'Keeps a document as a person reviewed it, with who attested it and when. One of later data takes the place of the one before, which stays. The reply becomes an output of the Task of the referral, which it completes when the visit is done; where it does not, outcome says so. For the staff of the clinic.',
     affectsState: true,
     parameters: ['documentKind', 'paper', 'person', 'release', 'language'],
     answer: {
       type: 'DocumentReference',
       documentation: 'With its renderings as Binaries, its Composition and what it was made from.',
     },
+    besides: [
+      {
+        name: 'outcome',
+        use: 'out',
+        min: 0,
+        max: '1',
+        documentation: 'A warning that the reply does not complete the referral, and why.',
+        type: 'OperationOutcome',
+      },
+    ],
   },
 ]
