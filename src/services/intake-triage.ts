@@ -3,6 +3,7 @@ import { EXCHANGE_CODES } from '../fhir/codes.ts'
 import { isEnded } from '../fhir/from-domain.ts'
 import { isReferral } from '../fhir/profiles.ts'
 import { hasCode } from '../fhir/reading.ts'
+import { stateOfTask } from '../fhir/referral-task.ts'
 import type { Resource } from '../fhir/r4/types.ts'
 import { isInput } from '../fhir/to-domain.ts'
 import type { Caller } from '../security/access-token.ts'
@@ -14,7 +15,13 @@ import { type Basis, basisOf } from './basis.ts'
 import type { Context } from './context.ts'
 import { today } from './day.ts'
 import { abandonedRequests, informationVersions } from './information-requests.ts'
-import { currentDay, type Entry, readEntry, referralRecord } from './referral-record.ts'
+import {
+  currentDay,
+  type Entry,
+  readEntry,
+  type ReferralRecord,
+  referralRecord,
+} from './referral-record.ts'
 import { alreadyStored, triageVersions } from './triage.ts'
 
 /** A resource that is about to be written, as it was read; none of a deletion. */
@@ -102,15 +109,20 @@ async function triageOfChild(
     }
     const day = currentDay(context, record)
     const { results, ofClinic, task, triage } = triageVersions(context, record, day, basis)
-    if (!isNew && (await alreadyStored(tx, clinicId, results)) !== undefined) continue
+    const isKept = !isNew && (await alreadyStored(tx, clinicId, results)) !== undefined
+    // A Task that came in after its request was computed is received all the same.
+    if (isKept && !isWaiting(record)) continue
     const found = { record, triage, speaker }
-    added.push(...results, ...ofClinic, ...task)
+    added.push(...(isKept ? [] : [...results, ...ofClinic]), ...task)
     added.push(...(await informationVersions(tx, context, clinicId, found)))
   }
   for (const referral of entries.filter(isEndedReferral))
     added.push(...abandonedRequests(context, referral, { entries, speaker: basis.speaker }))
   return added
 }
+
+const isWaiting = ({ task }: ReferralRecord): boolean =>
+  task !== undefined && stateOfTask(task.resource) === 'sent'
 
 const isOpenReferral = ({ resource }: Entry): boolean =>
   resource.resourceType === 'ServiceRequest' && isReferral(resource) && resource.status === 'active'

@@ -1,4 +1,3 @@
-import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { z } from 'zod'
 import { asResource } from '../../src/fhir/validate.ts'
@@ -143,40 +142,6 @@ describe('patient-view', () => {
       subject: { reference: `Patient/${CHILD_ID}` },
       requester: { reference: 'Practitioner/therapist-1' },
     })
-  })
-
-  test('the referral that it proposes is taken in a transaction', async () => {
-    const kept = async (name: string) => {
-      const body = PARTS.get(name)?.resource
-      const made = await service.send(partner, {
-        method: 'POST',
-        url: `/fhir/${String(body?.['resourceType'])}`,
-        body,
-      })
-      return z.object({ id: z.string() }).parse(made.json).id
-    }
-    const [patientId, therapist] = [await kept('patient'), await kept('practitioner')]
-    const context = { userId: `Practitioner/${therapist}`, patientId }
-    const [card] = cardsOf(await view(prefetchOf(PARTS, patientId), { context }))
-    const [action] = card?.suggestions?.[0]?.actions ?? []
-    if (action === undefined || !('resource' in action)) throw new Error('nothing is proposed')
-    const sent = await service.send(partner, {
-      method: 'POST',
-      url: '/fhir',
-      body: {
-        resourceType: 'Bundle',
-        type: 'transaction',
-        entry: [
-          {
-            fullUrl: `urn:uuid:${randomUUID()}`,
-            resource: action.resource,
-            request: { method: 'POST', url: 'ServiceRequest' },
-          },
-        ],
-      },
-    })
-
-    expect(sent.status, sent.text).toBe(200)
   })
 
   test('what is missing is named with its codes, and nothing unknown is taken for absent', async () => {

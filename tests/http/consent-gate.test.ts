@@ -1,6 +1,7 @@
 import { randomUUID } from 'node:crypto'
 import { pino } from 'pino'
 import { beforeAll, describe, expect, test } from 'vitest'
+import { z } from 'zod'
 import {
   coding,
   consentedReferral,
@@ -323,6 +324,51 @@ describe('with a consent on record', () => {
     } finally {
       service.clock.set('2026-03-02T09:00:00Z')
     }
+  })
+
+  test('an update of the Task passes the gate like all else, until the consent is withdrawn', async () => {
+    const { partner, answer, parts } = await taken('part-c')
+    const { staff } = senderUnder('part-c')
+    const [task, consent] = [keptAs(answer, parts, 'task'), keptAs(answer, parts, 'consent')]
+    const stands = async () =>
+      z
+        .record(z.string(), z.unknown())
+        .parse((await service.send(staff, { url: `/fhir/${task}` })).json)
+    const update = async (text: string) => {
+      const body = { ...(await stands()), note: [{ text }] }
+      return service.send(partner, { method: 'PUT', url: `/fhir/${task}`, body })
+    }
+    const patch = (text: string) =>
+      service.send(partner, {
+        method: 'PATCH',
+        url: `/fhir/${task}`,
+        body: [{ op: 'add', path: '/description', value: text }],
+        headers: { 'content-type': 'application/json-patch+json' },
+      })
+    const cancel = async () => {
+      const { businessStatus: _left, ...kept } = await stands()
+      const body = { ...kept, status: 'cancelled', statusReason: { text: 'Invented' } }
+      return service.send(partner, { method: 'PUT', url: `/fhir/${task}`, body })
+    }
+
+    const open = await update('With a consent (invented).')
+    const withdrawn = z
+      .record(z.string(), z.unknown())
+      .parse((await service.send(partner, { url: `/fhir/${consent}` })).json)
+    const shut = await service.send(partner, {
+      method: 'PUT',
+      url: `/fhir/${consent}`,
+      body: { ...withdrawn, status: 'inactive' },
+    })
+    const before = await stands()
+
+    expect([open.status, shut.status]).toEqual([200, 200])
+    // The Task is to its sender as one that is not kept here, and no update makes one.
+    expect((await update('Without (invented).')).status).toBe(405)
+    expect((await patch('Without (invented).')).status).toBe(404)
+    expect((await cancel()).status).toBe(405)
+    expect(await stands()).toEqual(before)
+    expect(before).toMatchObject({ note: [{ text: 'With a consent (invented).' }] })
   })
 
   test('a withdrawal can always be sent, and shuts the gate', async () => {

@@ -181,6 +181,9 @@ test('the form is read by its partner and by nobody elsewhere', async () => {
 test('an answer to the form decides the referral, in the same request', async () => {
   const { requests, businessStatus, outcome, respond, patient } = await referred('answers', UNTONED)
   const [request] = await requests()
+  expect(await businessStatus()).toBe('awaiting-information')
+  expect(await outcome()).toBe('undetermined')
+  expect(await observationsOf(partner, patient, 'muscle-tone')).toEqual([])
 
   const answer = await respond([said('muscle-tone', 'tone-low')], {
     questionnaire: formOf(request as Request),

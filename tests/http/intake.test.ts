@@ -318,10 +318,14 @@ describe('an intake that comes back filled in', () => {
 
   /** A child of whom the tone is not told, and its intake with some findings in the place of those filled in. */
   async function returned(key: string, changes: Readonly<Record<string, (filled: Json) => Json>>) {
-    const parts = without(referralParts({ key }), 'muscle-tone', 'generalised-laxity')
+    const parts = without(referralParts({ key }), 'muscle-tone', 'condition', 'generalised-laxity')
     const sent = await service.refer(partner, parts)
     const subject = keptAs(sent, parts, 'patient')
     const filled = resource(await populate(partner, `subject=${subject}`))
+    const [decided] = resources(
+      await get(partner, `/fhir/Observation?subject=${subject}&code=orthosis-suitability`),
+    )
+    const before = JSON.stringify(decided)
     const groups = z
       .array(
         z.looseObject({ linkId: z.string(), item: z.array(z.looseObject({ linkId: z.string() })) }),
@@ -342,11 +346,15 @@ describe('an intake that comes back filled in', () => {
     })
     const found = async (code: string) =>
       resources(await get(partner, `/fhir/Observation?subject=${subject}&code=${code}`))
-    return { answer, observed: found }
+    return { answer, before, observed: found }
   }
 
   test('says what is new as observations, once, and leaves what it took from the record', async () => {
-    const { answer, observed: found } = await returned('returned', {
+    const {
+      answer,
+      before,
+      observed: found,
+    } = await returned('returned', {
       'muscle-tone': (item) => ({ ...item, ...chosen('tone-low') }),
     })
 
@@ -359,8 +367,9 @@ describe('an intake that comes back filled in', () => {
       },
     ])
     expect(await found('walking-alone')).toHaveLength(1)
-    const [suitability] = await found('orthosis-suitability')
-    expect(JSON.stringify(suitability?.['valueCodeableConcept'])).not.toContain('undetermined')
+    const decided = JSON.stringify(await found('orthosis-suitability'))
+    expect(before).toContain('"undetermined"')
+    expect(decided).toContain('"code":"suitable"')
   })
 
   test('is refused where it changes what it names as its source', async () => {

@@ -1,4 +1,4 @@
-import { beforeAll, beforeEach, expect, test } from 'vitest'
+import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { z } from 'zod'
 import { validateResource } from '../../src/fhir/validate.ts'
 import { documentIn, warningsIn } from '../helpers/signed.ts'
@@ -12,11 +12,25 @@ import {
   testService,
   type Who,
 } from '../helpers/service.ts'
+import {
+  read,
+  receiver,
+  senderOf,
+  subscribed,
+  subscription,
+  tell,
+} from '../helpers/subscriptions.ts'
 
 // A loop is closed when the referrer has opened the reply: judgement, since the open guides for referrals
 // end at the reply being sent. What counts is the content of the reply, not that it is listed.
 
 const DETAIL = 'https://footing.example/fhir/CodeSystem/task-detail'
+
+const SIGNER = {
+  resourceType: 'Practitioner',
+  name: [{ text: 'Odo Invented' }],
+  qualification: [{ code: { text: 'Certified orthotist' } }],
+}
 
 let service: TestService
 let staff: Who
@@ -29,12 +43,11 @@ let referrals = 0
 beforeAll(async () => {
   service = await testService()
   ;({ staff, partner, other } = await service.clinic())
-  const body = {
-    resourceType: 'Practitioner',
-    name: [{ text: 'Odo Invented' }],
-    qualification: [{ code: { text: 'Certified orthotist' } }],
-  }
-  const made = await service.send(staff, { method: 'POST', url: '/fhir/Practitioner', body })
+  const made = await service.send(staff, {
+    method: 'POST',
+    url: '/fhir/Practitioner',
+    body: SIGNER,
+  })
   orthotist = `Practitioner/${String(resource(made)['id'])}`
   return service.close
 })
@@ -291,4 +304,52 @@ test('that the exchange closed it stands in the log, as its own doing', async ()
   expect(closing).toHaveLength(1)
   expect(closing[0]).toMatchObject({ outcome: '0' })
   expect(JSON.stringify(closing)).not.toContain(partner.clientId)
+})
+
+describe('a subscriber', () => {
+  test('of the referrer hears that the loop is closed, as a change of the referral', async () => {
+    const endpoint = await receiver()
+    const told = await testService({ notifyOrigins: [endpoint.origin] })
+    try {
+      const clinic = await told.clinic()
+      const own = await underWay(told, clinic.partner, 'told')
+      const sender = senderOf(told, [endpoint.origin])
+      const hears = async (who: Who, path: string) =>
+        subscribed(
+          told,
+          who,
+          subscription(`${endpoint.origin}${path}`, { content: 'full-resource' }),
+        )
+      await hears(clinic.partner, '/own')
+      await hears(clinic.other, '/other')
+      for (const name of ['received', 'accepted', 'scheduled', 'done'] as const)
+        await changeOf(told, clinic.staff, own.task, TO[name] ?? {})
+      const made = await told.send(clinic.staff, {
+        method: 'POST',
+        url: '/fhir/Practitioner',
+        body: SIGNER,
+      })
+      const url = `/fhir/${own.request}/$sign-off?kind=reply&person=Practitioner/${String(resource(made)['id'])}`
+      const reply = documentIn(await told.send(clinic.staff, { method: 'POST', url }))
+      await tell(told, sender)
+      await tell(told, sender)
+      const before = endpoint.at('/own').length
+      await told.send(clinic.partner, { url: `/fhir/Composition/${Reply.parse(reply.json).id}` })
+      await told.send(clinic.staff, { url: '/fhir/AuditEvent?_summary=count' })
+      await tell(told, sender)
+
+      const [last, ...more] = endpoint.at('/own').slice(before).map(read)
+      expect(more).toEqual([])
+      expect(last?.events.map(({ focus }) => focus)).toEqual([own.task])
+      expect(last?.bundle.entry[1]?.resource).toMatchObject({
+        status: 'completed',
+        businessStatus: { coding: [{ code: 'loop-closed' }, { code: '7.0' }] },
+      })
+      // A handshake and nothing else.
+      expect(endpoint.at('/other').map(read)).toMatchObject([{ type: 'handshake' }])
+    } finally {
+      await told.close()
+      await endpoint.close()
+    }
+  })
 })

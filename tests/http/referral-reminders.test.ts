@@ -121,6 +121,29 @@ describe('what is raised', () => {
     expect(urgency(task)).toEqual(urgency(main))
   })
 
+  test('no receipt of a Task that an earlier version of the service left as it was sent', async () => {
+    referral = await complete('left')
+    await service.sql(
+      `update resource_versions v set body = first.body from resource_versions first
+        where first.type = 'Task' and first.id = $1 and first.version = 1
+          and v.type = 'Task' and v.id = $1`,
+      [referral.task.split('/')[1]],
+    )
+    await service.sql(
+      `update resources r set body = v.body from resource_versions v
+        where r.type = 'Task' and r.id = $1 and v.type = 'Task' and v.id = $1 and v.version = 1`,
+      [referral.task.split('/')[1]],
+    )
+
+    await roundOn(1)
+    expect(await shown('&reason=no-receipt')).toEqual([])
+    await roundOn(2)
+    expect(await shown('&reason=no-receipt')).toEqual([`no-receipt requested ${dayAfter(1)} v1`])
+    await step(TO['received'])
+    await roundOn(3)
+    expect(await shown('&reason=no-receipt')).toEqual([`no-receipt completed ${dayAfter(1)} v2`])
+  })
+
   test.each([
     ['no-triage', 3],
     ['no-date', 7],

@@ -392,3 +392,31 @@ test('a referral whose subject names a version of the child is triaged like any 
 
   expect([sent.status, found.status, outcomeOf(found)]).toEqual([201, 200, 'suitable'])
 })
+
+test('a Task that is sent after its request is received as one that came with it', async () => {
+  const whole = referralParts({ key: 'task-later' })
+  const sent = await service.refer(partner, without(whole, 'task'))
+  const [request, child] = ['referral', 'patient'].map((name) =>
+    keptAs(sent, without(whole, 'task'), name),
+  )
+  const { requester: _left, ...task } = whole.get('task')?.resource ?? {}
+  const body = { ...task, focus: { reference: request }, for: { reference: child } }
+  const count = async () =>
+    (
+      await service.sql(
+        `select 1 from resource_versions where type in ('Observation', 'Provenance')`,
+      )
+    ).length
+  const before = await count()
+
+  const made = await service.send(partner, { method: 'POST', url: '/fhir/Task', body })
+  const url = `/fhir/Task/${String(resource(made)['id'])}`
+
+  expect(made.status, made.text).toBe(201)
+  expect(resource(await service.send(partner, { url }))).toMatchObject({
+    status: 'received',
+    businessStatus: { coding: [{ code: 'in-triage' }, { code: '2.0' }] },
+    meta: { versionId: '2' },
+  })
+  expect(await count()).toBe(before)
+})
