@@ -1,5 +1,5 @@
 import { SYSTEMS } from './codes.ts'
-import type { Communication, Identifier, Reference, Resource } from './r4/types.ts'
+import type { Communication, Identifier, Reference, Resource, Task } from './r4/types.ts'
 import { isTyped } from './validate.ts'
 
 /** A resource of the service that a message names, and whose compartment it is in. */
@@ -17,19 +17,41 @@ export interface Recipient {
 /** Who reads for a partner; a child and its family are not the partner. */
 const PARTIES: ReadonlySet<string> = new Set(['Organization', 'Practitioner', 'PractitionerRole'])
 
+/** A message goes to its recipients, a Task to its owner. */
+export type Addressed = Communication | Task
+
+export interface Address {
+  readonly expression: string
+  readonly to: Reference
+}
+
+/** @param at where it stands */
+export const addressesOf = (resource: Addressed, at: string): Address[] =>
+  resource.resourceType === 'Task'
+    ? [resource.owner ?? []].flat().map((to) => ({ expression: `${at}.owner`, to }))
+    : (resource.recipient ?? []).map((to, index) => ({
+        expression: `${at}.recipient[${index}]`,
+        to,
+      }))
+
+/** In preparation it is not to be read yet. */
+export const isPrepared = ({ status }: Addressed): boolean =>
+  status === 'preparation' || status === 'draft'
+
 /**
- * The partners among the recipients of a message: by the identifier that the service gave them, in the reference
+ * The partners that something is addressed to: by the identifier that the service gave them, in the reference
  * or in the Organization that it leads to, or by an Organization or a person of theirs that they sent.
  *
- * @param at   where the message stands
+ * @param at   where it stands
  * @param find what a literal reference leads to
  */
 export function recipientsOf(
-  { recipient = [], contained = [] }: Communication,
+  resource: Addressed,
   at: string,
   find: (reference: Reference) => KnownParty | undefined,
 ): Recipient[] {
-  return recipient.flatMap((one, index): Recipient[] => {
+  const { contained = [] } = resource
+  return addressesOf(resource, at).flatMap(({ expression, to: one }): Recipient[] => {
     const { reference, identifier } = one
     const inside = contained.filter(isTyped).find(({ id }) => reference === `#${id}`)
     const known = find(one) ?? { partnerId: undefined, resource: inside }
@@ -40,7 +62,6 @@ export function recipientsOf(
         .concat(identifiersOf(known.resource))
         .flatMap(nameOf),
     ]
-    const expression = `${at}.recipient[${index}]`
     return [...new Set(names)].map((partnerId) => ({ expression, partnerId }))
   })
 }

@@ -1,7 +1,8 @@
 import { AppError, type Fault } from '../errors.ts'
-import { recipientsOf } from '../fhir/recipients.ts'
+import { type Addressed, addressesOf, isPrepared, recipientsOf } from '../fhir/recipients.ts'
+import { isReferralTask } from '../fhir/referral-task.ts'
 import { ownTarget } from '../fhir/literal-reference.ts'
-import type { Communication, Reference } from '../fhir/r4/types.ts'
+import type { Reference } from '../fhir/r4/types.ts'
 import type { Caller } from '../security/access-token.ts'
 import { partnersOf } from '../storage/clients.ts'
 import { readResources } from '../storage/resources.ts'
@@ -12,13 +13,14 @@ import type { Content } from './new-contents.ts'
 import { readEntry } from './referral-record.ts'
 
 interface Message extends Content {
-  readonly resource: Communication
+  readonly resource: Addressed
 }
 
 /**
  * What staff address to a partner is written into that partner's compartment, so that it is read there and told
- * to its subscribers; with it the documents that the message carries. A message goes to one partner, from its
- * creation on: who else knows the child is nobody's business.
+ * to its subscribers: a message by its recipients, a Task by its owner; with it the documents that it carries. It
+ * goes to one partner, from its creation on: who else knows the child is nobody's business. The Task of a referral
+ * is its sender's already, whoever owns it.
  */
 export async function withAddressees(
   tx: Tx,
@@ -48,7 +50,8 @@ export async function withAddressees(
 }
 
 const isMessage = (content: Content): content is Message =>
-  content.resource?.resourceType === 'Communication'
+  content.resource?.resourceType === 'Communication' ||
+  (content.resource?.resourceType === 'Task' && !isReferralTask(content.resource))
 
 interface Named {
   readonly expression: string
@@ -65,7 +68,7 @@ async function partnersNamed(
 ): Promise<ReadonlyMap<Message, readonly Named[]>> {
   const registered = new Set((await partnersOf(tx, clinicId)).map(({ partnerId }) => partnerId))
   const targets = messages.flatMap(({ resource }) =>
-    (resource.recipient ?? []).flatMap(({ reference }) => ownTarget(reference, baseUrl) ?? []),
+    addressesOf(resource, '').flatMap(({ to }) => ownTarget(to.reference, baseUrl) ?? []),
   )
   const kept = targets.length === 0 ? [] : await readResources(tx, clinicId, targets)
   const known = new Map([
@@ -110,24 +113,18 @@ function addressFaults(
   const owner = current === undefined ? first.partnerId : current.partnerId
   if (owner === undefined)
     return [
-      partnerFault(
-        first.expression,
-        'A message goes to a partner when it is created: create it anew.',
-      ),
+      partnerFault(first.expression, 'It goes to a partner when it is created: create it anew.'),
     ]
   const others = recipients.filter(({ partnerId }) => partnerId !== owner)
   if (others.length > 0)
     return others.map(({ expression }) =>
-      partnerFault(
-        expression,
-        'A partner must not learn of another one: send each its own message.',
-      ),
+      partnerFault(expression, 'A partner must not learn of another one: send each its own.'),
     )
-  return current === undefined && resource.status === 'preparation'
+  return current === undefined && isPrepared(resource)
     ? [
         partnerFault(
           `${at}.status`,
-          'A partner reads a message from its creation on: in preparation it names no partner.',
+          'A partner reads it from its creation on: in preparation, or as a draft, it names no partner.',
         ),
       ]
     : []
@@ -138,5 +135,5 @@ const shared = ({ operation: { resourceAt } }: Content): Fault =>
 
 function refuse(faults: readonly Fault[]): void {
   if (faults.length > 0)
-    throw new AppError('business-rule', 'The message cannot go to a partner so.', [...faults])
+    throw new AppError('business-rule', 'This cannot go to a partner so.', [...faults])
 }

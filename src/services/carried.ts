@@ -12,7 +12,7 @@ import type { Content } from './new-contents.ts'
 const placeOf = ({ type, id }: Target): string => `${type}/${id}`
 const contentPlace = ({ operation: { type }, id }: Content): string => placeOf({ type, id })
 
-/** What is created together with a message and goes with it: documents in its payload, and their bytes. */
+/** What is created together with a message or Task and goes with it: the documents that it names, and their bytes. */
 export function carriedBy(
   message: Content,
   contents: readonly Content[],
@@ -30,10 +30,16 @@ export function carriedBy(
   return [...documents, ...documents.flatMap(({ resource }) => among(bytesOf(resource)))]
 }
 
-const payloadOf = (resource: Resource | undefined): (string | undefined)[] =>
-  resource?.resourceType === 'Communication'
-    ? (resource.payload ?? []).map(({ contentReference }) => contentReference?.reference)
+function payloadOf(resource: Resource | undefined): (string | undefined)[] {
+  if (resource?.resourceType === 'Communication')
+    return (resource.payload ?? []).map(({ contentReference }) => contentReference?.reference)
+  return resource?.resourceType === 'Task'
+    ? (resource.input ?? []).map(({ valueReference }) => valueReference?.reference)
     : []
+}
+
+/** What the reader is to have, and not only who or what else it is about. */
+const isCarried = (expression: string): boolean => /\.(?:payload|input)\[/.test(expression)
 
 const bytesOf = (resource: Resource | undefined): (string | undefined)[] =>
   resource?.resourceType === 'DocumentReference'
@@ -82,9 +88,10 @@ function faultsOf(one: Content, known: ReadonlyMap<string, Known>, baseUrl: stri
   const closed = leads.filter(
     ({ expression, partnerId, isAboutChild }) =>
       partnerId !== forPartner &&
-      (partnerId !== undefined || isAboutChild || expression.includes('.payload[')),
+      (partnerId !== undefined || isAboutChild || isCarried(expression)),
   )
   const at = operation.resourceAt
+  const subject = resource?.resourceType === 'Task' ? 'for' : 'subject'
   const isUnnamed =
     leads.some(({ isAboutChild }) => isAboutChild) && childOf(one, baseUrl) === undefined
   return [
@@ -92,7 +99,7 @@ function faultsOf(one: Content, known: ReadonlyMap<string, Known>, baseUrl: stri
       partnerFault(expression, 'The partner does not see this. Send it along in the same Bundle.'),
     ),
     ...(isUnnamed && resource?.resourceType !== 'Binary'
-      ? [partnerFault(`${at}.subject`, 'Name the child: the law of the partner depends on it.')]
+      ? [partnerFault(`${at}.${subject}`, 'Name the child: the law of the partner depends on it.')]
       : []),
     ...(resource?.resourceType === 'Binary' && resource.securityContext === undefined
       ? [partnerFault(`${at}.securityContext`, 'Name the document that this belongs to.')]
