@@ -46,7 +46,7 @@ import { worklistRoute } from './http/worklist-route.ts'
 import { writeRoutes } from './http/write-routes.ts'
 import { healthRoutes, metadataRoute } from './http/system-routes.ts'
 import { answerUnreadable } from './http/unreadable-request.ts'
-import type { Context } from './services/context.ts'
+import { type Context, softwareOf } from './services/context.ts'
 
 /** From its first byte to its last; a referral of 4 MB needs 1.1 Mbit/s. */
 const REQUEST_TIMEOUT_MS = 30_000
@@ -101,7 +101,7 @@ export async function buildApp(
   installHeaderLimits(app)
   const { authenticate } = access
   const throttle = await installRateLimits(app, load.rateLimits)
-  await installOpenapi(app, context.software.split(' ')[1] ?? '')
+  await installOpenapi(app, softwareOf(context).version)
 
   await app.register(healthRoutes, { context })
   await app.register(async (open) => {
@@ -183,7 +183,7 @@ async function securedRoutes(fhir: FastifyInstance, context: Context): Promise<v
   await fhir.register(worklistRoute, { context })
   await fhir.register(validateRoute, {
     context,
-    knownProfiles: profileUrls(context.software.split(' ')[1] ?? ''),
+    knownProfiles: profileUrls(softwareOf(context).version),
   })
   await fhir.register(binaryRoutes, { context })
   await fhir.register(writeRoutes, { context })

@@ -7,7 +7,7 @@ import { writeJson } from '../fhir/decimal.ts'
 import type { Caller } from '../security/access-token.ts'
 import { basisOf } from './basis.ts'
 import { childInSight } from './child-in-sight.ts'
-import type { Context } from './context.ts'
+import { type Context, softwareOf } from './context.ts'
 import { unreferredTriage } from './unreferred-triage.ts'
 import { reading } from './unit-of-work.ts'
 
@@ -36,7 +36,7 @@ export async function applyPlan(
     child: await childInSight(tx, caller, patientId),
     basis: await basisOf(tx, context, caller, { language }),
   }))
-  const [, version = ''] = context.software.split(' ')
+  const { version } = softwareOf(context)
   return writeJson(
     appliedPlan({
       triage: unreferredTriage(context, basis, child),

@@ -7,6 +7,7 @@ import { serialise } from '../storage/idempotency.ts'
 import { insertVersions, type NewVersion } from '../storage/resource-writes.ts'
 import type { Context } from './context.ts'
 import { firstVersion } from './new-version.ts'
+import { auditedVersions } from './noted.ts'
 import { noteOpenings, openingsIn } from './reply-openings.ts'
 
 /** So many AuditEvents are written in one transaction. */
@@ -122,11 +123,7 @@ const recordOfOpenings = (
   action: 'U',
   outcome: 0,
   request: newId(),
-  about: written.map(({ type, id, version }) => ({
-    ref: `${type}/${id}`,
-    version,
-    did: 'updated',
-  })),
+  about: auditedVersions(written),
   patients: [...new Set(written.flatMap(({ search }) => search.patientId ?? []))],
   reason: 'reply-opened',
 })

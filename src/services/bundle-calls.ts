@@ -8,7 +8,7 @@ import { validateParameters } from '../fhir/validate-parameters.ts'
 import type { Caller } from '../security/access-token.ts'
 import { narrowedTypes } from '../security/scopes.ts'
 import { refusedEntry } from './bundle-reads.ts'
-import type { Context } from './context.ts'
+import { type Context, softwareOf } from './context.ts'
 import { documentsOf } from './docref.ts'
 import { atEntry, inResource } from './entry-errors.ts'
 import { everything } from './everything.ts'
@@ -86,7 +86,7 @@ function validated(context: Context, caller: Caller, call: CallOperation): Promi
     type,
     id,
     asked: () => asked(validateParameters(parameters, sent)),
-    knownProfiles: profileUrls(context.software.split(' ')[1] ?? ''),
+    knownProfiles: profileUrls(softwareOf(context).version),
   })
 }
 

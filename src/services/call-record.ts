@@ -1,6 +1,7 @@
 import { type AuditRecord, RENDERING } from '../fhir/audit-record.ts'
 import type { Identity } from '../security/access-token.ts'
 import type { Call } from '../security/call.ts'
+import { auditedThings } from './noted.ts'
 
 export interface CallEnd {
   readonly outcome: AuditRecord['outcome']
@@ -34,11 +35,7 @@ export function recordOf(
     request,
     purpose,
     query: asked === '' ? undefined : Buffer.from(asked).toString('base64'),
-    about: call.touched.map(({ type, id, version, did }) => ({
-      ref: `${type}/${id}`,
-      version,
-      did,
-    })),
+    about: auditedThings(call.touched),
     patients: call.patients,
     consent: call.consent,
     ...(headOnly === true ? { headOnly } : {}),

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto'
 import { capabilityStatement } from '../fhir/capability.ts'
-import type { Context } from './context.ts'
+import { type Context, softwareOf } from './context.ts'
 
 /** What this instance says that it can do, the same for everybody. */
 export interface Capabilities {
@@ -16,7 +16,7 @@ const BY_CONTEXT = new WeakMap<Context, Capabilities>()
 export function capabilities(context: Context): Capabilities {
   const known = BY_CONTEXT.get(context)
   if (known !== undefined) return known
-  const [name = '', version = ''] = context.software.split(' ')
+  const { name, version } = softwareOf(context)
   const { baseUrl, cors } = context
   const statement = capabilityStatement({ name, version, baseUrl, cors })
   const text = JSON.stringify(statement)

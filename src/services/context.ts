@@ -36,3 +36,12 @@ export interface Context {
   /** Name and version, as every result carries it. */
   readonly software: string
 }
+
+/** The name and the version of what runs. */
+export function softwareOf({ software }: Pick<Context, 'software'>): {
+  readonly name: string
+  readonly version: string
+} {
+  const [name = '', version = ''] = software.split(' ')
+  return { name, version }
+}

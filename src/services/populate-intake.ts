@@ -6,7 +6,7 @@ import { intakeResponse } from '../fhir/intake-response.ts'
 import type { Caller } from '../security/access-token.ts'
 import { RECORD_NEEDS } from './apply-plan.ts'
 import { childInSight } from './child-in-sight.ts'
-import type { Context } from './context.ts'
+import { type Context, softwareOf } from './context.ts'
 import { reading } from './unit-of-work.ts'
 
 const NEEDS = [
@@ -31,7 +31,7 @@ export async function populateIntake(
   const { record } = await reading(context, caller, NEEDS, (tx) =>
     childInSight(tx, caller, patientId),
   )
-  const [, version = ''] = context.software.split(' ')
+  const { version } = softwareOf(context)
   const authored = context.now().toISOString()
   return writeJson(intakeResponse(record, { patientId, version, authored }))
 }

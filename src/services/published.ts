@@ -6,7 +6,7 @@ import type { Resource } from '../fhir/r4/types.ts'
 import { searchValues } from '../fhir/search-values.ts'
 import { PUBLISHED_ON } from '../fhir/conformance/publication.ts'
 import { capabilities } from './capabilities.ts'
-import type { Context } from './context.ts'
+import { type Context, softwareOf } from './context.ts'
 import type { Kept } from './write.ts'
 
 /** One of the resources by which the service describes itself, the same for everybody. */
@@ -22,7 +22,7 @@ export function publishedResources(context: Context): readonly Published[] {
   const known = BY_CONTEXT.get(context)
   if (known !== undefined) return known
   const { statement } = capabilities(context)
-  const [, version = ''] = context.software.split(' ')
+  const { version } = softwareOf(context)
   const made = [{ ...statement, id: 'footing' }, ...publishedDefinitions(version)].map(
     (resource): Published => {
       const { resourceType: type, id = '', ...rest } = resource

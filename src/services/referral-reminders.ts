@@ -11,6 +11,7 @@ import { BEGINNING, clinicIds, concernedChildren } from '../storage/reminders.ts
 import type { Tx } from '../storage/transaction.ts'
 import { reminderVersions } from './child-reminders.ts'
 import type { Context } from './context.ts'
+import { auditedVersions } from './noted.ts'
 
 /** Resources whose children are looked at in one go. */
 const TOGETHER = 100
@@ -129,10 +130,6 @@ const recordOf = (
   action: versions.some(({ version }) => version === 1) ? 'C' : 'U',
   outcome: 0,
   request: newId(),
-  about: versions.map(({ type, id, version }) => ({
-    ref: `${type}/${id}`,
-    version,
-    did: version === 1 ? 'created' : 'updated',
-  })),
+  about: auditedVersions(versions),
   patients: [child],
 })

@@ -58,7 +58,7 @@ export async function readVersion(
 
 /** The given versions that are in sight, in any order. */
 export async function readVersions(
-  tx: Tx,
+  tx: Asking,
   clinicId: string,
   keys: readonly { readonly type: string; readonly id: string; readonly version: number }[],
 ): Promise<StoredVersion[]> {

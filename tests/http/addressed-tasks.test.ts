@@ -117,8 +117,10 @@ test.each<[string, () => Json | undefined, number]>([
 
 test('its owner finds it, takes it on and completes it', async () => {
   const place = placeOf(await create(staff, task(named(partner.partnerId))))
-  const found = await service.send(partner, { url: `/fhir/Task?_id=${place.split('/')[1]}` })
-  const [sent] = resources(found)
+  const url = `/fhir/Task?owner:identifier=${PARTNER}|${partner.partnerId}&_count=100`
+  const sent = resources(await service.send(partner, { url })).find(
+    ({ id }) => place === `Task/${String(id)}`,
+  )
 
   for (const status of ['accepted', 'completed']) {
     const body = { ...sent, status }
