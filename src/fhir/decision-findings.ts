@@ -97,6 +97,7 @@ export function urgencyFinding({ urgency, asOf }: Triage, context: DerivedContex
     role: 'referral-urgency',
     code: FINDING_CODES.urgency,
     asOf,
+    pictures: context.pictures ?? [],
     because: [
       say('answer.urgency', { score, priority, seeBy: day(seeBy) }),
       ...(raising.length === 0

@@ -24,7 +24,7 @@ import type {
   Quantity,
 } from './r4/types.ts'
 import { rounded } from './reading.ts'
-import { narrative, paragraph } from './xhtml.ts'
+import { narrative, paragraph, picture } from './xhtml.ts'
 
 /** What the derived resources of one triage have in common. */
 export interface DerivedContext {
@@ -41,7 +41,7 @@ export interface DerivedContext {
   readonly software: string
   /** In whose language the sentences are. */
   readonly speaker: Speaker
-  /** For the narrative of a plan. */
+  /** For the narrative of a plan, or of the urgency. */
   readonly pictures?: readonly Picture[]
 }
 
@@ -107,11 +107,13 @@ export interface FindingParts extends Value {
   readonly evidence: readonly Evidence[]
   readonly side?: Side
   readonly components?: readonly ObservationComponent[]
+  /** What shows the same as the elements, for the narrative. */
+  readonly pictures?: readonly Picture[]
 }
 
 /** One computed finding. `derivedFrom` names the observations used; other inputs are in the Provenance. */
 export function findingObservation(context: DerivedContext, parts: FindingParts): Observation {
-  const { role, code, asOf, because, evidence, side, components = [], ...value } = parts
+  const { role, code, asOf, because, evidence, side, components = [], pictures, ...value } = parts
   const used = [...new Set<string>(evidence)].filter(
     (ref) => ref.startsWith('Observation/') && context.unnamed?.includes(ref) !== true,
   )
@@ -122,6 +124,7 @@ export function findingObservation(context: DerivedContext, parts: FindingParts)
     text: narrative(
       paragraph(titleOf(code, context)),
       ...because.map((message) => paragraph(context.speaker.therapist(message))),
+      ...(pictures ?? []).map(picture),
     ),
     basedOn: [{ reference: context.referral }],
     status: 'final',

@@ -1,6 +1,6 @@
 import { INK, MUTED, PAPER } from './ink.ts'
 import { mark, type Mark, svgText } from './svg.ts'
-import { label, LARGE, linesOf, NORMAL, SMALL, textWidth } from './text.ts'
+import { FONT, label, LARGE, linesOf, NORMAL, SMALL, textWidth } from './text.ts'
 import type { Words } from './words.ts'
 
 export const WIDTH = 360
@@ -37,6 +37,7 @@ export function sheetText({ kind, title, description, ...sheet }: Sheet, words: 
       width: WIDTH,
       height,
       role: 'img',
+      ...FONT,
       'aria-labelledby': `${kind}-title ${kind}-description`,
       lang: words.language,
       'data-picture': kind,

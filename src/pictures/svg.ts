@@ -16,13 +16,13 @@ export const mark = (
 
 /** The text of an element and of all in it: well-formed XML, the same for the same marks. */
 export function svgText({ name, attributes, content }: Mark): string {
-  const written = Object.entries(attributes).flatMap(([key, value]) =>
-    value === undefined ? [] : [` ${key}="${attributeText(key, value)}"`],
-  )
-  const start = `<${name}${written.join('')}`
-  if (content.length === 0) return `${start}/>`
-  const inside = content.map((part) => (typeof part === 'string' ? escapeXml(part) : svgText(part)))
-  return `${start}>${inside.join('')}</${name}>`
+  let text = `<${name}`
+  for (const [key, value] of Object.entries(attributes))
+    if (value !== undefined) text += ` ${key}="${attributeText(key, value)}"`
+  if (content.length === 0) return `${text}/>`
+  text += '>'
+  for (const part of content) text += typeof part === 'string' ? escapeXml(part) : svgText(part)
+  return `${text}</${name}>`
 }
 
 function attributeText(key: string, value: string | number): string {
@@ -42,5 +42,10 @@ const ENTITIES: Readonly<Record<string, string>> = {
 // oxlint-disable-next-line no-control-regex -- they are what must not stand there
 const NO_XML = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff]|\p{Surrogate}/gu
 
-const escapeXml = (text: string): string =>
+/** Nearly every text is: in it there is nothing to replace. */
+const PLAIN = /^[\t\n\r !#-%(-;=?-~\u00a0-\ud7ff]*$/
+
+const escapeXml = (text: string): string => (PLAIN.test(text) ? text : escaped(text))
+
+const escaped = (text: string): string =>
   text.replaceAll(NO_XML, '\ufffd').replaceAll(/[&<>"']/g, (char) => ENTITIES[char] ?? '')

@@ -6,7 +6,8 @@ export const SMALL = 11
 export const NORMAL = 12
 export const LARGE = 15
 
-const FONT = { 'font-family': 'sans-serif' }
+/** Of the whole picture; which one is there is not known. */
+export const FONT = { 'font-family': 'sans-serif' }
 
 /** Widths as shares of the size, of the widest of the usual sans-serif fonts: which one is there is not known. */
 const WIDTHS: readonly (readonly [RegExp, number])[] = [
@@ -18,10 +19,24 @@ const WIDTHS: readonly (readonly [RegExp, number])[] = [
 const OTHER = 0.64
 const BOLD = 1.1
 
+/** Of each character that was measured: pictures have thousands, of some hundred kinds. */
+const SHARES = new Map<string, number>()
+
+function shareOf(char: string): number {
+  const measured = SHARES.get(char)
+  if (measured !== undefined) return measured
+  const share = WIDTHS.find(([of]) => of.test(char))?.[1] ?? OTHER
+  if (SHARES.size < MOST_SHARES) SHARES.set(char, share)
+  return share
+}
+
+/** More than any language of ours writes with, so that names from anywhere do not fill the memory. */
+const MOST_SHARES = 1000
+
 /** How wide a line is at most, in units of the drawing. */
 export function textWidth(text: string, size: number, weight?: 'bold'): number {
-  const shares = Array.from(text, (char) => WIDTHS.find(([of]) => of.test(char))?.[1] ?? OTHER)
-  const sum = shares.reduce((all, one) => all + one, 0)
+  let sum = 0
+  for (const char of text) sum += shareOf(char)
   return sum * size * (weight === 'bold' ? BOLD : 1)
 }
 
@@ -45,4 +60,4 @@ export interface Place {
 
 /** One line of text with its baseline at a place. */
 export const label = (text: string, at: Place, more: Attributes = {}): Mark =>
-  mark('text', { ...at, ...FONT, 'font-size': SMALL, fill: INK, ...more }, [text])
+  mark('text', { ...at, 'font-size': SMALL, fill: INK, ...more }, [text])

@@ -28,9 +28,20 @@ export function wordsOf({ language, voice = 'therapist' }: Tongue): Words {
     of,
     title: (message) => capitalised(of(message), language),
     say: (key, values) => of(say(key, values)),
-    number: (value, digits = 0) =>
-      new Intl.NumberFormat(language, { maximumFractionDigits: digits }).format(value),
+    number: (value, digits = 0) => numbersOf(language, digits).format(value),
   }
+}
+
+const NUMBERS = new Map<string, Intl.NumberFormat>()
+
+/** Made once: to make one takes far longer than to write a number with it. */
+function numbersOf(language: Language, digits: number): Intl.NumberFormat {
+  const key = `${language} ${digits}`
+  const known = NUMBERS.get(key)
+  if (known !== undefined) return known
+  const made = new Intl.NumberFormat(language, { maximumFractionDigits: digits })
+  NUMBERS.set(key, made)
+  return made
 }
 
 const capitalised = (text: string, language: Language): string =>

@@ -4,6 +4,7 @@ import { taskAfterTriage, triageFindings } from '../fhir/from-domain.ts'
 import { lawFindings } from '../fhir/law-findings.ts'
 import { riskAssessment } from '../fhir/risk-assessment.ts'
 import type { AnyResource } from '../fhir/r4/types.ts'
+import { drawPicture } from '../pictures/picture.ts'
 import type { Caller } from '../security/access-token.ts'
 import { insertVersions, type NewVersion } from '../storage/resource-writes.ts'
 import { readResources, type StoredVersion } from '../storage/resources.ts'
@@ -69,6 +70,8 @@ export function triageVersions(
 ): TriageVersions {
   const { triage: found, derived } = compute(context, record, asOf, basis)
   const triage = plausibly(() => explain(found, basis))
+  const { rules, chart, speaker } = basis
+  const pictures = [drawPicture('urgency', { triage, rules, chart }, speaker)]
   const updatedAt = context.now().toISOString()
   const { partnerId } = record.referral.stored
   const { baseUrl } = context
@@ -76,8 +79,8 @@ export function triageVersions(
 
   const risk = riskAssessment(triage, derived)
   const findings = [
-    ...triageFindings(triage, derived),
-    ...lawFindings(record, { triage, rules: basis.rules }, derived),
+    ...triageFindings(triage, { ...derived, pictures }),
+    ...lawFindings(record, { triage, rules }, derived),
     ...(risk === undefined ? [] : [risk]),
   ].map(first)
   const targets = findings.map(versionReference)

@@ -1,5 +1,7 @@
 import { beforeAll, expect, test } from 'vitest'
 import { z } from 'zod'
+import { narrativeComplaints } from '../../src/fhir/narrative.ts'
+import { isStaticPicture } from '../../src/fhir/static-picture.ts'
 import {
   bundleOf,
   changed,
@@ -419,4 +421,22 @@ test('a Task that is sent after its request is received as one that came with it
     meta: { versionId: '2' },
   })
   expect(await count()).toBe(before)
+})
+
+test('the narrative of the urgency carries the picture that $chart draws, in words too', async () => {
+  const { at, get, triage } = await referred(referralParts({ key: 'urgency-picture' }))
+  const found = resources(await triage()).find(
+    (one) =>
+      one['resourceType'] === 'Observation' &&
+      Finding.parse(one).code.coding[0]?.code === 'referral-urgency',
+  )
+  const { div } = z.object({ text: z.object({ div: z.string() }) }).parse(found).text
+  const { text: drawn } = await get(`${at('referral')}/$chart?kind=urgency`)
+
+  const [, data = '', words = ''] =
+    /<img src="data:image\/svg\+xml;base64,([^"]+)" alt="([^"]+)"\/>/.exec(div) ?? []
+  expect(isStaticPicture(data)).toBe(true)
+  expect(Buffer.from(data, 'base64').toString()).toBe(drawn)
+  expect(words).toContain('Motor delay')
+  expect(narrativeComplaints(div)).toEqual([])
 })
