@@ -58,6 +58,9 @@ const Value = {
   valueString: z.string().optional(),
   valueInteger: z.number().optional(),
   valueBoolean: z.boolean().optional(),
+  valueRange: z.object({ low: Quantity.optional(), high: Quantity.optional() }).optional(),
+  valueDateTime: z.string().optional(),
+  valuePeriod: z.object({ start: z.string().optional(), end: z.string().optional() }).optional(),
   dataAbsentReason: Concept.optional(),
 }
 export const Observation = z.object({
@@ -65,6 +68,7 @@ export const Observation = z.object({
   id: z.string(),
   code: Concept,
   effectiveDateTime: z.string().optional(),
+  bodySite: Concept.optional(),
   ...Value,
   note: z.array(Note).optional(),
   component: z.array(z.object({ code: Concept, ...Value })).optional(),
@@ -130,6 +134,11 @@ type Named = z.infer<typeof Concept>
 export const named = (concept: Named | undefined): string =>
   concept?.text ?? concept?.coding?.[0]?.display ?? concept?.coding?.[0]?.code ?? ''
 
+/** What a concept is called by its codes, where its text says more than a name. */
+export const titled = (concept: Named | undefined): string =>
+  (concept?.coding ?? []).flatMap(({ display, code }) => display ?? code ?? []).join(': ') ||
+  named(concept)
+
 /** Its code in a code system; of the first, when none is named. */
 export const codeIn = (concept: Named | undefined, system?: string): string | undefined =>
   concept?.coding?.find((one) => system === undefined || one.system === system)?.code
@@ -145,11 +154,31 @@ export function nameOf({ name }: Patient): string {
   return first?.text ?? (parts.join(' ') || 'No name')
 }
 
+type Amount = z.infer<typeof Quantity>
+
+const amount = ({ value, unit }: Amount): string =>
+  [value, unit].filter((part) => part !== undefined).join(' ')
+
+interface Ends {
+  readonly low?: Amount | undefined
+  readonly high?: Amount | undefined
+}
+
+function span({ low, high }: Ends): string {
+  if (high?.value === undefined) return low === undefined ? '' : `from ${amount(low)}`
+  if (low?.value === undefined) return `up to ${amount(high)}`
+  return low.value === high.value ? amount(high) : `${low.value} to ${amount(high)}`
+}
+
 /** A value in words; empty when there is none. */
 export function valueOf(one: Valued): string {
-  const { valueQuantity, valueBoolean, valueInteger, valueString } = one
-  if (valueQuantity?.value !== undefined)
-    return [valueQuantity.value, valueQuantity.unit].filter((part) => part !== undefined).join(' ')
+  const { valueQuantity, valueRange, valueDateTime, valuePeriod } = one
+  const { valueBoolean, valueInteger, valueString } = one
+  if (valueQuantity?.value !== undefined) return amount(valueQuantity)
+  if (valueRange !== undefined) return span(valueRange)
+  if (valueDateTime !== undefined) return valueDateTime
+  if (valuePeriod !== undefined)
+    return [valuePeriod.start, valuePeriod.end].map((day) => day ?? '…').join(' to ')
   if (valueBoolean !== undefined) return valueBoolean ? 'yes' : 'no'
   if (valueInteger !== undefined) return String(valueInteger)
   if (one.valueCodeableConcept !== undefined) return named(one.valueCodeableConcept)

@@ -79,9 +79,12 @@ function results({
 const doneIn = ({ type, subtype = [] }: AuditEvent): string =>
   subtype.map(({ display, code }) => display ?? code ?? '').join(' ') || (type.display ?? '')
 
+/** So many references stand open; a transaction names dozens. */
+const SHOWN = 4
+
 /** Children lead to their pages; of all else the reference. */
-const aboutIn = ({ entity = [] }: AuditEvent): string =>
-  entity
+function aboutIn({ entity = [] }: AuditEvent): string {
+  const all = entity
     .flatMap(({ what }) => what?.reference ?? [])
     .map((reference) => {
       const child = idIn('Patient', reference)
@@ -89,4 +92,8 @@ const aboutIn = ({ entity = [] }: AuditEvent): string =>
         ? text(reference)
         : html`<a href="/children/${child}">${reference}</a>`
     })
-    .join('<br>')
+  const more = all.slice(SHOWN)
+  return more.length < 2
+    ? all.join('<br>')
+    : `${all.slice(0, SHOWN).join('<br>')}<details><summary>${more.length} more</summary>${more.join('<br>')}</details>`
+}

@@ -1,5 +1,5 @@
 import { html } from 'ghtml'
-import { FINDING_CODES } from '../fhir/finding-codes.ts'
+import { TASK_CODES } from '../fhir/workflow-codes.ts'
 import {
   CarePlan,
   codeIn,
@@ -10,8 +10,8 @@ import {
   type Patient,
   type Task,
   those,
-  valueOf,
 } from './answers.ts'
+import { findingsOf } from './findings.ts'
 import { type Frame, pageOf, tableOf, text, timeOf } from './layout.ts'
 
 /** What the API says of one child. */
@@ -43,7 +43,7 @@ export function childPage(frame: Omit<Frame, 'title' | 'at'>, content: ChildCont
       tasksOf(child, tasks),
       ...(referral === undefined
         ? ['<p>Nothing was referred yet.</p>']
-        : [findingsOf(referral), picturesOf(referral), planOf(referral)]),
+        : [findingsOf(referral.findings), picturesOf(referral), planOf(referral)]),
     ].join('\n'),
   )
 }
@@ -64,7 +64,7 @@ function personOf({ id, birthDate, gender, identifier = [] }: Patient): string {
 function tasksOf(child: Patient, tasks: readonly Task[]): string {
   const rows = tasks.map((task) => {
     const referral = idIn('ServiceRequest', task.focus?.reference)
-    const name = named(task.code) || 'Task'
+    const name = taskName(task)
     return [
       referral === undefined
         ? text(name)
@@ -87,40 +87,20 @@ function tasksOf(child: Patient, tasks: readonly Task[]): string {
   }`
 }
 
+const TASK_NAMES: ReadonlyMap<string, string> = new Map(
+  Object.values(TASK_CODES).map(({ code, display }) => [code, display]),
+)
+
+/** A sender may give the code of a Task alone. */
+const taskName = ({ code }: Task): string =>
+  TASK_NAMES.get(codeIn(code) ?? '') ?? (named(code) || 'Task')
+
 const picturesOf = ({ pictures }: ReferralContent): string =>
   pictures.length === 0
     ? ''
     : html`<h2>Pictures</h2><div class="pictures">!${pictures
         .map((svg) => html`<figure>!${svg}</figure>`)
         .join('\n')}</div>`
-
-/** What decides stands open at the top; the rest opens by itself when it is asked for. */
-const DECIDING: readonly string[] = [FINDING_CODES.suitability.code, FINDING_CODES.urgency.code]
-
-/** Each finding with its value and the sentences that say why. */
-function findingsOf({ findings }: ReferralContent): string {
-  const first = findings.filter((one) => DECIDING.includes(codeIn(one.code) ?? ''))
-  const others = findings.filter((one) => !first.includes(one))
-  return html`<h2>Findings and reasons</h2>!${
-    [
-      ...first.map((one) => findingOf(one, true)),
-      ...others.map((one) => findingOf(one, false)),
-    ].join('\n') || '<p>Nothing was computed yet.</p>'
-  }`
-}
-
-function findingOf(one: Observation, isOpen: boolean): string {
-  const reasons = (one.note ?? []).map((note) => html`<li>${note.text}</li>`).join('')
-  const components = (one.component ?? []).map(
-    (part) => html`<div><dt>${named(part.code)}</dt><dd>${valueOf(part)}</dd></div>`,
-  )
-  const value = valueOf(one)
-  return html`<details!${isOpen ? ' open' : ''}><summary><h3>${named(one.code)}</h3>!${
-    value === '' ? '' : html`: ${value}`
-  }</summary>!${reasons === '' ? '' : `<ul>${reasons}</ul>`}!${
-    components.length === 0 ? '' : `<dl class="facts">${components.join('')}</dl>`
-  }</details>`
-}
 
 /** The narrative of the plan is made by the service itself, and is safe XHTML as R4 asks. */
 function planOf({ plan }: ReferralContent): string {

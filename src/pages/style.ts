@@ -17,17 +17,17 @@ button, input, select { font: inherit; min-height: 2.5rem; padding: 0.25rem 0.6r
 input[type=checkbox] { min-height: 1.5rem; min-width: 1.5rem; vertical-align: middle }
 button { background: var(--link); color: #fff; border-color: var(--link); cursor: pointer }
 .sign-in label { display: block } .sign-in input { width: min(100%, 24rem) }
-.filter { display: flex; flex-wrap: wrap; gap: 0.5rem 1.25rem; align-items: end; padding: 0.75rem; background: var(--pale) } .filter p { margin: 0 } .filter label { margin-right: 0.3rem }
+.filter { display: flex; flex-wrap: wrap; gap: 0.5rem 1.25rem; align-items: end; padding: 0.75rem; background: var(--pale) } .filter p { margin: 0; display: flex; align-items: center; min-height: 2.5rem } .filter label { margin-right: 0.3rem }
 .alert { border-left: 6px solid #a30000; padding: 0.5rem 1rem; background: #fdf0f0 }
 table { border-collapse: collapse; width: 100%; margin: 1rem 0 }
 caption { text-align: left; font-weight: 700; padding: 0.3rem 0 }
 th, td { text-align: left; vertical-align: top; padding: 0.45rem 0.6rem 0.45rem 0; border-bottom: 1px solid var(--line); overflow-wrap: break-word }
 time { white-space: nowrap }
 tbody th { font-weight: 400 } thead th { border-bottom: 2px solid var(--ink) }
-small { color: var(--quiet); display: block }
-.facts { display: grid; grid-template-columns: repeat(auto-fill, minmax(16rem, 1fr)); gap: 0.3rem 1.5rem; margin: 0.5rem 0 } .facts div { border-bottom: 1px solid var(--line); padding: 0.2rem 0 } dt { color: var(--quiet) } dd { margin: 0 }
+small { color: var(--quiet); display: block; font-weight: 400 }
+.facts { display: grid; grid-template-columns: repeat(auto-fill, minmax(16rem, 1fr)); gap: 0.3rem 1.5rem; margin: 0.5rem 0 } .facts div { border-bottom: 1px solid var(--line); padding: 0.2rem 0 } dt { color: var(--quiet) } dt::first-letter { text-transform: uppercase } dd { margin: 0 }
 .pictures { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(22.5rem, 100%), 1fr)); gap: 1rem } figure { margin: 0 } figure svg { width: 100%; max-width: 30rem; height: auto }
-details { border-bottom: 1px solid var(--line) } summary { padding: 0.45rem 0; cursor: pointer } summary h3 { display: inline; margin: 0 } details > :not(summary) { margin-left: 1.2rem }
+details { border-bottom: 1px solid var(--line) } summary { padding: 0.45rem 0; cursor: pointer } summary h3 { display: inline; margin: 0 } details > ul { margin: 0.3rem 0; padding-left: 1.4rem } td details { border: 0 } td summary { color: var(--link) }
 img { max-width: 100%; height: auto }
 footer { color: var(--quiet); border-top: 1px solid var(--line); margin-top: 2rem }
 @media (max-width: 40rem) {

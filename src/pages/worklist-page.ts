@@ -104,7 +104,8 @@ function rowOf(task: Task, children: Children, today: string): readonly string[]
 
 function urgencyOf({ priority, extension = [] }: Task): string {
   const score = extension.find(({ url }) => url === WORKFLOW_EXTENSIONS.urgencyScore)?.valueDecimal
-  return text([priority ?? 'not decided', score].filter((part) => part !== undefined).join(', '))
+  const ofHundred = score === undefined ? [] : [`${score} of 100`]
+  return text([priority ?? 'not decided', ...ofHundred].join(', '))
 }
 
 const REASONS: ReadonlyMap<string, string> = new Map(

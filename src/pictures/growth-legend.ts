@@ -4,6 +4,9 @@ import type { LegendRow } from './legend.ts'
 import { diamond, dot, square, stroke, upright } from './shapes.ts'
 import type { Words } from './words.ts'
 
+/** Of the average foot: in long dashes, so that it is no limit of a size in grey either. */
+export const CURVE = { stroke: RULE, 'stroke-width': 2, 'stroke-dasharray': '10 4' }
+
 /** What each shape around the foot length means; only of those that are there. */
 export function growthLegend({ age, feet, curve }: GrowthPicture, words: Words): LegendRow[] {
   const has = (side: 'left' | 'right') =>
@@ -37,7 +40,7 @@ export function growthLegend({ age, feet, curve }: GrowthPicture, words: Words):
     {
       text: words.say('part.length-curve'),
       isThere: curve.length > 0,
-      sample: flat({ stroke: RULE, 'stroke-width': 2 }),
+      sample: flat(CURVE),
     },
     { text: words.say('part.size-limit'), sample: flat({ stroke: MUTED, 'stroke-width': 0.9 }) },
     {

@@ -3,7 +3,7 @@ import { say } from '../domain/messages/message.ts'
 import { AXIS_HEIGHT, bottomAxis, line } from './axes.ts'
 import type { CurvePoint, GrowingFoot, GrowthPicture } from './growth-picture.ts'
 import { HEIGHT, LEFT, RIGHT, type Scales, scalesOf } from './growth-scales.ts'
-import { growthLegend } from './growth-legend.ts'
+import { CURVE, growthLegend } from './growth-legend.ts'
 import { CHILD, INK, MUTED, RULE } from './ink.ts'
 import { legend } from './legend.ts'
 import { refitMarks } from './refit-marks.ts'
@@ -100,9 +100,7 @@ function curveMarks(curve: readonly CurvePoint[], { x, y }: Scales): Mark[] {
     .digits(2)
   const inView = curve.filter(({ age }) => age >= first && age <= last)
   const d = path(inView)
-  return d === null || inView.length === 0
-    ? []
-    : [mark('path', { d, fill: 'none', stroke: RULE, 'stroke-width': 2 })]
+  return d === null || inView.length === 0 ? [] : [mark('path', { d, fill: 'none', ...CURVE })]
 }
 
 /** Of two feet that are equally long on one day both are seen: the square lies inside the circle. */

@@ -93,6 +93,8 @@ function seenText({ state, interval }: MilestoneRow): Message {
   const { from, to } = interval
   if (to === null)
     return from > 0 ? say('part.seen-not-yet', { from }) : say('part.seen-not-before-due')
+  // Known to the day: both ages are the same as they are written.
+  if (from > 0 && from.toFixed(1) === to.toFixed(1)) return say('part.seen-at', { to })
   return from > 0 ? say('part.seen-between', { from, to }) : say('part.seen-by', { to })
 }
 

@@ -94,6 +94,23 @@ describe('the page of a child', () => {
     expect(page.text).toContain('not a diagnosis')
   })
 
+  test('names what each value is of, and says ranges, days and whether a criterion holds', async () => {
+    const clinic = await service.clinic()
+    await service.refer(clinic.partner, referralParts({ key: 'values' }))
+    const reader = await browser(service, { clinicId: clinic.staff.clinicId })
+    await enter(reader)
+    const { id } = await childOf(clinic.staff)
+    const { text } = await reader.get(`/children/${id}`)
+
+    expect(text).toMatch(/<h3>Milestone percentile, Walks alone<\/h3>: [\d.]+ to [\d.]+ %/)
+    expect(text).toMatch(/<h3>Device size, Left[^<]*<\/h3>/)
+    expect(text).toMatch(/<dt>To be seen by<\/dt><dd>\d{4}-\d\d-\d\d<\/dd>/)
+    expect(text).toMatch(/<dt>Urgency, possible range<\/dt><dd>[\d.]+/)
+    expect(text).toMatch(/<dt>bears weight<\/dt><dd>Yes\. Bears weight:/)
+    expect(text).toContain('>Referral for orthotic assessment</a>')
+    expect(text).not.toMatch(/<dd><\/dd>/)
+  }, 60_000)
+
   test('that there is not, or of another clinic, is not found; the words are the API’s', async () => {
     const elsewhere = await service.clinic()
     await service.refer(elsewhere.partner, smallReferral({ key: 'elsewhere' }))
@@ -141,6 +158,12 @@ describe('the search of the audit', () => {
       await service.send(staff, { url: `/fhir/AuditEvent?altid=${one.clientId}&_count=100` }),
     )
     expect(JSON.stringify(events)).toContain(`Patient/${id}`)
+  })
+
+  test('keeps the long list of what a transaction wrote folded', async () => {
+    const { text } = await one.get('/audit?ask=yes')
+
+    expect(text).toMatch(/<details><summary>\d+ more<\/summary>/)
   })
 
   test('narrows to a day, an action, a system and what was refused', async () => {

@@ -2,11 +2,12 @@ import { assert, property } from 'fast-check'
 import { expect, test } from 'vitest'
 import { civilDate } from '../../src/domain/calendar.ts'
 import { ageOn } from '../../src/domain/development/age.ts'
-import { MILESTONES } from '../../src/domain/child.ts'
+import { type MilestoneCheck, MILESTONES } from '../../src/domain/child.ts'
 import { drawPicture } from '../../src/pictures/picture.ts'
 import type { PictureFacts } from '../../src/pictures/picture-facts.ts'
 import { anyPictureFacts, factsOf } from '../helpers/any-picture.ts'
-import { child } from '../helpers/child.ts'
+import { child, fact } from '../helpers/child.ts'
+import { on } from '../helpers/law-dates.ts'
 import { numberOf, type SvgElement, textsOf, withData } from '../helpers/svg.ts'
 
 const drawn = (facts: PictureFacts) => drawPicture('milestones', facts, { language: 'en' }).svg
@@ -123,4 +124,24 @@ test('of a child nobody looked at nothing is drawn but the windows, and it is sa
   expect(withData(svg, 'value')).toEqual([])
   expect(textsOf(svg).filter((text) => text === 'not known')).toHaveLength(MILESTONES.length - 1)
   expect(textsOf(svg)).toContain('not seen; left out, as some children never crawl')
+})
+
+test('an age that is known to the day is told once', () => {
+  const seen = fact<MilestoneCheck>(
+    {
+      milestone: 'walking-alone',
+      attained: true,
+      attainedOn: civilDate('2026-02-20'),
+      reportedBy: 'professional',
+    },
+    '2026-02-20',
+  )
+  const facts = factsOf(
+    child({ birthDate: on('2025-02-01'), milestoneChecks: [seen] }),
+    civilDate('2026-03-01'),
+  )
+  if (facts === undefined) throw new Error('no facts')
+
+  const told = textsOf(drawn(facts)).filter((line) => line.includes('seen at'))
+  expect(told).toEqual(['first seen at 12.6 months'])
 })
