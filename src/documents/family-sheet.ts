@@ -2,12 +2,13 @@ import { say } from '../domain/messages/message.ts'
 import type { FittingPlan, WearDay } from '../domain/plan/fitting.ts'
 import type { Words } from '../pictures/words.ts'
 import { type DocumentFacts, isPlanned } from './document-facts.ts'
-import { blanks, list, paragraph, type Section, section, table } from './document.ts'
+import { blanks, heading, list, paragraph, type Section, section, table } from './document.ts'
 import { capital } from './foot-history.ts'
 import { followUpSection, planSection, visits } from './plan-sections.ts'
 
 /**
- * The sheet for the family, in plain words. Limits and times are those of the clinic's rule set, beside a place
+ * The sheet for the family, in plain words, with what published leaflets tell of socks, heel, straps, skin, wear
+ * and shoes (SOURCES orthosis-leaflets; of ankle-foot orthoses, none of supramalleolar ones). Limits and times are those of the clinic's rule set, beside a place
  * where the clinic writes others; whom to call is for the clinic to fill in.
  *
  * @param words in the voice for the family
@@ -47,7 +48,7 @@ export const familySheet = (facts: DocumentFacts, words: Words): readonly Sectio
     'cautions',
     words.say('part.cautions'),
     paragraph(words.say('caution.physician-at-once')),
-    [paragraph(words.say('paper-family.ask'))],
+    paragraph(words.say('paper-family.ask')),
   ),
 ]
 
@@ -58,6 +59,8 @@ const which = ({ devices }: FittingPlan, words: Words): Section =>
     paragraph(words.say('paper-plan.proposal')),
     list(devices.map(({ side }) => capital(words.say('part.orthosis-of-foot', { side })))),
     list(devices.flatMap(({ materials, shoe }) => [...materials, ...shoe]).map(words.of)),
+    heading(words.say('part.paper-put-on')),
+    paragraph(words.say('paper-family.put-on')),
   )
 
 const wear = (plan: FittingPlan, words: Words): Section =>
@@ -65,6 +68,7 @@ const wear = (plan: FittingPlan, words: Words): Section =>
     'wear',
     words.say('part.paper-wear-table'),
     paragraph(words.of(plan.wear.wording)),
+    paragraph(words.say('paper-family.clinic-first')),
     table(
       [words.say('part.day'), words.say('part.paper-from-plan'), words.say('part.paper-by-clinic')],
       steps(plan.wear.days).map(({ from, to, minutes }) => [

@@ -46,9 +46,17 @@ function pieceHtml(piece: Piece, title: string): string {
 
 /** A table that is wider than a screen scrolls by itself, also with the keyboard. */
 const tableHtml = ({ head, rows }: Table, title: string): string =>
-  `<div class="wide" role="group" tabindex="0" aria-label="${escapeXhtml(title)}"><table${head.length === 0 ? ' class="pairs"' : ''}>${headHtml(head)}<tbody>${rows
+  `<div class="wide" role="group" tabindex="0" aria-label="${escapeXhtml(title)}"><table${classOf(head, rows)}>${headHtml(head)}<tbody>${rows
     .map(rowHtml)
     .join('\n')}</tbody></table></div>`
+
+/** Dates and other short names of rows stay on one line, where there is room. */
+const BRIEF = 24
+
+function classOf(head: Table['head'], rows: Table['rows']): string {
+  if (head.length === 0) return ' class="pairs"'
+  return rows.every(([first = '']) => first.length <= BRIEF) ? ' class="brief"' : ''
+}
 
 const headHtml = (head: readonly string[]): string =>
   head.length === 0

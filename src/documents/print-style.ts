@@ -34,6 +34,7 @@ figure svg { max-width: 100%; height: auto }
 .large h1 { font-size: 26pt }
 .large h2 { font-size: 22pt }
 .large h3, .large #about { font-size: 18pt }
-@media (max-width: 700px) { figure { max-width: 100% } .blanks div { flex-wrap: wrap } .blanks dt, .blanks dd { flex-basis: 100% } }
+.brief tbody th { white-space: nowrap }
+@media screen and (max-width: 700px) { .large { font-size: 15pt } .large h1 { font-size: 20pt } .large h2 { font-size: 17pt } .large h3, .large #about { font-size: 15pt } .brief tbody th { white-space: normal } th, td { padding: 1mm } figure { max-width: 100% } .blanks div { flex-wrap: wrap } .blanks dt, .blanks dd { flex-basis: 100% } }
 @media print { figure { max-width: 49% } main { padding: 0; max-width: none } .wide { overflow: visible } }
 `.replaceAll(/\n\s*/g, '\n')
