@@ -3,7 +3,7 @@ import type { Milestone } from '../child.ts'
 import { type Message, say } from '../messages/message.ts'
 import { WHO_MOTOR_2006 } from '../tables/who-motor-2006.ts'
 import { WHO_MOTOR_MODEL } from '../tables/who-motor-model.ts'
-import { type Months, months } from '../units.ts'
+import type { Months } from '../units.ts'
 
 /** Shares of reference children, percent. A point has `low` equal to `high`. */
 export interface PercentileRange {
@@ -26,18 +26,6 @@ export function shareAttainedBy(milestone: Milestone, age: Months): number {
   const { family, median, spread } = WHO_MOTOR_MODEL.curves[milestone]
   const z = Math.log(age / median) / spread
   return family === 'log-normal' ? normal.cdf(z, 0, 1) : 1 / (1 + Math.exp(-z))
-}
-
-/**
- * By which age does a share of reference children, above 0 and below 1, have the milestone?
- *
- * @see WHO_MOTOR_MODEL
- */
-export function ageAttainedBy(milestone: Milestone, share: number): Months {
-  if (!(share > 0 && share < 1)) throw new RangeError('share must be above 0 and below 1')
-  const { family, median, spread } = WHO_MOTOR_MODEL.curves[milestone]
-  const z = family === 'log-normal' ? normal.quantile(share, 0, 1) : Math.log(share / (1 - share))
-  return months(median * Math.exp(spread * z))
 }
 
 /**

@@ -2,7 +2,7 @@ import logisticCdf from '@stdlib/stats-base-dists-logistic-cdf'
 import { assert, constantFrom, double, property } from 'fast-check'
 import jstat from 'jstat'
 import { expect, test } from 'vitest'
-import { ageAttainedBy, shareAttainedBy } from '../../../src/domain/development/percentile.ts'
+import { shareAttainedBy } from '../../../src/domain/development/percentile.ts'
 import { WHO_MOTOR_MODEL } from '../../../src/domain/tables/who-motor-model.ts'
 import { months } from '../../../src/domain/units.ts'
 
@@ -37,20 +37,5 @@ test('the share of the other milestones is the logistic distribution of stdlib i
 
       expect(shareAttainedBy(milestone, months(age))).toBeCloseTo(expected, 12)
     }),
-  )
-})
-
-test('the age of a share of sitters is the normal quantile of jstat', () => {
-  assert(
-    property(
-      constantFrom(...LOG_NORMAL),
-      double({ min: 0.001, max: 0.999, noNaN: true }),
-      (milestone, share) => {
-        const { median, spread } = WHO_MOTOR_MODEL.curves[milestone]
-        const expected = Math.exp(normal.inv(share, Math.log(median), spread))
-
-        expect(ageAttainedBy(milestone, share)).toBeCloseTo(expected, 5)
-      },
-    ),
   )
 })
