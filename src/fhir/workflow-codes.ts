@@ -56,7 +56,10 @@ const GUIDE = {
   completed: guide('7.0', 'Service Request Fulfillment Completed'),
 } as const
 
-/** What a state is called in the guide; a draft, a pause, a failure and an error have no name there. */
+/**
+ * What a state is called in the guide; a draft, a pause and an error have no name there. What was begun and is given
+ * up by the clinic is declined there too (its rows 10, 17, 25 and 33), as R4 has no step from in-progress to rejected.
+ */
 export const GUIDE_CODES: Readonly<Partial<Record<ReferralState, Code>>> = {
   sent: GUIDE.created,
   'in-triage': GUIDE.created,
@@ -70,6 +73,7 @@ export const GUIDE_CODES: Readonly<Partial<Record<ReferralState, Code>>> = {
   completed: GUIDE.completed,
   'loop-closed': GUIDE.completed,
   rejected: GUIDE.declined,
+  failed: GUIDE.declined,
   cancelled: GUIDE.cancelled,
 }
 

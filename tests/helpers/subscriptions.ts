@@ -6,7 +6,7 @@ import { deliver } from '../../src/services/notification-delivery.ts'
 import type { Sender } from '../../src/services/notification-sending.ts'
 import { openExchange } from '../../src/services/outgoing-request.ts'
 import type { Json } from './referral.ts'
-import { BASE, type Sent, type TestService, type Who } from './service.ts'
+import { BASE, type Sent, type TestService, testService, type Who } from './service.ts'
 
 // Subscriptions of invented systems, and an endpoint on loopback that notes what it is told.
 
@@ -120,6 +120,28 @@ export const senderOf = ({ service }: TestService, origins: readonly string[]): 
   issuer: ISSUER,
   random: () => 1,
 })
+
+export interface Telling {
+  readonly service: TestService
+  readonly endpoint: Receiver
+  readonly sender: Sender
+  readonly close: () => Promise<void>
+}
+
+/** A service that may tell an endpoint on loopback, and who does the telling. */
+export async function tellingService(): Promise<Telling> {
+  const endpoint = await receiver()
+  const service = await testService({ notifyOrigins: [endpoint.origin] })
+  return {
+    service,
+    endpoint,
+    sender: senderOf(service, [endpoint.origin]),
+    close: async () => {
+      await service.close()
+      await endpoint.close()
+    },
+  }
+}
 
 /** Tells everybody what there is to tell now. */
 export async function tell(service: TestService, sender: Sender): Promise<void> {

@@ -11,17 +11,15 @@ import {
   keptAs,
   resource,
   type TestService,
-  testService,
   type Who,
 } from '../helpers/service.ts'
 import {
   read,
   type Receiver,
-  receiver,
-  senderOf,
   subscribed,
   subscription,
   tell,
+  tellingService,
 } from '../helpers/subscriptions.ts'
 
 // Who reads, and is told of, what staff write: a partner what is addressed to it, and nobody else.
@@ -47,9 +45,8 @@ interface Sent {
 }
 
 beforeAll(async () => {
-  endpoint = await receiver()
-  service = await testService({ notifyOrigins: [endpoint.origin] })
-  sender = senderOf(service, [endpoint.origin])
+  const telling = await tellingService()
+  ;({ service, endpoint, sender } = telling)
   ;({ staff, partner, other } = await service.clinic())
   own = await sentBy(partner)
   foreign = await sentBy(other)
@@ -60,10 +57,7 @@ beforeAll(async () => {
     for (const topic of ['message-sent', 'document-issued'])
       await subscribed(service, who, subscription(`${endpoint.origin}${path}`, { topic }))
   await tell(service, sender)
-  return async () => {
-    await service.close()
-    await endpoint.close()
-  }
+  return telling.close
 })
 
 beforeEach(async () => {

@@ -10,17 +10,15 @@ import {
   resource,
   resources,
   type TestService,
-  testService,
   type Who,
 } from '../helpers/service.ts'
 import {
   read,
   type Receiver,
-  receiver,
-  senderOf,
   subscribed,
   subscription,
   tell,
+  tellingService,
 } from '../helpers/subscriptions.ts'
 
 // A Task of staff belongs to whoever owns it: a partner that is to do something reads it and is told of it.
@@ -37,9 +35,8 @@ let other: Who
 let own: { readonly patient: string; readonly referral: string; readonly organisation: string }
 
 beforeAll(async () => {
-  endpoint = await receiver()
-  service = await testService({ notifyOrigins: [endpoint.origin] })
-  sender = senderOf(service, [endpoint.origin])
+  const telling = await tellingService()
+  ;({ service, endpoint, sender } = telling)
   ;({ staff, partner, other } = await service.clinic())
   const parts = smallReferral({ key: 'tasks' })
   const answer = await service.refer(partner, parts)
@@ -58,10 +55,7 @@ beforeAll(async () => {
   }
   await tell(service, sender)
   await tell(service, sender)
-  return async () => {
-    await service.close()
-    await endpoint.close()
-  }
+  return telling.close
 })
 
 beforeEach(() => {

@@ -12,14 +12,7 @@ import {
   testService,
   type Who,
 } from '../helpers/service.ts'
-import {
-  read,
-  receiver,
-  senderOf,
-  subscribed,
-  subscription,
-  tell,
-} from '../helpers/subscriptions.ts'
+import { read, subscribed, subscription, tell, tellingService } from '../helpers/subscriptions.ts'
 
 // A loop is closed when the referrer has opened the reply: judgement, since the open guides for referrals
 // end at the reply being sent. What counts is the content of the reply, not that it is listed.
@@ -308,12 +301,10 @@ test('that the exchange closed it stands in the log, as its own doing', async ()
 
 describe('a subscriber', () => {
   test('of the referrer hears that the loop is closed, as a change of the referral', async () => {
-    const endpoint = await receiver()
-    const told = await testService({ notifyOrigins: [endpoint.origin] })
+    const { service: told, endpoint, sender, close } = await tellingService()
     try {
       const clinic = await told.clinic()
       const own = await underWay(told, clinic.partner, 'told')
-      const sender = senderOf(told, [endpoint.origin])
       const hears = async (who: Who, path: string) =>
         subscribed(
           told,
@@ -348,8 +339,7 @@ describe('a subscriber', () => {
       // A handshake and nothing else.
       expect(endpoint.at('/other').map(read)).toMatchObject([{ type: 'handshake' }])
     } finally {
-      await told.close()
-      await endpoint.close()
+      await close()
     }
   })
 })

@@ -26,11 +26,10 @@ import {
 import {
   read,
   type Receiver,
-  receiver,
-  senderOf,
   subscribed,
   subscription,
   tell,
+  tellingService,
 } from '../helpers/subscriptions.ts'
 
 // Receivers that fail, and a dispatcher that dies: every event comes at least once, in order, with its number.
@@ -47,13 +46,9 @@ let sent = 0
 const LONG_MS = 3_600_001
 
 beforeAll(async () => {
-  endpoint = await receiver()
-  service = await testService({ notifyOrigins: [endpoint.origin] })
-  sender = senderOf(service, [endpoint.origin])
-  return async () => {
-    await service.close()
-    await endpoint.close()
-  }
+  const telling = await tellingService()
+  ;({ service, endpoint, sender } = telling)
+  return telling.close
 })
 
 beforeEach(async () => {

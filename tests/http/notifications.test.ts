@@ -13,18 +13,16 @@ import {
   resource,
   resources,
   type TestService,
-  testService,
   type Who,
 } from '../helpers/service.ts'
 import {
   ISSUER,
   read,
   type Receiver,
-  receiver,
-  senderOf,
   subscribed,
   subscription,
   tell,
+  tellingService,
 } from '../helpers/subscriptions.ts'
 
 let service: TestService
@@ -36,13 +34,9 @@ let other: Who
 let sent = 0
 
 beforeAll(async () => {
-  endpoint = await receiver()
-  service = await testService({ notifyOrigins: [endpoint.origin] })
-  sender = senderOf(service, [endpoint.origin])
-  return async () => {
-    await service.close()
-    await endpoint.close()
-  }
+  const telling = await tellingService()
+  ;({ service, endpoint, sender } = telling)
+  return telling.close
 })
 
 beforeEach(async () => {

@@ -1,3 +1,4 @@
+import type { Sender } from '../../src/services/notification-sending.ts'
 import { beforeAll, expect, test } from 'vitest'
 import { z } from 'zod'
 import { FIT_CHECK_URL } from '../../src/fhir/fit-check-answers.ts'
@@ -9,17 +10,15 @@ import {
   resource,
   resources,
   type TestService,
-  testService,
   type Who,
 } from '../helpers/service.ts'
 import {
   read,
   type Receiver,
-  receiver,
-  senderOf,
   subscribed,
   subscription,
   tell,
+  tellingService,
 } from '../helpers/subscriptions.ts'
 import { toldReferences } from '../helpers/told-references.ts'
 
@@ -31,18 +30,16 @@ const STOP_AFTER_MIN = 30
 
 let service: TestService
 let endpoint: Receiver
+let sender: Sender
 let staff: Who
 let partner: Who
 let other: Who
 
 beforeAll(async () => {
-  endpoint = await receiver()
-  service = await testService({ notifyOrigins: [endpoint.origin] })
+  const telling = await tellingService()
+  ;({ service, endpoint, sender } = telling)
   ;({ staff, partner, other } = await service.clinic())
-  return async () => {
-    await service.close()
-    await endpoint.close()
-  }
+  return telling.close
 })
 
 const Word = z.looseObject({
@@ -449,7 +446,6 @@ async function listening(name: string) {
     const asked = { topic: 'message-sent', content: 'full-resource' }
     await subscribed(service, who, subscription(`${endpoint.origin}${path}`, asked))
   }
-  const sender = senderOf(service, [endpoint.origin])
   await tell(service, sender)
   const told = (path: string) =>
     endpoint
