@@ -395,32 +395,50 @@ test('a referral whose subject names a version of the child is triaged like any 
   expect([sent.status, found.status, outcomeOf(found)]).toEqual([201, 200, 'suitable'])
 })
 
-test('a Task that is sent after its request is received as one that came with it', async () => {
-  const whole = referralParts({ key: 'task-later' })
-  const sent = await service.refer(partner, without(whole, 'task'))
-  const [request, child] = ['referral', 'patient'].map((name) =>
-    keptAs(sent, without(whole, 'task'), name),
-  )
+/** A referral whose Task is sent in a request of its own; how the Task is read then. */
+async function taskLater(whole: Parts) {
+  const first = without(whole, 'task')
+  const sent = await service.refer(partner, first)
+  const [request, child] = ['referral', 'patient'].map((name) => keptAs(sent, first, name))
   const { requester: _left, ...task } = whole.get('task')?.resource ?? {}
   const body = { ...task, focus: { reference: request }, for: { reference: child } }
-  const count = async () =>
-    (
-      await service.sql(
-        `select 1 from resource_versions where type in ('Observation', 'Provenance')`,
-      )
-    ).length
-  const before = await count()
-
+  const computed = async () =>
+    (await service.sql(`select 1 from resource_versions where type = 'Observation'`)).length
+  const before = await computed()
   const made = await service.send(partner, { method: 'POST', url: '/fhir/Task', body })
-  const url = `/fhir/Task/${String(resource(made)['id'])}`
-
   expect(made.status, made.text).toBe(201)
-  expect(resource(await service.send(partner, { url }))).toMatchObject({
+  const find = (query: string) => service.send(partner, { url: `/fhir/Task?${query}` })
+  return {
+    task: resources(await find(`_id=${String(resource(made)['id'])}`))[0],
+    asked: resources(await find(`focus=${request}&code=information-request`)),
+    added: (await computed()) - before,
+  }
+}
+
+test('a Task that is sent after its request is received as one that came with it', async () => {
+  const { task, asked, added } = await taskLater(referralParts({ key: 'task-later' }))
+
+  expect(task).toMatchObject({
     status: 'received',
     businessStatus: { coding: [{ code: 'in-triage' }, { code: '2.0' }] },
     meta: { versionId: '2' },
   })
-  expect(await count()).toBe(before)
+  expect(task?.['restriction']).toBeDefined()
+  expect([asked, added]).toEqual([[], 0])
+})
+
+test('one of an undetermined referral waits for information, which is asked for once', async () => {
+  const whole = referralParts({ key: 'task-later-asks' })
+  const { task, asked, added } = await taskLater(
+    without(whole, 'muscle-tone', 'condition', 'generalised-laxity'),
+  )
+
+  expect(task).toMatchObject({
+    status: 'received',
+    businessStatus: { coding: [{ code: 'awaiting-information' }, { code: '2.0' }] },
+  })
+  expect(asked).toHaveLength(1)
+  expect(added).toBe(0)
 })
 
 test('the narrative of the urgency carries the picture that $chart draws, in words too', async () => {
