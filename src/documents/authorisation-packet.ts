@@ -1,7 +1,6 @@
 import type { MessageKey } from '../domain/messages/catalogues.ts'
 import { day, say } from '../domain/messages/message.ts'
-import { encountersForOrder, keepProofOfDelivery } from '../domain/law/record-duties.ts'
-import { evidenceRef } from '../domain/facts.ts'
+import { encountersForOrder } from '../domain/law/record-duties.ts'
 import { HCPCS_CANDIDATES, type ItemCandidate } from '../domain/tables/hcpcs-candidates.ts'
 import { DOCUMENT_KINDS } from '../fhir/document-codes.ts'
 import type { Words } from '../pictures/words.ts'
@@ -10,6 +9,7 @@ import { candidateDiagnoses } from './candidate-diagnoses.ts'
 import type { PlannedFacts } from './document-facts.ts'
 import { heading, list, paragraph, type Section, section, table } from './document.ts'
 import { titleOf } from './frame.ts'
+import { keeping } from './keeping.ts'
 import { MEDICAL_NECESSITY } from './necessity-checklist.ts'
 import { FITTING_RECORD, PROOF_OF_DELIVERY, STANDARD_WRITTEN_ORDER } from './order-checklist.ts'
 import { REFERRAL_DATA } from './referral-checklist.ts'
@@ -72,23 +72,11 @@ const documents = ({ record }: PlannedFacts, words: Words): Section =>
   )
 
 /** Encounters that count for an order, which is of this day while it has none, and how long papers are kept. */
-function encounters({ record, triage, fitting, rules }: PlannedFacts, words: Words): Section {
+function encounters(facts: PlannedFacts, words: Words): Section {
+  const { record, triage } = facts
   const to = record.orderedOn ?? triage.asOf
   const { from, valid } = encountersForOrder(to, record.encounters)
   const span = { from: day(from), to: day(to) }
-  const kept =
-    fitting === undefined
-      ? []
-      : [
-          keepProofOfDelivery(
-            {
-              value: fitting.deliveredOn,
-              on: fitting.deliveredOn,
-              evidence: evidenceRef('DeviceUseStatement'),
-            },
-            rules.deadlines,
-          ),
-        ]
   return section(
     'encounters',
     words.say('part.paper-encounters'),
@@ -101,8 +89,7 @@ function encounters({ record, triage, fitting, rules }: PlannedFacts, words: Wor
             days: valid.map((on) => say('part.day-alone', { on: day(on) })),
           }),
     ),
-    ...(kept.length === 0 ? [] : [heading(words.say('part.paper-keeping'))]),
-    kept.map((one) => paragraph(words.of(one.because))),
+    keeping(facts, words),
   )
 }
 

@@ -45,8 +45,10 @@ export const REFERRAL_DATA: Checklist = {
     },
     {
       label: 'part.rmd-consent',
-      of: ({ record: { consents: count } }) =>
-        count === 0 ? MISSING : there(say('part.paper-consent-recorded', { count })),
+      of: ({ record: { consents } }) => {
+        const count = consents.filter(({ isInForce }) => isInForce).length
+        return count === 0 ? MISSING : there(say('part.paper-consent-recorded', { count }))
+      },
     },
     {
       label: 'part.rmd-sender',

@@ -2,6 +2,7 @@ import type { CivilDate } from '../domain/calendar.ts'
 import type { Regime } from '../domain/law/consent-gate.ts'
 import { ORDER_SIGNERS } from '../domain/tables/order-signers.ts'
 import { SYSTEMS } from './codes.ts'
+import { type ConsentPaper, consentPaper } from './consent-paper.ts'
 import { type DocumentKind, kindOfDocument } from './document-codes.ts'
 import { addressOf, contactOf, type Find, nameOf, type Person, personOf, textOf } from './people.ts'
 import type {
@@ -42,7 +43,7 @@ export interface PaperRecord {
   readonly prescriber?: Person
   readonly orderedOn?: CivilDate
   readonly encounters: readonly CivilDate[]
-  readonly consents: number
+  readonly consents: readonly ConsentPaper[]
   readonly signedOff: Readonly<Partial<Record<DocumentKind, CivilDate>>>
 }
 
@@ -95,7 +96,7 @@ export function paperRecord(source: PaperSource): PaperRecord {
     ...(prescriber === undefined ? {} : { prescriber }),
     ...(orderedOn === undefined ? {} : { orderedOn }),
     encounters: resources.flatMap(encounterOf).toSorted(),
-    consents: resources.filter(isConsentInForce).length,
+    consents: resources.flatMap(consentPaper),
     signedOff: Object.fromEntries(resources.flatMap(signedOff)),
   }
 }
@@ -169,9 +170,6 @@ const encounterOf = (one: Resource): CivilDate[] =>
   one.resourceType === 'Encounter' && one.status === 'finished'
     ? [dayOf(one.period?.start) ?? []].flat()
     : []
-
-const isConsentInForce = (one: Resource): boolean =>
-  one.resourceType === 'Consent' && one.status === 'active'
 
 const signedOff = (one: Resource): [DocumentKind, CivilDate][] => {
   if (one.resourceType !== 'DocumentReference' || !isSignedOff(one)) return []

@@ -7,6 +7,7 @@ import { paperDocument } from '../../src/documents/paper.ts'
 import { documentPdf } from '../../src/documents/pdf.ts'
 import { CATALOGUES, type Language } from '../../src/domain/messages/catalogues.ts'
 import { DOCUMENT_KINDS, type DocumentKind } from '../../src/fhir/document-codes.ts'
+import type { Resource } from '../../src/fhir/r4/types.ts'
 import { seedPapers } from '../helpers/papers.ts'
 
 // Every paper of the six invented children, in every language.
@@ -199,4 +200,28 @@ test('the minutes of redness are those of published leaflets', () => {
     sections.some(({ id }) => id === 'stop'),
   ))
     expect(allText(document)).toMatch(/20 minutes[^]*30 minutes|30 minutes[^]*20 minutes/)
+})
+
+// 45 CFR 164.316(b)(2)(i): six years from creation or from when it was last in effect, whichever is later.
+test('the packet says how long each consent is kept, also one that has ended', () => {
+  const consent = (status: 'active' | 'inactive', dateTime: string, end?: string): Resource => ({
+    resourceType: 'Consent',
+    status,
+    scope: {},
+    category: [{}],
+    dateTime,
+    ...(end === undefined ? {} : { provision: { period: { end } } }),
+  })
+  const papers = seedPapers(() => [
+    consent('inactive', '2024-01-10', '2026-02-28'),
+    consent('active', '2026-03-01'),
+  ])
+  const planned = papers.find(({ facts: { plan } }) => plan !== undefined)
+  if (planned === undefined) throw new Error('no child with a plan')
+  const packet = (language: Language) =>
+    allText(paperDocument(planned.facts, { kind: 'authorisation-packet', language }))
+
+  expect(packet('en')).toMatch(/Consent of January 10, 2024\. .*6 years.*February 28, 2032\./)
+  expect(packet('en')).toMatch(/Consent of March 1, 2026\. .*last day in effect is not on record/)
+  expect(packet('es')).toMatch(/Consentimiento del 10 de enero de 2024\. .*28 de febrero de 2032/)
 })
