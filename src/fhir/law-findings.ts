@@ -47,7 +47,7 @@ export function lawFindings(
 }
 
 function datesFinding(dates: Deadlines, { asOf }: Asked, context: DerivedContext): Observation {
-  const { referralDue, clock, lateReferral, transition, planReviews } = dates
+  const { referralDue, clock, lateReferral, transition, planReviews, inspection } = dates
   const days = [
     referralDue,
     clock.due,
@@ -57,6 +57,7 @@ function datesFinding(dates: Deadlines, { asOf }: Asked, context: DerivedContext
     transition.due,
     planReviews.next,
     planReviews.annual,
+    ...(inspection === undefined ? [] : [inspection]),
   ]
   return findingObservation(context, {
     role: 'early-intervention-dates',

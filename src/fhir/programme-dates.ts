@@ -27,6 +27,10 @@ export const PROGRAMME_CODES = {
     'Eligibility for early intervention determined on',
   ),
   planOn: observation('early-intervention-plan-on', 'Early intervention plan (IFSP) of'),
+  inspectionAskedOn: observation(
+    'early-intervention-inspection-asked-on',
+    'A parent asked to inspect the early intervention record on',
+  ),
 } as const
 
 const day: Reader<CivilDate> = ({ valueDateTime: on }) =>
@@ -54,4 +58,5 @@ export const PROGRAMME_READERS = {
   receivedOn: row(PROGRAMME_CODES.receivedOn, day),
   determination: row(PROGRAMME_CODES.determination, determination),
   planOn: row(PROGRAMME_CODES.planOn, day),
+  inspectionAskedOn: row(PROGRAMME_CODES.inspectionAskedOn, day),
 } as const

@@ -31,7 +31,8 @@ export function programmeFacts(
       (resource.code.coding?.some(({ code = '' }) => CODES.has(code)) ?? false),
   )
   const facts = new RecordFacts(about, asOf)
-  const { identifiedOn, referredOn, receivedOn, determination, planOn } = PROGRAMME_READERS
+  const { identifiedOn, referredOn, receivedOn, determination, planOn, inspectionAskedOn } =
+    PROGRAMME_READERS
   return {
     state: stateOf(patient, asOf),
     identifiedOn: facts.one('identifiedOn', identifiedOn),
@@ -40,6 +41,7 @@ export function programmeFacts(
     receivedOn: facts.one('receivedOn', receivedOn),
     determination: facts.one('determination', determination),
     planOn: facts.one('planOn', planOn),
+    inspectionAskedOn: facts.one('inspectionAskedOn', inspectionAskedOn),
   }
 }
 

@@ -62,10 +62,11 @@ describe('the dates', () => {
   test('each is read from its own observation', () => {
     const found = read(
       [],
-      ...['identified', 'referred', 'received', 'determined', 'plan'].map((name, index) =>
-        observation(`early-intervention-${name}-on`, '2026-02-20', {
-          valueDateTime: `2026-02-0${index + 1}`,
-        }),
+      ...['identified', 'referred', 'received', 'determined', 'plan', 'inspection-asked'].map(
+        (name, index) =>
+          observation(`early-intervention-${name}-on`, '2026-02-20', {
+            valueDateTime: `2026-02-0${index + 1}`,
+          }),
       ),
     )
 
@@ -75,6 +76,7 @@ describe('the dates', () => {
       receivedOn: { value: '2026-02-03' },
       determination: { value: { on: '2026-02-04' } },
       planOn: { value: '2026-02-05' },
+      inspectionAskedOn: { value: '2026-02-06' },
     })
   })
 

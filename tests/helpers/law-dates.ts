@@ -19,6 +19,7 @@ export const lawFacts = (known: Partial<DeadlineFacts> = {}): DeadlineFacts => (
   determination: 'unknown',
   exceptions: 'unknown',
   planOn: 'unknown',
+  inspectionAskedOn: 'unknown',
   ...known,
 })
 

@@ -10,6 +10,7 @@ import {
   referralDue,
 } from './part-c-clock.ts'
 import { type PlanReviews, planReviews } from './plan-reviews.ts'
+import { inspectionDue } from './record-duties.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { type Transition, transition } from './transition.ts'
 import type { Finding } from '../truth.ts'
@@ -20,6 +21,8 @@ export interface DeadlineFacts extends ClockFacts, LateReferralFacts {
   readonly identifiedOn: Recorded<CivilDate>
   /** The day of the family's early intervention plan. */
   readonly planOn: Recorded<CivilDate>
+  /** The day on which a parent asked to inspect the early intervention record. */
+  readonly inspectionAskedOn: Recorded<CivilDate>
 }
 
 export interface Deadlines {
@@ -28,6 +31,8 @@ export interface Deadlines {
   readonly lateReferral: LateReferral
   readonly transition: Transition
   readonly planReviews: PlanReviews
+  /** Absent when nobody asked. */
+  readonly inspection?: LawDate
   /** All of the above in this order. */
   readonly findings: readonly Finding[]
 }
@@ -50,12 +55,15 @@ export function deadlines(facts: DeadlineFacts, asOf: CivilDate, rules: RuleSet)
   const leaving = transition(facts.birthDate, settings)
   const reviews = planReviews(facts.planOn, settings)
   const referral = referralDue(facts.identifiedOn, settings)
+  const { inspectionAskedOn: asked } = facts
+  const inspection = asked === 'unknown' ? [] : [inspectionDue(asked, settings)]
   return {
     referralDue: referral,
     clock,
     lateReferral: late,
     transition: leaving,
     planReviews: reviews,
+    ...(inspection[0] === undefined ? {} : { inspection: inspection[0] }),
     findings: [
       referral,
       clock.due,
@@ -66,6 +74,7 @@ export function deadlines(facts: DeadlineFacts, asOf: CivilDate, rules: RuleSet)
       leaving.due,
       reviews.next,
       reviews.annual,
+      ...inspection,
     ],
   }
 }

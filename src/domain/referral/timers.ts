@@ -27,12 +27,13 @@ export interface LegalDate {
 
 /**
  * The days to work towards that the law of early intervention sets for a child, but for what has been done: who
- * was referred to the programme need not be, and a plan ends the clock of the evaluation.
+ * was referred to the programme need not be, and a plan ends the clock of the evaluation. That a parent saw the
+ * record is said by whoever closes the reminder.
  *
  * Judgement: a day on which something only may begin, or which only informs, is nobody's task.
  */
 export function legalDates(
-  { referralDue, clock, transition, planReviews }: Deadlines,
+  { referralDue, clock, transition, planReviews, inspection }: Deadlines,
   done: { readonly referredOn: Recorded<CivilDate>; readonly planOn: Recorded<CivilDate> },
 ): LegalDate[] {
   const open = [
@@ -41,6 +42,7 @@ export function legalDates(
     transition.due,
     planReviews.next,
     planReviews.annual,
+    ...(inspection === undefined ? [] : [inspection]),
   ]
   return open.flatMap((date) => {
     if (date.holds !== 'yes' || date.workingTarget === undefined) return []

@@ -5,7 +5,6 @@ import { type DeadlineFacts, deadlines } from '../../../src/domain/law/deadlines
 import {
   accountingFrom,
   encountersForOrder,
-  inspectionDue,
   keepDocumentation,
   keepProofOfDelivery,
 } from '../../../src/domain/law/record-duties.ts'
@@ -246,9 +245,11 @@ describe('34 CFR 303.342(b)-(c): reviews of the plan', () => {
 
 describe('records: 34 CFR 303.409, 45 CFR 164.316, 164.528, 42 CFR 410.38, 424.57', () => {
   test('D25 a parent who asks on Christmas Eve is answered within ten calendar days', () => {
-    const due = inspectionDue(on('2026-12-24'), SETTINGS)
+    const due = of({ inspectionAskedOn: on('2026-12-24') }).inspection
+    if (due === undefined) throw new Error('no day')
 
     expect([printed(due), target(due)]).toEqual(['2027-01-03 Sun', '2027-01-01'])
+    expect(of({}).inspection).toBeUndefined()
   })
 
   test('D26 an encounter counts from six months before the order', () => {

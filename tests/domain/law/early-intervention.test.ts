@@ -22,6 +22,7 @@ const programme = (known: Partial<ProgrammeFacts> = {}): ProgrammeFacts => ({
   receivedOn: 'unknown',
   determination: 'unknown',
   planOn: 'unknown',
+  inspectionAskedOn: 'unknown',
   ...known,
 })
 
@@ -52,6 +53,13 @@ describe('whether the law is asked at all', () => {
       expect(found).not.toHaveProperty('threshold')
     },
   )
+
+  test('a wish to inspect the record is one too, and adds the day by which it is answered', () => {
+    const found = answer({ inspectionAskedOn: on('2026-02-01') }, '2028-03-01')
+
+    expect(found?.deadlines.findings.at(-1)).toMatchObject({ rule: 'records.inspection-due' })
+    expect(found?.deadlines.findings).toHaveLength(10)
+  })
 
   test('a determination that has not been made is a date of the programme too', () => {
     expect(answer({ determination: fact('not-yet') })).toBeDefined()

@@ -134,12 +134,24 @@ test('the same cause has the same occasion on every day, another one another', (
 
 describe('legal dates', () => {
   const none = { receivedOn: 'unknown', determination: 'unknown', exceptions: 'unknown' } as const
-  const found = (known: { readonly referredOn?: string; readonly planOn?: string }) => {
+  interface Known {
+    readonly referredOn?: string
+    readonly planOn?: string
+    readonly askedOn?: string
+  }
+  const found = (known: Known) => {
     const done = {
       referredOn: known.referredOn === undefined ? ('unknown' as const) : on(known.referredOn),
       planOn: known.planOn === undefined ? ('unknown' as const) : on(known.planOn),
     }
-    const facts = { ...none, ...done, birthDate: on('2024-09-01'), identifiedOn: on('2026-02-02') }
+    const inspectionAskedOn = known.askedOn === undefined ? ('unknown' as const) : on(known.askedOn)
+    const facts = {
+      ...none,
+      ...done,
+      inspectionAskedOn,
+      birthDate: on('2024-09-01'),
+      identifiedOn: on('2026-02-02'),
+    }
     return legalDates(deadlines(facts, DAY, RULES), done).map(({ rule, on: day }) => [rule, day])
   }
 
@@ -148,6 +160,14 @@ describe('legal dates', () => {
     expect(found({})).toEqual([
       ['part-c.referral-due', '2026-02-09'],
       ['part-c.transition-due', '2027-06-03'],
+    ])
+  })
+
+  // 34 CFR 303.409: within ten days. 6 March 2026 is a Friday.
+  test('a parent who asked to inspect the record is answered', () => {
+    expect(found({ askedOn: '2026-02-24' }).at(-1)).toEqual([
+      'records.inspection-due',
+      '2026-03-06',
     ])
   })
 
