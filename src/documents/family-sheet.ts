@@ -39,7 +39,7 @@ export const familySheet = (facts: DocumentFacts, words: Words): readonly Sectio
           list(facts.plan.stopRules.map(words.of)),
         ),
       ]
-    : [planSection(facts, words)]),
+    : [withoutDevice(facts, words)]),
   contact(words),
   ...(isPlanned(facts)
     ? [section('follow-up', words.say('part.paper-follow-up'), visits(facts.plan, words))]
@@ -51,6 +51,12 @@ export const familySheet = (facts: DocumentFacts, words: Words): readonly Sectio
     paragraph(words.say('paper-family.ask')),
   ),
 ]
+
+/** No device is proposed: what is advised instead, and that play goes on. */
+function withoutDevice(facts: DocumentFacts, words: Words): Section {
+  const { pieces, ...plan } = planSection(facts, words)
+  return { ...plan, pieces: [...pieces, paragraph(words.say('paper-duty.family-plays'))] }
+}
 
 const which = ({ devices }: FittingPlan, words: Words): Section =>
   section(

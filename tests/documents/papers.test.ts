@@ -225,3 +225,14 @@ test('the packet says how long each consent is kept, also one that has ended', (
   expect(packet('en')).toMatch(/Consent of March 1, 2026\. .*last day in effect is not on record/)
   expect(packet('es')).toMatch(/Consentimiento del 10 de enero de 2024\. .*28 de febrero de 2032/)
 })
+
+test('the sheet of a child for whom nothing is proposed says that play goes on', () => {
+  const said = { en: /barefoot too/, es: /descalzo/ } satisfies Record<Language, RegExp>
+  const without = CHILDREN.filter(({ facts: { plan } }) => plan === undefined)
+  expect(without.length).toBeGreaterThan(0)
+  for (const language of LANGUAGES)
+    for (const { name, facts } of without)
+      expect(allText(paperDocument(facts, { kind: 'family-sheet', language })), name).toMatch(
+        said[language],
+      )
+})
