@@ -12,6 +12,7 @@ export interface Touched {
 export interface Mark {
   readonly touched: number
   readonly patients: number
+  readonly searches: number
 }
 
 /** What is known of a call before it is answered. */
@@ -34,11 +35,15 @@ export interface CallFacts {
   readonly purpose: string | undefined
 }
 
+/** As much as a form may hold: a Bundle must not fill the log. */
+const MOST_SEARCHED = 65_536
+
 /** What one call does, noted while it is done, for its audit record. */
 export class Call {
   readonly facts: CallFacts
   private readonly things: Touched[] = []
   private readonly children: string[] = []
+  private readonly searches: string[] = []
   private failed = false
   private recorded = false
   private decided: 'permit' | 'deny' | undefined
@@ -64,7 +69,8 @@ export class Call {
 
   /** Whether all that was done stands in the log already. */
   get isRecorded(): boolean {
-    return this.recorded && this.things.length === 0 && this.children.length === 0 && !this.failed
+    const noted = this.things.length + this.children.length + this.searches.length
+    return this.recorded && noted === 0 && !this.failed
   }
 
   /** What the consent gate said of it. */
@@ -82,9 +88,14 @@ export class Call {
     this.question = new URLSearchParams(question).toString()
   }
 
+  /** A search inside a Bundle: its address below the base, with its query. */
+  search(url: string): void {
+    this.searches.push(url)
+  }
+
   /** The query of the address, and what the body asks. */
   get asked(): readonly string[] {
-    return [this.facts.query, this.question]
+    return [this.facts.query, this.question, this.searches.join('\n').slice(0, MOST_SEARCHED)]
   }
 
   touch(touched: Touched, patientId?: string | null): void {
@@ -102,13 +113,18 @@ export class Call {
   }
 
   mark(): Mark {
-    return { touched: this.things.length, patients: this.children.length }
+    return {
+      touched: this.things.length,
+      patients: this.children.length,
+      searches: this.searches.length,
+    }
   }
 
   /** What was noted since then did not happen, or stands in the log. */
-  backTo({ touched, patients }: Mark): void {
+  backTo({ touched, patients, searches }: Mark): void {
     this.things.length = touched
     this.children.length = patients
+    this.searches.length = searches
   }
 
   wasRecorded(): void {

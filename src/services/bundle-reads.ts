@@ -65,7 +65,14 @@ async function answer(
       'A GET inside a Bundle reads a resource, a version of one or a history, asks for metadata, or searches a type, several types or the compartment of a Patient; a search may be a POST with _search too.',
     )
   const asked = { ...searchedBy(search, operation), handling }
+  caller.call.search(searchText(url, asked.parameters))
   return told(await searchIn(tx, context, caller, asked))
+}
+
+/** As it would be asked alone, for the log. */
+function searchText(url: string, parameters: readonly (readonly [string, string])[]): string {
+  const pairs = parameters.map(([name, value]): [string, string] => [name, value])
+  return `${url.split('?', 1)[0]}?${new URLSearchParams(pairs).toString()}`
 }
 
 /** A resource or a version of it, whole or the part that is asked for. */

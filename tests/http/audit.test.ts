@@ -134,6 +134,28 @@ describe('every call makes one record', () => {
     expect(references(found)).toEqual([patient])
   })
 
+  test.each(['batch', 'transaction'])('a %s keeps what was searched in it', async (type) => {
+    const url = 'Observation?status=final'
+    const form = { resourceType: 'Parameters', parameter: [{ name: '_id', valueString: 'none' }] }
+    const entry = [
+      { request: { method: 'GET', url } },
+      { request: { method: 'POST', url: 'Patient/_search' }, resource: form },
+      {
+        request: { method: 'POST', url: 'Organization' },
+        resource: { resourceType: 'Organization', name: 'An invented practice' },
+      },
+    ]
+    const body = { resourceType: 'Bundle', type, entry }
+    const found = await recordOf(staff, { method: 'POST', url: '/fhir', body })
+
+    // The entry of a batch that writes has its record in its own transaction.
+    expect(found).toHaveLength(type === 'batch' ? 2 : 1)
+    const kept64 = found.flatMap((event) => event.entity.flatMap(({ query }) => query ?? []))
+    expect(kept64.map((one) => Buffer.from(one, 'base64').toString())).toEqual([
+      `${url}\nPatient?_id=none`,
+    ])
+  })
+
   test('a transaction names all that it wrote, in one record', async () => {
     const body = bundleOf(referralParts({ key: 'audit-second' }))
     const found = await recordOf(partner, { method: 'POST', url: '/fhir', body })
