@@ -33,11 +33,11 @@ export async function pendingAudit(
   return rows.map(fromRow)
 }
 
-/** The oldest of what was not made yet and came in until an instant; ISO in UTC. */
+/** The oldest of what was not made yet and came in before an instant; ISO in UTC. */
 export async function pendingSince(
   tx: Asking,
   clinicId: string,
-  until: string,
+  before: string,
 ): Promise<string | undefined> {
   const [row] = await tx.query<{ since: string | null }>({
     name: 'pending-since',
@@ -45,8 +45,8 @@ export async function pendingSince(
       cross join lateral (select recorded from audit_log
         where clinic_id = w.clinic_id and writer = w.writer and sequence > w.projected
         order by sequence limit 1) a
-      where w.clinic_id = $1 and w.finished_at is null and a.recorded <= $2`,
-    values: [clinicId, until],
+      where w.clinic_id = $1 and w.finished_at is null and a.recorded < $2`,
+    values: [clinicId, before],
   })
   return row?.since ?? undefined
 }
