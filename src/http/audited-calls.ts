@@ -75,21 +75,23 @@ export function beginCall(request: FastifyRequest, { baseUrl }: Context): Call {
   return call
 }
 
-const factsOf = (request: FastifyRequest, purpose: string | undefined): CallFacts => ({
-  ...interactionOf(request),
-  request: request.id,
-  address: request.ip,
-  ...searchedIn(request),
-  query: request.url.includes('?') ? request.url.slice(request.url.indexOf('?') + 1) : '',
-  purpose,
-  headOnly: request.method === 'HEAD',
-})
+function factsOf(request: FastifyRequest, purpose: string | undefined): CallFacts {
+  const { url } = request
+  const done = interactionOf(request)
+  return {
+    ...done,
+    request: request.id,
+    address: request.ip,
+    ...(done.interaction === 'search' ? { searched: searchedIn(url) } : {}),
+    query: url.includes('?') ? url.slice(url.indexOf('?') + 1) : '',
+    purpose,
+    headOnly: request.method === 'HEAD',
+  }
+}
 
 /** A query says little without what was searched by it. */
-function searchedIn(request: FastifyRequest): Pick<CallFacts, 'searched'> {
-  if (interactionOf(request).interaction !== 'search') return {}
-  return { searched: request.url.split('?', 1)[0]?.replace(/^\/(?:fhir\/?)?/, '') }
-}
+const searchedIn = (url: string): string =>
+  (url.split('?', 1)[0] ?? '').replace(/^\/(?:fhir\/?)?/, '')
 
 async function recordAnswer(
   {

@@ -17,7 +17,7 @@ export interface ScopedReads {
 /**
  * A statement goes together with what enters its scope, and alone where its connection is in that scope
  * already: each answer that PostgreSQL sends by itself costs more than these settings. The connections are
- * of app_service from their start, have a use of their own, and forget where they are when anything fails.
+ * of app_service from their start and have no other use; one counts as in a scope only once that was set.
  */
 export function scopedReads(withClient: Lending): ScopedReads {
   const scopes = new WeakMap<PoolClient, string>()
