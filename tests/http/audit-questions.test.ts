@@ -206,9 +206,12 @@ test('AQ-12: who read the log', async () => {
   const [first] =
     EventIds.parse((await service.send(staff, { url: '/fhir/AuditEvent?_count=1' })).json).entry ??
     []
-  await service.send(staff, { url: `/fhir/AuditEvent/${first?.resource.id ?? ''}` })
+  const event = `AuditEvent/${first?.resource.id ?? ''}`
+  // Whichever comes first while the clock stands still: it may be the one that a review named.
+  const before = await found(`entity=${event}`)
+  await service.send(staff, { url: `/fhir/${event}` })
 
-  expect(await found(`entity=AuditEvent/${first?.resource.id ?? ''}`)).toBe(1)
+  expect(await found(`entity=${event}`)).toBe(before + 1)
 })
 
 test('AQ-13: the history of a referral: what changed its Task', async () => {
