@@ -32,7 +32,7 @@ function stillOpen(task: Task | undefined): object | undefined {
   const text =
     task === undefined
       ? 'The reply is kept, but the referral has no Task: it is an output of none, and nothing is completed.'
-      : `The reply is kept and sent, but the referral is not completed: it stands at ${state ?? task.status}. A reply completes a referral whose visit is recorded as done; when it is, complete the Task by an update.`
+      : `The reply is kept and sent, but the referral is not completed: it stands at ${state ?? task.status}. A reply completes a referral whose visit is recorded as done; when it is, sign the reply again.`
   const fault = {
     severity: 'warning' as const,
     code: 'business-rule',

@@ -3,7 +3,7 @@ import { type DocumentKind, kindOfDocument } from '../fhir/document-codes.ts'
 import { ownTarget } from '../fhir/literal-reference.ts'
 import type { DocumentReference, ServiceRequest, Task } from '../fhir/r4/types.ts'
 import { stateOfTask, withState } from '../fhir/referral-task.ts'
-import { withReply } from '../fhir/reply-outputs.ts'
+import { closed, withReply } from '../fhir/reply-outputs.ts'
 import type { NewVersion } from '../storage/resource-writes.ts'
 import { newVersion } from './new-version.ts'
 import type { Entry, ReferralRecord } from './referral-record.ts'
@@ -52,14 +52,32 @@ export function supersededBy({ before, updatedAt, baseUrl }: Changes): NewVersio
  * The referral's Task with the reply as output. A referral whose visit is done is completed by it, together
  * with its request; of any other the reply is a word in between.
  */
-export function taskWithReply(
+export function taskWithReply(record: ReferralRecord, changes: Changes): NewVersion[] {
+  const { task } = record
+  if (task === undefined) return []
+  const { documentId, before, baseUrl } = changes
+  const replied = withReply(task.resource, { documentId, replaces: before?.stored.id }, baseUrl)
+  return afterReply(record, replied, changes)
+}
+
+type Written = Pick<Changes, 'updatedAt' | 'baseUrl'>
+
+/** What a reply that was signed before the visit was done completes, once it is signed again. */
+export function completedByReply(record: ReferralRecord, written: Written): NewVersion[] {
+  const task = record.task?.resource
+  return task === undefined || stateOfTask(task) !== 'visit-done'
+    ? []
+    : afterReply(record, task, written)
+}
+
+function afterReply(
   { task, referral }: ReferralRecord,
-  { documentId, before, updatedAt, baseUrl }: Changes,
+  replied: Task,
+  { updatedAt, baseUrl }: Written,
 ): NewVersion[] {
   if (task === undefined) return []
-  const replied = withReply(task.resource, { documentId, replaces: before?.stored.id }, baseUrl)
   const isCompleted = stateOfTask(replied) === 'visit-done'
-  const next = isCompleted ? withState(replied, 'completed') : replied
+  const next = isCompleted ? closed(withState(replied, 'completed')) : replied
   const changed = ({ stored }: Entry, resource: Task | ServiceRequest): NewVersion => {
     const { id, version, partnerId } = stored
     return newVersion(resource, { id, version: version + 1, partnerId, updatedAt, baseUrl })

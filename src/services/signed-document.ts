@@ -26,18 +26,24 @@ export interface SignOffQuestion extends SignOffParameters {
   readonly language: Language | undefined
 }
 
-/** The same words, person and release have the same id, so that nothing is signed off twice. */
-export function idOf(
+/**
+ * The same words, person and release have the same ids, so that nothing is signed off twice: the first one, and
+ * further ones for words that are signed again after others had taken their place.
+ *
+ * @param replaced how many documents that say the same have been replaced since
+ */
+export function idsOf(
   { record, basis }: AskedReferral,
   facts: DocumentFacts,
   { kind, person, release, paper }: SignOffQuestion,
-): string {
+): (replaced: number) => string {
   const { language } = basis.speaker
   const words = documentHtml(paperDocument(facts, { kind, language }))
   const digest = createHash('sha256').update(words).digest('hex')
   const { type, id } = person
   const seed = [record.referral.stored.id, kind, language, paper, `${type}/${id}`, release, digest]
-  return stableId(['document', ...seed].join('\n'))
+  return (replaced) =>
+    stableId(['document', ...seed, ...(replaced === 0 ? [] : [replaced])].join('\n'))
 }
 
 export interface Issue {

@@ -115,6 +115,32 @@ async function standing() {
   }
 }
 
+/** A finding that changes what the reply says. */
+async function sentFinding(): Promise<string> {
+  const finding = {
+    resourceType: 'Observation',
+    status: 'final',
+    code: {
+      coding: [
+        {
+          system: 'https://footing.example/fhir/CodeSystem/observation',
+          code: 'habitual-w-sitting',
+        },
+      ],
+    },
+    subject: { reference: of.patient },
+    effectiveDateTime: '2026-03-02',
+    valueBoolean: true,
+  }
+  const sent = await service.send(partner, {
+    method: 'POST',
+    url: '/fhir/Observation',
+    body: finding,
+  })
+  expect(sent.status, sent.text).toBe(201)
+  return `Observation/${String(resource(sent)['id'])}`
+}
+
 test('a referral goes from sent to its reply being opened, and so its loop is closed', async () => {
   await taken('received', 'accepted', 'scheduled', 'done')
   const { id } = await signed()
@@ -253,6 +279,45 @@ test('of a reply that completes the referral there is nothing to say', async () 
   expect(await standing()).toMatchObject({ status: 'completed' })
 })
 
+test('a reply that was signed and opened before the visit closes the loop when it is signed again after it', async () => {
+  await taken('received', 'accepted', 'scheduled')
+  const { id } = await signed()
+  await get(partner, `Composition/${id}`)
+  expect(await standing()).toMatchObject({ status: 'in-progress' })
+  await taken('done')
+
+  const again = await signOff()
+
+  expect(Reply.parse(documentIn(again).json).id).toBe(id)
+  expect(warningsIn(again)).toEqual([])
+  expect(await standing()).toMatchObject({ status: 'completed', state: 'loop-closed' })
+  expect((await standing()).opened).toHaveLength(1)
+  const { version } = await standing()
+  expect((await signOff()).status).toBe(200)
+  expect((await standing()).version).toBe(version)
+})
+
+test('words signed again after others had taken their place are a document anew, made once', async () => {
+  await taken('received', 'accepted', 'scheduled')
+  const first = await signed()
+  const sitting = await sentFinding()
+  const second = await signed()
+  await service.send(staff, { method: 'DELETE', url: `/fhir/${sitting}` })
+
+  const third = await signed()
+
+  expect(new Set([first.id, second.id, third.id]).size).toBe(3)
+  expect((await signed()).id).toBe(third.id)
+  const kept = resources(await get(staff, `DocumentReference?subject=${of.patient}`))
+  expect(kept.map(({ id, status }) => [id, status])).toEqual(
+    expect.arrayContaining([
+      [first.id, 'superseded'],
+      [second.id, 'superseded'],
+      [third.id, 'current'],
+    ]),
+  )
+})
+
 test('a later reply has to be opened too', async () => {
   await taken('received', 'accepted', 'scheduled')
   const { id } = await signed()
@@ -260,27 +325,7 @@ test('a later reply has to be opened too', async () => {
   expect((await standing()).opened).toHaveLength(1)
   service.clock.advance(1_000)
   await taken('done')
-  const finding = {
-    resourceType: 'Observation',
-    status: 'final',
-    code: {
-      coding: [
-        {
-          system: 'https://footing.example/fhir/CodeSystem/observation',
-          code: 'habitual-w-sitting',
-        },
-      ],
-    },
-    subject: { reference: of.patient },
-    effectiveDateTime: '2026-03-02',
-    valueBoolean: true,
-  }
-  const sent = await service.send(partner, {
-    method: 'POST',
-    url: '/fhir/Observation',
-    body: finding,
-  })
-  expect(sent.status, sent.text).toBe(201)
+  await sentFinding()
   expect((await signed()).id).not.toBe(id)
 
   expect(await standing()).toMatchObject({ state: 'completed', opened: [] })
