@@ -55,18 +55,25 @@ function rowsOf(
   const offered = patientId === undefined ? REGISTRY : COMPARTMENT_ROWS
   const named = parameters.flatMap(([name, value]) => (name === '_type' ? value.split(',') : []))
   const types = [...new Set(named.filter((name) => name !== ''))]
-  if (types.length > 0) {
-    const rows = types.map((name) => offered.find(({ type }) => type === name))
-    if (rows.every((row) => row !== undefined)) return rows
-    throw new AppError('invalid-request', 'The search cannot be executed.', [
-      parameterFault('_type', 'value', '_type names types that can be searched here.'),
-    ])
-  }
+  if (types.length > 0) return types.map((name) => namedRow(offered, name))
   const rows = offered.filter(
     (row) => row.published !== true && row.byNameOnly !== true && allows(scopes, row.type, 's'),
   )
   if (rows.length > 0) return rows
   throw new AppError('scope-missing', 'The token allows no search.')
+}
+
+/** What is published alone is the same for everybody, and is searched at its own address. */
+function namedRow(offered: readonly ResourceTypeRow[], name: string): ResourceTypeRow {
+  const row = offered.find(({ type }) => type === name)
+  if (row !== undefined && row.published !== true) return row
+  const text =
+    row === undefined
+      ? '_type names types that can be searched here.'
+      : `What is published is searched by its type alone: [base]/${name}?…`
+  throw new AppError('invalid-request', 'The search cannot be executed.', [
+    parameterFault('_type', row === undefined ? 'value' : 'not-supported', text),
+  ])
 }
 
 const withinGrant = (

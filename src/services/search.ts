@@ -98,8 +98,8 @@ async function answer(
 
 /** What the service publishes of a type that is kept too, such as its form; it comes last, whatever the order. */
 function publishedBeside(context: Context, { path, query }: AddressedQuery): readonly Published[] {
-  const [search, ...others] = query.searches
-  return search?.type === path && others.length === 0 ? publishedMatches(context, query) : []
+  const isOfCompartment = path !== '' && query.searches.every(({ type }) => type !== path)
+  return isOfCompartment ? [] : publishedMatches(context, query)
 }
 
 /** Counted when it is asked for, or when nothing else is. */

@@ -65,6 +65,15 @@ test('by a form, in a Bundle, and by its title too', async () => {
   expect(inBatch.text).toContain(`"url":"${FORM}"`)
 })
 
+test('a search across types finds the form too, and says where what is published alone is found', async () => {
+  expect(urls(await find(`?_type=Questionnaire&_id=referral-intake`))).toEqual([FORM])
+  expect(urls(await find(`?_type=Patient,Questionnaire&_id=referral-intake`))).toEqual([FORM])
+  expect(urls(await find(`?_id=referral-intake`))).toEqual([FORM])
+  const definitions = await find('?_type=StructureDefinition,Patient&_id=x')
+  expect(definitions.status).toBe(400)
+  expect(definitions.text).toContain('[base]/StructureDefinition?')
+})
+
 test('it is counted, and without the scope it is not searched', async () => {
   const counted = await find(`Questionnaire?url=${FORM}&_summary=count`)
   const reader = await service.who({
