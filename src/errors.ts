@@ -54,3 +54,7 @@ export class AppError extends Error {
     this.faults = faults
   }
 }
+
+/** Parameters of an operation that it does not know, or that say nothing it can take. */
+export const askedWrongly = (faults: readonly Fault[]): AppError =>
+  new AppError('invalid-request', 'The operation cannot be asked so.', faults)

@@ -1,4 +1,4 @@
-import { AppError, type Fault } from '../errors.ts'
+import { askedWrongly, type Fault } from '../errors.ts'
 import { parameterFault } from './query-values.ts'
 
 /** What an operation about a Patient is asked. */
@@ -28,7 +28,6 @@ export function aboutPatient(
     !/^Practitioner(?:Role)?\/[A-Za-z0-9\-.]{1,64}$/.test(practitioner)
   )
     faults.push(parameterFault('practitioner', 'value', 'Practitioner/[id] is needed.'))
-  if (faults.length > 0 || patientId === undefined)
-    throw new AppError('invalid-request', 'This cannot be asked so.', faults)
+  if (faults.length > 0 || patientId === undefined) throw askedWrongly(faults)
   return { patientId, practitioner }
 }

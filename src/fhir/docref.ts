@@ -1,4 +1,4 @@
-import { AppError, type Fault } from '../errors.ts'
+import { askedWrongly, type Fault } from '../errors.ts'
 import { type InstantRange, instantRange } from './date-range.ts'
 import { spanOfValue } from './date-values.ts'
 import type { DocumentReference } from './r4/types.ts'
@@ -41,8 +41,7 @@ export function askedDocuments(parameters: Pairs): AskedDocuments {
   if (!['true', 'false'].includes(onDemand))
     faults.push(parameterFault('on-demand', 'value', 'true or false is needed.'))
   const asked = { start: dayOf('start'), end: dayOf('end'), types: typesIn(parameters, faults) }
-  if (faults.length > 0 || patientId === undefined)
-    throw new AppError('invalid-request', 'This cannot be asked so.', faults)
+  if (faults.length > 0 || patientId === undefined) throw askedWrongly(faults)
   return { patientId, ...asked, isOnDemand: onDemand === 'true' }
 }
 

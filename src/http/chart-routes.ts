@@ -1,7 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
-import { AppError } from '../errors.ts'
+import { askedWrongly } from '../errors.ts'
 import { chartKind } from '../fhir/chart-parameters.ts'
 import type { PictureKind } from '../pictures/picture.ts'
 import { PICTURE_KINDS } from '../pictures/picture.ts'
@@ -63,7 +63,7 @@ function kindIn(request: FastifyRequest): PictureKind {
   const body = rawBody(request).length === 0 ? undefined : fhirBody(request).value
   const found = chartKind(queryPairs(request), body)
   if (found.ok) return found.kind
-  throw new AppError('invalid-request', 'The operation cannot be asked so.', [found.fault])
+  throw askedWrongly([found.fault])
 }
 
 const sendPicture = (reply: FastifyReply, svg: string): FastifyReply =>

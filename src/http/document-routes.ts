@@ -3,7 +3,7 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { documentHtml } from '../documents/html.ts'
 import { documentPdf } from '../documents/pdf.ts'
-import { AppError } from '../errors.ts'
+import { AppError, askedWrongly } from '../errors.ts'
 import { DOCUMENT_KINDS } from '../fhir/document-codes.ts'
 import {
   type DocumentReading,
@@ -125,7 +125,7 @@ const bodyOf = (request: FastifyRequest): unknown =>
 
 function read<T>(reading: DocumentReading<T>): T {
   if (reading.ok) return reading.parameters
-  throw new AppError('invalid-request', 'The operation cannot be asked so.', reading.faults)
+  throw askedWrongly(reading.faults)
 }
 
 /** HTML unless PDF or JSON is rather wanted. */

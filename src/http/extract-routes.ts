@@ -1,7 +1,7 @@
 import type { FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
-import { AppError } from '../errors.ts'
+import { askedWrongly } from '../errors.ts'
 import { extractParameters } from '../fhir/extract-parameters.ts'
 import type { Context } from '../services/context.ts'
 import { extractKept, extractSent } from '../services/extract-answers.ts'
@@ -59,5 +59,5 @@ function responseOf(request: FastifyRequest, isKept: boolean): unknown {
   const body = rawBody(request).length === 0 ? undefined : fhirBody(request).value
   const reading = extractParameters(queryPairs(request), body, isKept)
   if (reading.ok) return reading.response
-  throw new AppError('invalid-request', 'The operation cannot be asked so.', reading.faults)
+  throw askedWrongly(reading.faults)
 }

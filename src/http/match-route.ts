@@ -1,7 +1,7 @@
 import type { FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
-import { AppError } from '../errors.ts'
+import { askedWrongly } from '../errors.ts'
 import {
   patientMatchParameters,
   type PatientMatchParameters,
@@ -43,5 +43,5 @@ export const matchRoute: FastifyPluginAsyncZod<{ context: Context }> = async (ap
 function askedIn(request: FastifyRequest): PatientMatchParameters {
   const reading = patientMatchParameters(queryPairs(request), fhirBody(request).value)
   if (reading.ok) return reading.asked
-  throw new AppError('invalid-request', 'The operation cannot be asked so.', reading.faults)
+  throw askedWrongly(reading.faults)
 }

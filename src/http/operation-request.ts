@@ -1,6 +1,6 @@
 import type { FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { AppError } from '../errors.ts'
+import { askedWrongly } from '../errors.ts'
 import { operationParameters, type OperationParameters } from '../fhir/operation-parameters.ts'
 import { parameterPairs } from '../fhir/parameter-pairs.ts'
 import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
@@ -26,9 +26,7 @@ export function readAsked<Shape extends z.ZodType>(
 ): z.output<Shape> {
   const read = shape.safeParse(value)
   if (read.success) return read.data
-  throw new AppError(
-    'invalid-request',
-    'The operation cannot be asked so.',
+  throw askedWrongly(
     read.error.issues.map(({ path }) => ({
       severity: 'error',
       code: 'value',
@@ -45,5 +43,5 @@ export function askedIn(request: FastifyRequest): OperationParameters {
   const body = hasBody ? fhirBody(request).value : undefined
   const reading = operationParameters(queryPairs(request), body)
   if (reading.ok) return reading.parameters
-  throw new AppError('invalid-request', 'The operation cannot be asked so.', reading.faults)
+  throw askedWrongly(reading.faults)
 }

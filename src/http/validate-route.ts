@@ -1,7 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
-import { AppError } from '../errors.ts'
+import { askedWrongly } from '../errors.ts'
 import { validateParameters, type ValidateParameters } from '../fhir/validate-parameters.ts'
 import type { Context } from '../services/context.ts'
 import { validate } from '../services/validate.ts'
@@ -84,5 +84,5 @@ function askedIn(request: FastifyRequest): ValidateParameters {
   const body = sent ? fhirBody(request).value : undefined
   const reading = validateParameters(queryPairs(request), body)
   if (reading.ok) return reading.asked
-  throw new AppError('invalid-request', 'The operation cannot be asked so.', reading.faults)
+  throw askedWrongly(reading.faults)
 }

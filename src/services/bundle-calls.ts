@@ -1,4 +1,4 @@
-import { AppError, type Fault } from '../errors.ts'
+import { AppError, askedWrongly, type Fault } from '../errors.ts'
 import { profileUrls } from '../fhir/conformance/published.ts'
 import { operationParameters } from '../fhir/operation-parameters.ts'
 import type { CallOperation } from '../fhir/operations.ts'
@@ -102,7 +102,7 @@ const pairsOf = ({ parameters, sent }: CallOperation): (readonly [string, string
 function questionOf({ id: referralId = '', parameters, sent }: CallOperation) {
   const reading = operationParameters(parameters, sent)
   if (reading.ok) return { referralId, ...reading.parameters }
-  throw refusedFor(reading.faults)
+  throw askedWrongly(reading.faults)
 }
 
 function asked<T>(
@@ -111,8 +111,5 @@ function asked<T>(
     | { readonly ok: false; readonly faults: readonly Fault[] },
 ): T {
   if (reading.ok) return reading.asked
-  throw refusedFor(reading.faults)
+  throw askedWrongly(reading.faults)
 }
-
-const refusedFor = (faults: readonly Fault[]): AppError =>
-  new AppError('invalid-request', 'The operation cannot be asked so.', faults)

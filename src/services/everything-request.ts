@@ -1,4 +1,4 @@
-import { AppError, type Fault } from '../errors.ts'
+import { askedWrongly, type Fault } from '../errors.ts'
 import { aboutAnyPatient, COMPARTMENT_ROWS } from '../fhir/compartment.ts'
 import { instantRange } from '../fhir/date-range.ts'
 import type { TypeSearch } from '../fhir/query.ts'
@@ -51,7 +51,7 @@ export function askedOf(
       faults.push(parameterFault(name, 'not-supported', '$everything has no such parameter.'))
   const limits = [careDate('start', parameters, faults), careDate('end', parameters, faults)]
   const since = sinceOf(parameters, faults)
-  if (faults.length > 0) throw new AppError('invalid-request', 'This cannot be asked so.', faults)
+  if (faults.length > 0) throw askedWrongly(faults)
   const named = namedTypes(parameters)
   const search: Pairs = [
     ...parameters.filter(([name]) => ['_count', '_cursor'].includes(name)),
@@ -86,7 +86,7 @@ function namedTypes(parameters: Pairs): string[] {
     .filter((type) => type !== '')
   const types = COMPARTMENT_ROWS.map(({ type }): string => type)
   if (named.every((type) => types.includes(type))) return [...new Set(named)]
-  throw new AppError('invalid-request', 'This cannot be asked so.', [
+  throw askedWrongly([
     parameterFault('_type', 'value', '_type names types that are about a Patient.'),
   ])
 }

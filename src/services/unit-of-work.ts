@@ -32,6 +32,14 @@ export async function unitOfWork<T>(
   refusePartner(caller, needs)
   refuseSubscribing(caller, needs)
   await makeSearched(context, caller, needs)
+  return recordedWork(context, caller, work)
+}
+
+async function recordedWork<T>(
+  context: Context,
+  caller: Caller,
+  work: (tx: Tx) => Promise<T>,
+): Promise<T> {
   const { call } = caller
   const before = call.mark()
   const sealing = context.audit.sealing(caller.clinicId)
@@ -75,8 +83,10 @@ export async function ofWholeLog<T>(
   work: (tx: Tx) => Promise<T>,
 ): Promise<T> {
   refuseMissing(caller, needs)
+  refusePartner(caller, needs)
+  refuseSubscribing(caller, needs)
   await makeAllEvents(context, caller.clinicId)
-  return unitOfWork(context, caller, needs, work)
+  return recordedWork(context, caller, work)
 }
 
 /** One function of the database that reads, in one round trip. */
