@@ -94,7 +94,8 @@ export async function openService(options: ServiceOptions): Promise<Service> {
     url: databaseUrl,
     poolSize,
     statementTimeoutMs,
-    now,
+    // Without it the database goes by its own, and a connection may keep its scope from one read to the next.
+    ...(options.now === undefined ? {} : { now: options.now }),
     onIdleFailure: ({ code }) => logger?.warn({ code }, 'an idle connection failed'),
   })
   try {
