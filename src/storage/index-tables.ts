@@ -68,10 +68,10 @@ export function indexArrays(
   for (const { type, id, partnerId, search } of resources) {
     let ordinal = 0
     for (const value of search[name]) {
-      const members: ReadonlyMap<string, unknown> = new Map(Object.entries(value))
-      const row = [type, id, partnerId ?? null, ordinal++]
-      for (const [member] of columns) row.push((members.get(member) as string | undefined) ?? null)
-      for (const [index, cell] of row.entries()) arrays[index]?.push(cell)
+      let place = 0
+      const add = (cell: unknown) => arrays[place++]?.push(cell ?? null)
+      for (const cell of [type, id, partnerId, ordinal++]) add(cell)
+      for (const [member] of columns) add(Reflect.get(value, member))
     }
   }
   return arrays

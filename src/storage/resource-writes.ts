@@ -76,7 +76,7 @@ async function insertRound(
       ...columns(versions, versionColumns),
       joinedBodies(versions),
       ...columns(current, versionColumns),
-      joinedBodies(current),
+      current.map((v) => versions.indexOf(v)),
       ...columns(current, typedColumns),
       versions.map((v) => v.search.patientId ?? v.recordOf ?? null),
       current.map((v) => v.recordOf ?? null),
@@ -114,28 +114,31 @@ const SEPARATOR = '\u001e'
 const joinedBodies = (versions: readonly NewVersion[]): string =>
   versions.map(({ body }) => `${SEPARATOR}${body}`).join('')
 
-const bodies = (parameter: string): string => `(string_to_array(${parameter}::text, chr(30)))[2:]`
-
 /** The parameters before those of the index tables. */
 const RESOURCE_PARAMETERS = 23
 
 const INSERT = `
-with version as (
+with sent as materialized (
+  select (string_to_array($8::text, chr(30)))[2:] as bodies
+), version as (
   insert into resource_versions
     (clinic_id, type, id, version, partner_id, deleted, body, updated_at, patient_id)
   select $1::uuid, new.type, new.id, new.version, new.partner_id, new.deleted, new.body, new.updated_at,
     coalesce(new.patient_id, (select r.record_of from resources r
       where r.clinic_id = $1::uuid and r.type = new.type and r.id = new.id))
   from unnest($2::text[], $3::text[], $4::int[], $5::uuid[], $6::bool[], $7::timestamptz[],
-    ${bodies('$8')}, $22::text[])
+    (select bodies from sent), $22::text[])
     as new(type, id, version, partner_id, deleted, updated_at, body, patient_id)
 ), written as (
   insert into resources as r (clinic_id, type, id, version, partner_id, deleted, updated_at, body,
     patient_id, code_system, code, status, date_start, date_end, record_of, created_at)
-  select $1::uuid, new.*, new.updated_at from unnest($9::text[], $10::text[], $11::int[], $12::uuid[], $13::bool[],
-    $14::timestamptz[], ${bodies('$15')}, $16::text[], $17::text[], $18::text[], $19::text[],
-    $20::timestamptz[], $21::timestamptz[], $23::text[])
-    as new(type, id, version, partner_id, deleted, updated_at, body, patient_id, code_system, code, status,
+  select $1::uuid, new.type, new.id, new.version, new.partner_id, new.deleted, new.updated_at,
+    sent.bodies[new.place + 1], new.patient_id, new.code_system, new.code, new.status, new.date_start,
+    new.date_end, new.record_of, new.updated_at
+  from sent, unnest($9::text[], $10::text[], $11::int[], $12::uuid[], $13::bool[], $14::timestamptz[],
+    $15::int[], $16::text[], $17::text[], $18::text[], $19::text[], $20::timestamptz[], $21::timestamptz[],
+    $23::text[])
+    as new(type, id, version, partner_id, deleted, updated_at, place, patient_id, code_system, code, status,
       date_start, date_end, record_of)
   on conflict (clinic_id, type, id) do update set version = excluded.version,
     deleted = excluded.deleted, body = excluded.body, updated_at = excluded.updated_at,

@@ -56,22 +56,26 @@ function voiceIn(language: Language, voice: Voice): (message: Message) => string
     formats.set(key, made)
     return made
   }
-  const formatted = (key: MessageKey, values: Readonly<Record<string, string | number>>): string =>
-    lately(`${key} ${JSON.stringify(values)}`, () => String(formatOf(key).format(values)))
+  const formatted = (key: MessageKey, values: Values): string => {
+    let name: string = key
+    const written: Record<string, string | number> = {}
+    for (const [place, value] of Object.entries(values)) {
+      const text = valueText(value)
+      written[place] = text
+      name += typeof text === 'number' ? ` ${text}` : ` ${text.length}:${text}`
+    }
+    return lately(name, () => String(formatOf(key).format(written)))
+  }
   // One message is said several times: in the narrative, in a note and beside its value.
   const said = new WeakMap<Message, string>()
   const spoken = (message: Message): string => {
     const known = said.get(message)
     if (known !== undefined) return known
     const text =
-      'all' in message
-        ? message.all.map(spoken).join(' ')
-        : formatted(message.key, written(message.values))
+      'all' in message ? message.all.map(spoken).join(' ') : formatted(message.key, message.values)
     said.set(message, text)
     return text
   }
-  const written = (values: Values): Record<string, string | number> =>
-    Object.fromEntries(Object.entries(values).map(([name, value]) => [name, valueText(value)]))
   const valueText = (value: Value): string | number => {
     if (typeof value === 'string' || typeof value === 'number') return value
     if (isDay(value)) return lately(value.day, () => calendar.format(midnightOf(value.day)))
