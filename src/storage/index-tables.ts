@@ -66,12 +66,10 @@ export function indexArrays(
 ): unknown[][] {
   const arrays: unknown[][] = [...OWNER_COLUMNS, ...columns].map(() => [])
   for (const { type, id, partnerId, search } of resources) {
-    let ordinal = 0
-    for (const value of search[name]) {
-      let place = 0
-      const add = (cell: unknown) => arrays[place++]?.push(cell ?? null)
-      for (const cell of [type, id, partnerId, ordinal++]) add(cell)
-      for (const [member] of columns) add(Reflect.get(value, member))
+    for (const [ordinal, value] of search[name].entries()) {
+      const of = columns.map(([member]): unknown => Reflect.get(value, member))
+      for (const [place, cell] of [type, id, partnerId, ordinal, ...of].entries())
+        arrays[place]?.push(cell ?? null)
     }
   }
   return arrays
