@@ -2,10 +2,13 @@ import { randomUUID } from 'node:crypto'
 import { readConfig } from './config.ts'
 import { sharedDatabase } from './database-source.ts'
 import { originOf } from './listening.ts'
+import { explainFailures } from './plain-failures.ts'
 import { verifyAllLogs } from './services/audit-verification.ts'
 import { checkpointKeysOf } from './services/checkpoints.ts'
 import { openDatabase } from './storage/database.ts'
 import { migrate } from './storage/migrate.ts'
+
+explainFailures()
 
 // npm run --silent audit:verify: one line for each clinic; ends with 1 when something is wrong with a log.
 

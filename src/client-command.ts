@@ -6,12 +6,15 @@ import { readConfig } from './config.ts'
 import { sharedDatabase } from './database-source.ts'
 import { REGIMES } from './domain/law/consent-gate.ts'
 import { AppError } from './errors.ts'
+import { explainFailures } from './plain-failures.ts'
 import { addClient, changeKeys } from './services/client-command.ts'
 import { recordCommand } from './services/command-audit.ts'
 import { shownClient } from './services/clients.ts'
 import { listClients, revokeClient } from './storage/clients.ts'
 import { openDatabase } from './storage/database.ts'
 import { migrate } from './storage/migrate.ts'
+
+explainFailures()
 
 const USAGE = `Registers the systems that may ask for a token (SMART Backend Services).
 

@@ -48,7 +48,7 @@ const HIGHEST_PORT = 65_535
 const LARGEST_POOL = 100
 const LONGEST_STATEMENT_MS = 600_000
 /** A token cannot be taken back for as long as it lives. */
-const LONGEST_TOKEN_SECONDS = 3_600
+export const LONGEST_TOKEN_SECONDS = 3_600
 
 const MOST_REQUESTS = 10_000_000
 /**

@@ -1,11 +1,14 @@
 import { randomUUID } from 'node:crypto'
 import { readConfig } from './config.ts'
 import { sharedDatabase } from './database-source.ts'
+import { explainFailures } from './plain-failures.ts'
 import { recordCommand } from './services/command-audit.ts'
 import { keysInForce, retireSigningKey, rotateSigningKey } from './services/signing-keys.ts'
 import { openDatabase } from './storage/database.ts'
 import { migrate } from './storage/migrate.ts'
 import { listSigningKeys } from './storage/signing-keys.ts'
+
+explainFailures()
 
 const USAGE = `The keys that sign access tokens; running processes follow within a minute.
 

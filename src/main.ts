@@ -2,7 +2,10 @@ import { pino } from 'pino'
 import { readConfig } from './config.ts'
 import { ownDatabase } from './database-source.ts'
 import { listeningService } from './listening.ts'
+import { explainFailures } from './plain-failures.ts'
 import { DEMO } from './services/clinic-setup.ts'
+
+const begun = explainFailures()
 
 /** How long what is being answered may take once the service is told to stop. */
 const STOP_WITHIN_MS = 20_000
@@ -30,6 +33,8 @@ async function stop(): Promise<void> {
   await service?.close()
   await database.release()
 }
+
+begun()
 
 const { origin } = service
 process.stdout.write(`Footing answers on ${origin}/fhir

@@ -1,9 +1,12 @@
 import { readConfig } from './config.ts'
 import { sharedDatabase } from './database-source.ts'
 import { originOf } from './listening.ts'
+import { explainFailures } from './plain-failures.ts'
 import { reindex } from './services/reindex.ts'
 import { openDatabase } from './storage/database.ts'
 import { migrate } from './storage/migrate.ts'
+
+explainFailures()
 
 const config = readConfig(process.env)
 const source = await sharedDatabase(config)

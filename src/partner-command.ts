@@ -5,11 +5,14 @@ import { readConfig } from './config.ts'
 import { sharedDatabase } from './database-source.ts'
 import { REGIMES } from './domain/law/consent-gate.ts'
 import { originOf } from './listening.ts'
+import { explainFailures } from './plain-failures.ts'
 import { recordCommand } from './services/command-audit.ts'
 import { settlePartner } from './services/partner-regimes.ts'
 import { listPartners, setRegime } from './storage/clients.ts'
 import { openDatabase } from './storage/database.ts'
 import { migrate } from './storage/migrate.ts'
+
+explainFailures()
 
 const USAGE = `Says which law the content of a partner is under; it decides whether a consent must be on record, and which
 records are open to the partner.

@@ -2,12 +2,15 @@ import { randomUUID } from 'node:crypto'
 import { parseArgs } from 'node:util'
 import { readConfig } from './config.ts'
 import { sharedDatabase } from './database-source.ts'
+import { explainFailures } from './plain-failures.ts'
 import { DEMO } from './services/clinic-setup.ts'
 import { recordCommand } from './services/command-audit.ts'
 import { addAccount, READING, renewPassword } from './services/staff-accounts.ts'
 import { openDatabase } from './storage/database.ts'
 import { migrate } from './storage/migrate.ts'
 import { listAccounts } from './storage/staff.ts'
+
+explainFailures()
 
 const USAGE = `Says who of the clinic's staff may sign in to the pages.
 

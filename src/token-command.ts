@@ -1,12 +1,16 @@
 import { randomUUID } from 'node:crypto'
 import { parseArgs } from 'node:util'
-import { readConfig } from './config.ts'
+import { z } from 'zod'
+import { LONGEST_TOKEN_SECONDS, readConfig } from './config.ts'
 import { sharedDatabase } from './database-source.ts'
+import { explainFailures } from './plain-failures.ts'
 import { tokensOf } from './service-tokens.ts'
 import { listClients } from './storage/clients.ts'
 import { openDatabase } from './storage/database.ts'
 import { migrate } from './storage/migrate.ts'
 import { issueToken } from './services/token.ts'
+
+explainFailures()
 
 const USAGE = `Prints an access token for a registered client system.
 
@@ -24,10 +28,16 @@ const { values, positionals } = parseArgs({
   },
 })
 
-const config = readConfig({
-  ...process.env,
-  ...(values.lifetime === undefined ? {} : { TOKEN_LIFETIME_S: values.lifetime }),
-})
+const Lifetime = z.coerce.number().int().min(1).max(LONGEST_TOKEN_SECONDS)
+
+function lifetimeOf(asked: string | undefined): { readonly tokenLifetimeSeconds?: number } {
+  if (asked === undefined) return {}
+  const { data } = Lifetime.safeParse(asked)
+  if (data !== undefined) return { tokenLifetimeSeconds: data }
+  throw new Error(`--lifetime is in whole seconds, from 1 to ${LONGEST_TOKEN_SECONDS}.`)
+}
+
+const config = { ...readConfig(process.env), ...lifetimeOf(values.lifetime) }
 const [clientId] = positionals
 const now = () => new Date()
 
