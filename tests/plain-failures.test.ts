@@ -18,7 +18,7 @@ const run = (
     execFile(
       process.execPath,
       ['--import', 'tsx', `src/${program}.ts`, ...args],
-      { cwd: ROOT, env: { ...process.env, DATABASE_URL: 'postgresql://127.0.0.1:1/none', ...env } },
+      { cwd: ROOT, env: { DATABASE_URL: 'postgresql://127.0.0.1:1/none', ...env } },
       (error, out, said) => resolve({ code: error?.code, said: `${out}${said}` }),
     )
   })
