@@ -3,6 +3,7 @@ import { day, say } from '../domain/messages/message.ts'
 import { type Checklist, known, MISSING, parts, there } from './checklist.ts'
 import type { DocumentFacts } from './document-facts.ts'
 import { isMeasured, measuredGrowth } from './measured-growth.ts'
+import { sidesOfPlan } from './order-checklist.ts'
 import { orthosis, refitOf } from './plan-sections.ts'
 import { joined, personText } from './referral-sections.ts'
 
@@ -40,10 +41,10 @@ export const MEDICAL_NECESSITY: Checklist = {
     },
     {
       label: 'part.lmn-item',
-      of: ({ plan }) =>
+      of: (facts) =>
         parts([
-          ['part.paper-part-item', plan?.devices[0] && orthosis(plan.devices[0])],
-          ['part.paper-part-side', plan !== undefined],
+          ['part.paper-part-item', facts.plan?.devices[0] && orthosis(facts.plan.devices[0])],
+          ['part.paper-part-side', sidesOfPlan(facts)],
           ['part.paper-part-fit-class', undefined],
           ['part.paper-part-code', undefined],
         ]),

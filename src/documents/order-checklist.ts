@@ -77,7 +77,7 @@ export function quantity({ plan }: DocumentFacts): Known {
     : there(
         say('part.paper-pieces', {
           pieces: plan.devices.length,
-          sides: plan.devices.map(({ side }) => say('part.side', { side })),
+          sides: plan.devices.map(({ side }) => sideOf(side)),
         }),
       )
 }
@@ -85,5 +85,9 @@ export function quantity({ plan }: DocumentFacts): Known {
 export function sides({ plan }: DocumentFacts): Known {
   return plan === undefined ? MISSING : there(...plan.devices.map(({ side }) => sideOf(side)))
 }
+
+/** The sides of a plan, as a part of an element. */
+export const sidesOfPlan = ({ plan }: DocumentFacts): Message | undefined =>
+  plan && say('part.paper-sides', { sides: plan.devices.map(({ side }) => sideOf(side)) })
 
 const sideOf = (side: 'left' | 'right'): Message => say('part.side', { side })

@@ -43,6 +43,8 @@ function install(pdfmake: Pdfmake): void {
 }
 
 const MARGIN = 45
+/** Below this share of a page there is no room for a heading with the head and a row of a table. */
+const FAR_DOWN = 0.87
 const SMALL_PRINT = 8.5
 
 function definitionOf(
@@ -72,9 +74,10 @@ function definitionOf(
       fontSize: SMALL_PRINT,
       margin: [MARGIN, 16, MARGIN, 0],
     }),
-    // A heading stays with what follows it.
-    pageBreakBefore: (node, { getFollowingNodesOnPage }) =>
-      node.headlineLevel !== undefined && getFollowingNodesOnPage().length === 0,
+    // A heading stays with what follows it: the first rows of a table begin on the next page by themselves.
+    pageBreakBefore: ({ headlineLevel, startPosition }, { getFollowingNodesOnPage }) =>
+      headlineLevel !== undefined &&
+      (getFollowingNodesOnPage().length === 0 || startPosition.verticalRatio > FAR_DOWN),
     content: [
       { text: title, style: 'h1' },
       { text: standing.label, style: 'standing' },
@@ -83,18 +86,36 @@ function definitionOf(
   }
 }
 
-/** What is filled in by hand stays on one page, with its heading. */
+/** What is filled in by hand stays on one page, with its heading, and so does what is short. */
 function sectionContent({ title, pieces }: Section, document: PaperDocument): Content[] {
-  const content: Content[] = [
-    { text: title, style: 'h2', headlineLevel: 2 },
-    ...pieces.map((piece) => pieceContent(piece, document)),
-  ]
+  const heading = { text: title, style: 'h2' }
+  const content = piecesContent(pieces, document)
   const isByHand = pieces.some(({ kind }) => kind === 'blanks')
-  return isByHand ? [{ stack: content, unbreakable: true }] : content
+  const isShort = pieces.length <= 3 && pieces.every(({ kind }) => kind === 'paragraph')
+  // A break before a heading inside what is unbreakable loses it all.
+  return isByHand || isShort
+    ? [{ stack: [heading, ...content.map(withoutBreak)], unbreakable: true }]
+    : [{ ...heading, headlineLevel: 2 }, ...content]
+}
+
+const withoutBreak = (content: Content): Content =>
+  typeof content === 'object' && 'headlineLevel' in content
+    ? { ...content, headlineLevel: undefined }
+    : content
+
+/** Two pictures that follow each other stand side by side. */
+function piecesContent(pieces: readonly Piece[], document: PaperDocument): Content[] {
+  const [first, second] = pieces
+  if (first === undefined) return []
+  if (first.kind !== 'picture' || second?.kind !== 'picture')
+    return [pieceContent(first, document), ...piecesContent(pieces.slice(1), document)]
+  const pair = [first, second].map((one) => pieceContent(one, document))
+  return [{ columns: pair, columnGap: GAP }, ...piecesContent(pieces.slice(2), document)]
 }
 
 const GAP = 4
-const PICTURE_WIDTH = 300
+/** Half a page; letters are as large as the small print then. */
+const PICTURE_WIDTH = 250
 
 function pieceContent(piece: Piece, document: PaperDocument): Content {
   switch (piece.kind) {

@@ -2,6 +2,7 @@ import { SIDES } from '../domain/child.ts'
 import { day, say } from '../domain/messages/message.ts'
 import { termsOf } from '../domain/decision/rule-terms.ts'
 import { type Checklist, known, MISSING, parts, there } from './checklist.ts'
+import { sidesOfPlan } from './order-checklist.ts'
 import { joined, personText, guardianText } from './referral-sections.ts'
 
 /** The data without which a referral cannot be answered, and whether this one had them. */
@@ -12,10 +13,10 @@ export const REFERRAL_DATA: Checklist = {
     { label: 'part.rmd-purpose', of: ({ record }) => known(joined(record.questions)) },
     {
       label: 'part.rmd-service',
-      of: ({ record, plan }) =>
+      of: (facts) =>
         parts([
-          ['part.paper-part-item', record.service],
-          ['part.paper-part-side', plan !== undefined],
+          ['part.paper-part-item', facts.record.service],
+          ['part.paper-part-side', sidesOfPlan(facts)],
         ]),
     },
     {

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs'
 import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs'
 import { syllable } from 'syllable'
 import { describe, expect, test } from 'vitest'
-import type { PaperDocument, Piece } from '../../src/documents/document.ts'
+import type { PaperDocument, Piece, Section } from '../../src/documents/document.ts'
 import { paperDocument } from '../../src/documents/paper.ts'
 import { documentPdf } from '../../src/documents/pdf.ts'
 import { CATALOGUES, type Language } from '../../src/domain/messages/catalogues.ts'
@@ -182,6 +182,36 @@ describe('as PDF', () => {
       expect(info).toMatchObject({ Title: document.title })
     },
   )
+
+  test('nothing is lost wherever a page happens to end', { timeout: 60_000 }, async () => {
+    const first = made('reply', 'en')[0]?.document
+    if (first === undefined) throw new Error('There is a reply')
+    for (let lines = 20; lines < 60; lines += 1) {
+      const pieces = Array.from(
+        { length: lines },
+        (_, n): Piece => ({
+          kind: 'paragraph',
+          text: `line${n}`,
+        }),
+      )
+      const sections: Section[] = [
+        { id: 'findings', title: 'Before', pieces },
+        { id: 'contact', title: 'ByHand', pieces: [{ kind: 'blanks', labels: ['Signature'] }] },
+        { id: 'about', title: 'Closing', pieces: [{ kind: 'paragraph', text: 'lastWord' }] },
+      ]
+      const { letters } = await parsed({ ...first, sections })
+
+      for (const word of [
+        'line0',
+        `line${lines - 1}`,
+        'ByHand',
+        'Signature',
+        'Closing',
+        'lastWord',
+      ])
+        expect(letters, `${lines} lines`).toContain(word)
+    }
+  })
 })
 
 test('the minutes of redness are those of published leaflets', () => {
