@@ -153,7 +153,7 @@ function tableContent({ head, rows }: Table, { large }: PaperDocument): Content 
 }
 
 /** So many letters go into one line of a column beside others; in large print fewer. */
-const LINE = { usual: 30, large: 18 } as const
+const LINE = { usual: 30, large: 24 } as const
 
 /** What is short is as wide as it is, so that no word is divided; the rest of the page is for what is long. */
 function widthsOf(rows: readonly (readonly string[])[], isLarge: boolean): ('auto' | '*')[] {
