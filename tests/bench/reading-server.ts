@@ -1,15 +1,13 @@
 import Fastify from 'fastify'
 import { Pool } from 'pg'
-import { buildApp } from '../../src/app.ts'
-import { bearerAuthentication } from '../../src/http/authenticate.ts'
 import { openService } from '../../src/service.ts'
-import { parseScopes } from '../../src/security/scopes.ts'
 import { DEMO } from '../../src/services/clinic-setup.ts'
+import { serviceVariant, type Variant } from './service-variant.ts'
 
 // One way to answer a read by id, in a process of its own: the service, the service without one of its
 // parts, or the least that reads the same text with Fastify and pg. Says its port when it listens.
 
-const [variant = 'full', databaseUrl = ''] = process.argv.slice(2)
+const [asked = 'full', databaseUrl = ''] = process.argv.slice(2)
 const POOL = 4
 
 /** Pool, prepared statement, text as stored; no token, scope, policy or audit. */
@@ -27,8 +25,8 @@ function bare(pipeline: boolean) {
   return app
 }
 
-async function ours() {
-  const { context, tokens } = await openService({
+async function ours(variant: Variant) {
+  const service = await openService({
     databaseUrl,
     origin: 'http://127.0.0.1',
     tokenIssuer: undefined,
@@ -37,37 +35,15 @@ async function ours() {
     statementTimeoutMs: 60_000,
     answerLanguage: 'en',
   })
-  const now = () => new Date()
-  const nobody = {
-    clinicId: DEMO.clinic.clinicId,
-    clientId: DEMO.clients.staff,
-    tokenId: 'none',
-    expiresAtMs: Number.MAX_SAFE_INTEGER,
-    scopes: parseScopes('system/*.rs') ?? [],
-  }
-  const authenticate =
-    variant === 'no-token'
-      ? () => Promise.resolve(nobody)
-      : bearerAuthentication(tokens, () => Promise.resolve(true), now)
-  const audit =
-    variant === 'no-audit' ? { ...context.audit, record: () => Promise.resolve() } : context.audit
-  return buildApp(
-    { ...context, audit },
-    {
-      authenticate,
-      authenticateCds: authenticate,
-      requestToken: () => Promise.reject(new Error('none')),
-      publicKeys: () => tokens.publicKeys(),
-      staff: {
-        signIn: () => Promise.resolve(undefined),
-        member: () => Promise.resolve(undefined),
-        signOut: () => Promise.resolve(),
-      },
-    },
-  )
+  return serviceVariant(service, variant)
 }
 
+const variantOf = (name: string): Variant =>
+  name === 'no-audit' || name === 'no-token' ? name : 'full'
+
 const app =
-  variant === 'bare' || variant === 'bare-pipelined' ? bare(variant !== 'bare') : await ours()
+  asked === 'bare' || asked === 'bare-pipelined'
+    ? bare(asked !== 'bare')
+    : await ours(variantOf(asked))
 const origin = await app.listen({ port: 0, host: '127.0.0.1' })
 process.stdout.write(`${origin}\n`)
