@@ -1,7 +1,6 @@
 import { composition } from '../documents/composition.ts'
 import type { PaperDocument } from '../documents/document.ts'
 import { paperDocument } from '../documents/paper.ts'
-import { AppError } from '../errors.ts'
 import { writeJson } from '../fhir/decimal.ts'
 import type { DocumentKind } from '../fhir/document-codes.ts'
 import type { Caller } from '../security/access-token.ts'
@@ -9,6 +8,7 @@ import { askedReferral, type Question } from './asked-referral.ts'
 import type { Context } from './context.ts'
 import { documentBundle } from './document-bundle.ts'
 import { documentFacts } from './document-facts.ts'
+import { staffOnly } from './staff-only.ts'
 import { type Need, unitOfWork } from './unit-of-work.ts'
 
 export interface DocumentQuestion extends Question {
@@ -59,15 +59,9 @@ export function previewDocument(
 }
 
 /** Papers are made and signed off in the clinic; a partner reads what was signed off for it. */
-export function refuseForPartner({ partnerId }: Caller): void {
-  if (partnerId === undefined) return
-  throw new AppError('scope-missing', 'Documents are made by the clinic itself.', [
-    {
-      severity: 'error',
-      code: 'forbidden',
-      expression: 'http.Authorization',
-      rule: 'staff-only',
-      text: 'A document is made and signed off by the staff of the clinic, not by a partner.',
-    },
-  ])
-}
+export const refuseForPartner = (caller: Caller): void =>
+  staffOnly(
+    caller,
+    'Documents are made by the clinic itself.',
+    'A document is made and signed off by the staff of the clinic, not by a partner.',
+  )

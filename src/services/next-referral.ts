@@ -8,12 +8,12 @@ import type { Caller } from '../security/access-token.ts'
 import { readResources, type StoredVersion } from '../storage/resources.ts'
 import { countMatches, searchPage } from '../storage/search.ts'
 import type { Tx } from '../storage/transaction.ts'
-import { refusePartners } from './audit-period.ts'
 import type { Context } from './context.ts'
 import { noteShown } from './noted.ts'
 import { readEntry } from './referral-record.ts'
 import { planOf } from './search-plan.ts'
 import { searchSetOf } from './search-set.ts'
+import { staffOnly } from './staff-only.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
 const NEEDS = [
@@ -45,7 +45,11 @@ const REASONS = [FINDING_CODES.urgency, FINDING_CODES.suitability]
  * @returns a searchset Bundle as JSON; its total says how many wait
  */
 export function nextReferral(context: Context, caller: Caller): Promise<string> {
-  refusePartners(caller)
+  staffOnly(
+    caller,
+    'The worklist is the clinic’s own.',
+    'Who is next is for the staff of the clinic. Where a partner’s referrals stand, Task?code=orthotic-referral says.',
+  )
   const { query } = planOf(context, caller, {
     type: 'Task',
     parameters: WORKLIST,

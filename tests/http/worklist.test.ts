@@ -142,14 +142,16 @@ test('a clinic of which nobody waits has nobody next', async () => {
   expect(resources(answer)).toEqual([])
 })
 
-test('$next is for staff: a partner finds nothing at this address, nobody is let in', async () => {
+test('$next is for staff: a partner is told where it finds its own, nobody is let in', async () => {
   const narrow = await service.who({
     clinicId: staff.clinicId,
     clientId: 'narrow',
     scope: 'system/Goal.rs',
   })
 
-  expect((await next(partner)).status).toBe(404)
+  const refused = await next(partner)
+  expect(refused.status).toBe(403)
+  expect(refused.text).toContain('Task?code=orthotic-referral')
   expect((await next(narrow)).status).toBe(403)
   expect((await next(undefined)).status).toBe(401)
 })
