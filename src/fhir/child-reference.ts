@@ -33,37 +33,19 @@ function childOf(resource: Resource): { path: string; reference: string | undefi
 
 /**
  * Facts about a child that is not kept here would be stored and never read: an exclusion would vanish.
- * And the Task of a referral is about the child of its ServiceRequest.
  *
  * @param linked resources whose references into their Bundle are already replaced
- * @param kept   where each is kept, `Type/id`, in the same order
  */
-export function childFaults(
-  linked: readonly Linked[],
-  kept: readonly string[],
-  baseUrl: string,
-): Fault[] {
-  const placeOf = (reference: string | undefined): string | undefined => {
-    const target = ownTarget(reference, baseUrl)
-    return target && `${target.type}/${target.id}`
-  }
-  const subjects = new Map(
-    linked.flatMap(({ resource }, index) =>
-      resource.resourceType === 'ServiceRequest'
-        ? [[kept[index], placeOf(resource.subject.reference)] as const]
-        : [],
-    ),
-  )
-  return linked.flatMap(({ resource, resourceAt }) => {
+export const childFaults = (linked: readonly Linked[], baseUrl: string): Fault[] =>
+  linked.flatMap(({ resource, resourceAt }) => {
     const child = childOf(resource)
-    if (child === undefined) return []
-    const at = `${resourceAt}.${child.path}.reference`
-    if (ownTarget(child.reference, baseUrl)?.type !== 'Patient')
-      return [profileFault(at, 'child-reference', 'A Patient that is kept here is needed.')]
-    if (resource.resourceType !== 'Task') return []
-    const asked = subjects.get(placeOf(resource.focus?.reference))
-    return asked === undefined || asked === placeOf(child.reference)
+    return child === undefined || ownTarget(child.reference, baseUrl)?.type === 'Patient'
       ? []
-      : [profileFault(at, 'task-for', 'The Task is about another child than its ServiceRequest.')]
+      : [
+          profileFault(
+            `${resourceAt}.${child.path}.reference`,
+            'child-reference',
+            'A Patient that is kept here is needed.',
+          ),
+        ]
   })
-}

@@ -24,6 +24,7 @@ import { withRecords } from './records.ts'
 import { readEntry } from './referral-record.ts'
 import { narrowingSetting, refuseOutsideGrant } from './narrowed-sight.ts'
 import { noteWritten } from './noted.ts'
+import { refuseMixedChildren } from './one-child.ts'
 import { refuseDangling, refuseReferredTo, refuseTellingPartners } from './reference-checks.ts'
 import { awaitReferrals, referralSteps } from './referral-steps.ts'
 import { refuseNewRuleSets, ruleSetChange } from './rule-set-states.ts'
@@ -68,13 +69,15 @@ export async function write(
   await awaitTriages(tx, context, caller, asked)
   const isClosed = await refuseDangling(tx, context, caller, asked)
   await refuseTellingPartners(tx, context, caller, asked)
-  refuseOtherChildren(context, asked)
+  refuseWithoutChild(context, asked)
   // What our own checks must know of is not what a narrowed token may see.
   if (narrowingSetting(caller.scopes) !== undefined) await seeWholeTypes(tx)
   const { contents, along } = await referralSteps(tx, context, caller, asked)
   // The time is taken after every triage that was waited for, so what is older than a triage was seen by it.
   const changes = changesOf(context, caller, [...contents, ...along])
-  await refuseOutsideGrant(tx, caller, changes.slice(0, changes.length - along.length))
+  const own = changes.slice(0, changes.length - along.length)
+  await refuseMixedChildren(tx, context, caller, own)
+  await refuseOutsideGrant(tx, caller, own)
   await admit(tx, context, caller, { contents, changes, regime })
   const besides = await ruleSetChanges(tx, context, clinicId, contents)
   await refuseReferredTo(tx, caller, contents)
@@ -161,17 +164,13 @@ async function awaitTriages(
   await awaitChildren(tx, clinicId, [...new Set(named)])
 }
 
-function refuseOtherChildren({ baseUrl }: Context, contents: readonly Content[]): void {
-  const present = contents.flatMap(({ resource, operation: { resourceAt, type }, id }) =>
-    resource === undefined ? [] : [{ resource, resourceAt, place: `${type}/${id}` }],
+function refuseWithoutChild({ baseUrl }: Context, contents: readonly Content[]): void {
+  const present = contents.flatMap(({ resource, operation: { resourceAt } }) =>
+    resource === undefined ? [] : [{ resource, resourceAt }],
   )
-  const faults = childFaults(
-    present,
-    present.map(({ place }) => place),
-    baseUrl,
-  )
+  const faults = childFaults(present, baseUrl)
   if (faults.length > 0)
-    throw new AppError('invalid-resource', 'The resources are not about one child.', faults)
+    throw new AppError('invalid-resource', 'The resources are not about a child.', faults)
 }
 
 function doneOf(
