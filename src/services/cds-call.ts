@@ -14,25 +14,40 @@ export interface CdsCall {
 }
 
 const id = '[A-Za-z0-9\\-.]{1,64}'
-const Context = z.looseObject({
-  userId: z
-    .string()
-    .regex(new RegExp(`^(?:Practitioner|PractitionerRole|Patient|RelatedPerson)/${id}$`)),
-  patientId: z.string().regex(new RegExp(`^${id}$`)),
-  encounterId: z
-    .string()
-    .regex(new RegExp(`^${id}$`))
-    .optional(),
-  draftOrders: z.looseObject({ resourceType: z.literal('Bundle') }).optional(),
-})
-const Call = z.looseObject({
-  hook: z.string(),
-  hookInstance: z.guid(),
-  fhirServer: z.string().min(1).optional(),
-  fhirAuthorization: z.looseObject({ access_token: z.string().min(1) }).optional(),
-  context: Context,
-  prefetch: z.record(z.string(), z.unknown()).optional(),
-})
+const idIn = (types: string, wanted: string) =>
+  z.string(wanted).regex(new RegExp(`^${types}${id}$`), wanted)
+const Context = z.looseObject(
+  {
+    userId: idIn(
+      '(?:Practitioner|PractitionerRole|Patient|RelatedPerson)/',
+      'A reference is needed: Practitioner, PractitionerRole, Patient or RelatedPerson, a slash and the id.',
+    ),
+    patientId: idIn('', 'The id of the Patient is needed, without its type.'),
+    encounterId: idIn('', 'The id of the Encounter, without its type, or nothing.').optional(),
+    draftOrders: z
+      .looseObject(
+        { resourceType: z.literal('Bundle', 'A Bundle is needed.') },
+        'A Bundle is needed.',
+      )
+      .optional(),
+  },
+  'The context of the hook is needed: userId, patientId and what else the hook has.',
+)
+const Call = z.looseObject(
+  {
+    hook: z.string('The name of the hook is needed.'),
+    hookInstance: z.guid('A UUID of this call is needed.'),
+    fhirServer: z.string().min(1, 'The base URL of a FHIR server, or nothing.').optional(),
+    fhirAuthorization: z
+      .looseObject({ access_token: z.string('A token is needed.').min(1, 'A token is needed.') })
+      .optional(),
+    context: Context,
+    prefetch: z
+      .record(z.string(), z.unknown(), 'An object of the prefetch keys, or nothing.')
+      .optional(),
+  },
+  'A JSON object is needed: hook, hookInstance, context and prefetch.',
+)
 
 export const cdsFaults = ({ issues }: z.ZodError): Fault[] =>
   issues.map(({ path, message }) => fault(path.join('.'), message))

@@ -19,22 +19,26 @@ const Reason = z.looseObject({
 })
 const Item = z
   .looseObject({
-    card: z.guid(),
-    outcome: z.enum(['accepted', 'overridden']),
+    card: z.guid('The uuid of the card is needed.'),
+    outcome: z.enum(['accepted', 'overridden'], 'The outcome is accepted or overridden.'),
     acceptedSuggestions: z
-      .array(z.looseObject({ id: z.guid() }))
+      .array(z.looseObject({ id: z.guid('The uuid of the suggestion is needed.') }))
       .min(1)
       .max(MOST)
       .optional(),
     overrideReason: z.looseObject({ reason: Reason.optional() }).optional(),
-    outcomeTimestamp: z.iso.datetime(),
+    outcomeTimestamp: z.iso.datetime('An instant in UTC is needed, such as 2026-03-02T09:00:00Z.'),
   })
   .refine(
     ({ outcome, acceptedSuggestions }) =>
       outcome === 'overridden' || acceptedSuggestions !== undefined,
     { path: ['acceptedSuggestions'], message: 'What was accepted names its suggestions.' },
   )
-const Feedback = z.looseObject({ feedback: z.array(Item).min(1).max(MOST) })
+const LISTED = `A feedback array of 1 to ${MOST} cards is needed.`
+const Feedback = z.looseObject(
+  { feedback: z.array(Item, LISTED).min(1, LISTED).max(MOST, LISTED) },
+  LISTED,
+)
 
 /**
  * Keeps what became of cards: accepted or overridden, when, and the code of the reason. Comments may hold
