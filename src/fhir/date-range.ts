@@ -10,7 +10,7 @@ const OPEN_START = '0001-01-01T00:00:00Z'
 const OPEN_END = '9999-12-31T23:59:59Z'
 
 const PATTERN =
-  /^(\d{4})(?:-(\d{2})(?:-(\d{2})(?:T(\d{2}):(\d{2})(?::(\d{2})(\.\d+)?)?(Z|[+-]\d{2}:\d{2})?)?)?)?$/
+  /^(?!0000)(\d{4})(?:-(\d{2})(?:-(\d{2})(?:T(\d{2}):(\d{2})(?::(\d{2})(\.\d+)?)?(Z|[+-](?:(?:0\d|1[0-3]):[0-5]\d|14:00))?)?)?)?$/
 
 /** The same few days occur in every record, and a calendar library takes its time. */
 const KNOWN = new Map<string, InstantRange | undefined>()

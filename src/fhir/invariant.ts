@@ -12,8 +12,8 @@ export interface Invariant {
 /**
  * An invariant on nodes of one type.
  *
- * It runs only where the structure below the node has no fault, so the node may be taken for its
- * type; what the type requires may still be absent where a twin says why.
+ * It runs only where the structure below the node has no fault but wrong codes, so the node may be taken for
+ * its type; what the type requires may still be absent where a twin says why.
  */
 export function invariant<Path extends keyof TypesByPath>(
   on: Path,

@@ -39,7 +39,7 @@ const LAST_MS = Date.parse('9999-12-31T23:59:59Z')
 const instantText = (ms: number): string =>
   Temporal.Instant.fromEpochMilliseconds(Math.min(Math.max(ms, FIRST_MS), LAST_MS)).toString()
 
-const NUMBER = /^([+-]?)(\d{1,60})(?:\.(\d{1,60}))?(?:[eE]([+-]?\d{1,3}))?$/
+const NUMBER = /^([+-]?)(0|[1-9]\d{0,59})(?:\.(\d{1,60}))?(?:[eE]([+-]?\d{1,3}))?$/
 
 /**
  * A number of a search. Its digits give a range: `100` from 99.5 up to, not including, 100.5. What is

@@ -44,11 +44,14 @@ function checkObject(value: unknown, shape: Shape, run: Inspection): void {
   }
   const before = run.faults.length
   checkProperties(value, shape, run)
-  // Invariants may rely on the form of what they look at.
-  if (run.faults.length > before) return
+  // Invariants may rely on the form of what they look at, not on its codes nor on other invariants.
+  if (run.faults.slice(before).some(({ code }) => !KEEPS_FORM.has(code))) return
   for (const { key, text, holds } of shape.invariants)
     if (!holds(value)) run.report({ rule: key, code: 'invariant', text })
 }
+
+/** Issue types of faults that leave every element of the type that it has. */
+const KEEPS_FORM: ReadonlySet<string> = new Set(['code-invalid', 'invariant'])
 
 function checkProperties(value: JsonObject, shape: Shape, run: Inspection): void {
   const names = Object.keys(value)
@@ -132,10 +135,11 @@ function checkContainer(value: JsonObject, type: string, run: Inspection): void 
 
 /** dom-2, dom-4 and dom-5 limit what a contained resource may hold. */
 function checkContained(value: JsonObject, type: string, run: Inspection): void {
-  if ('contained' in value) {
+  const { contained: inner, ...rest } = value
+  const containsOthers = Array.isArray(inner) && inner.length > 0
+  if (containsOthers) {
     const text = 'A contained resource must not contain others'
     run.report({ rule: 'dom-2', code: 'invariant', text, below: 'contained' })
-    return
   }
   const meta = isJsonObject(value.meta) ? value.meta : {}
   if ('versionId' in meta || 'lastUpdated' in meta) {
@@ -146,5 +150,5 @@ function checkContained(value: JsonObject, type: string, run: Inspection): void 
     const text = 'A contained resource must not have a security label'
     run.report({ rule: 'dom-5', code: 'invariant', text, below: 'meta' })
   }
-  checkObject(value, shapeOf(type), run)
+  checkObject(containsOthers ? rest : value, shapeOf(type), run)
 }

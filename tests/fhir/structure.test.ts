@@ -368,3 +368,32 @@ test('a valid resource of a type we do not work with is thrown as not-supported'
   expect(validateResource(slot)).toEqual([])
   expect(() => asResource(slot)).toThrow(expect.objectContaining({ kind: 'not-supported' }))
 })
+
+test('a wrong code hides no invariant of the element around it', () => {
+  const activity = [{ detail: { status: 'x' }, reference: { reference: 'Task/1' } }]
+  const carePlan = { resourceType: 'CarePlan', status: 'active', intent: 'plan', activity }
+
+  expect(rulesOf({ ...carePlan, subject: { reference: 'Patient/1' } })).toEqual([
+    'code at CarePlan.activity[0].detail.status',
+    'cpl-3 at CarePlan.activity[0]',
+  ])
+  expect(
+    rulesOf(observation({ status: 'x', valueString: 'a', dataAbsentReason: { text: 'b' } })),
+  ).toEqual(['code at Observation.status', 'obs-6 at Observation'])
+})
+
+test('a contained resource that contains another is looked at otherwise too', () => {
+  const inner = { resourceType: 'Patient', id: 'q' }
+  const outer = { resourceType: 'Practitioner', id: 'z', gender: 'foo', bogus: 1 }
+  const of = (contained: unknown) =>
+    rulesOf(
+      observation({ performer: [{ reference: '#z' }], contained: [{ ...outer, contained }] }),
+    ).toSorted()
+
+  expect(of([inner])).toEqual([
+    'code at Observation.contained[0].gender',
+    'dom-2 at Observation.contained[0].contained',
+    'unknown-element at Observation.contained[0].bogus',
+  ])
+  expect(of([])).toContain('empty at Observation.contained[0].contained')
+})
