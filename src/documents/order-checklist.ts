@@ -77,17 +77,18 @@ export function quantity({ plan }: DocumentFacts): Known {
     : there(
         say('part.paper-pieces', {
           pieces: plan.devices.length,
-          sides: plan.devices.map(({ side }) => sideOf(side)),
+          sides: sidesOf(plan),
         }),
       )
 }
 
 export function sides({ plan }: DocumentFacts): Known {
-  return plan === undefined ? MISSING : there(...plan.devices.map(({ side }) => sideOf(side)))
+  return plan === undefined ? MISSING : there(...sidesOf(plan))
 }
 
 /** The sides of a plan, as a part of an element. */
 export const sidesOfPlan = ({ plan }: DocumentFacts): Message | undefined =>
-  plan && say('part.paper-sides', { sides: plan.devices.map(({ side }) => sideOf(side)) })
+  plan && say('part.paper-sides', { sides: sidesOf(plan) })
 
-const sideOf = (side: 'left' | 'right'): Message => say('part.side', { side })
+const sidesOf = ({ devices }: NonNullable<DocumentFacts['plan']>): readonly Message[] =>
+  devices.map(({ side }) => say('part.side', { side }))

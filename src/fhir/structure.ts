@@ -45,7 +45,8 @@ function checkObject(value: unknown, shape: Shape, run: Inspection): void {
   const before = run.faults.length
   checkProperties(value, shape, run)
   // Invariants may rely on the form of what they look at, not on its codes nor on other invariants.
-  if (run.faults.slice(before).some(({ code }) => !KEEPS_FORM.has(code))) return
+  for (let place = before; place < run.faults.length; place += 1)
+    if (!KEEPS_FORM.has(run.faults[place]?.code ?? '')) return
   for (const { key, text, holds } of shape.invariants)
     if (!holds(value)) run.report({ rule: key, code: 'invariant', text })
 }
@@ -135,8 +136,7 @@ function checkContainer(value: JsonObject, type: string, run: Inspection): void 
 
 /** dom-2, dom-4 and dom-5 limit what a contained resource may hold. */
 function checkContained(value: JsonObject, type: string, run: Inspection): void {
-  const { contained: inner, ...rest } = value
-  const containsOthers = Array.isArray(inner) && inner.length > 0
+  const containsOthers = Array.isArray(value.contained) && value.contained.length > 0
   if (containsOthers) {
     const text = 'A contained resource must not contain others'
     run.report({ rule: 'dom-2', code: 'invariant', text, below: 'contained' })
@@ -150,5 +150,7 @@ function checkContained(value: JsonObject, type: string, run: Inspection): void 
     const text = 'A contained resource must not have a security label'
     run.report({ rule: 'dom-5', code: 'invariant', text, below: 'meta' })
   }
-  checkObject(containsOthers ? rest : value, shapeOf(type), run)
+  checkObject(containsOthers ? withoutContained(value) : value, shapeOf(type), run)
 }
+
+const withoutContained = ({ contained: _others, ...rest }: JsonObject): JsonObject => rest

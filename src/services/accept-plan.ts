@@ -18,6 +18,7 @@ import type { Context } from './context.ts'
 import { noteWritten } from './noted.ts'
 import { newVersion } from './new-version.ts'
 import { compute, type Entry, type ReferralRecord } from './referral-record.ts'
+import { forStaff } from './staff-only.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
 /**
@@ -27,7 +28,11 @@ import { unitOfWork } from './unit-of-work.ts'
 export function acceptPlan(now: Context, caller: Caller, question: Question): Promise<string> {
   const types = ['CarePlan', 'DeviceRequest', 'Goal', 'ServiceRequest', 'Questionnaire']
   const needs = types.map((type) => ({ type, letter: 'c' as const }))
-  if (caller.partnerId !== undefined) throw forStaff()
+  if (caller.partnerId !== undefined)
+    throw forStaff(
+      'A plan is accepted by the clinic itself.',
+      'A proposed plan is accepted by the staff of the clinic, not by a partner.',
+    )
   return unitOfWork(
     now,
     caller,
@@ -145,14 +150,3 @@ function endedPart(resource: Resource): Resource | undefined {
       return undefined
   }
 }
-
-const forStaff = (): AppError =>
-  new AppError('scope-missing', 'A plan is accepted by the clinic itself.', [
-    {
-      severity: 'error',
-      code: 'forbidden',
-      expression: 'http.Authorization',
-      rule: 'staff-only',
-      text: 'A proposed plan is accepted by the staff of the clinic, not by a partner.',
-    },
-  ])

@@ -8,7 +8,7 @@ import { askedReferral, type Question } from './asked-referral.ts'
 import type { Context } from './context.ts'
 import { documentBundle } from './document-bundle.ts'
 import { documentFacts } from './document-facts.ts'
-import { staffOnly } from './staff-only.ts'
+import { forStaff } from './staff-only.ts'
 import { type Need, unitOfWork } from './unit-of-work.ts'
 
 export interface DocumentQuestion extends Question {
@@ -59,9 +59,10 @@ export function previewDocument(
 }
 
 /** Papers are made and signed off in the clinic; a partner reads what was signed off for it. */
-export const refuseForPartner = (caller: Caller): void =>
-  staffOnly(
-    caller,
+export function refuseForPartner({ partnerId }: Caller): void {
+  if (partnerId === undefined) return
+  throw forStaff(
     'Documents are made by the clinic itself.',
     'A document is made and signed off by the staff of the clinic, not by a partner.',
   )
+}

@@ -1,5 +1,5 @@
 import { AppError, type Fault } from '../errors.ts'
-import { ownTarget } from '../fhir/literal-reference.ts'
+import { ownTarget, type Target } from '../fhir/literal-reference.ts'
 import { referencesIn } from '../fhir/reference-map.ts'
 import type { Caller } from '../security/access-token.ts'
 import { readResources } from '../storage/resources.ts'
@@ -31,8 +31,8 @@ const OF_ONE_CHILD: ReadonlySet<string> = new Set([
 
 interface Told {
   readonly expression: string
-  /** `Type/id` of what is referred to. */
-  readonly place: string
+  /** What is referred to. */
+  readonly target: Target
   /** Of what refers. */
   readonly child: string
 }
@@ -49,17 +49,14 @@ export async function refuseMixedChildren(
 ): Promise<void> {
   const told = changes.flatMap((change) => toldBy(change, baseUrl))
   const children = new Map(
-    changes.map(({ written: { stored } }) => [
-      `${stored.type}/${stored.id}`,
-      stored.search.patientId,
-    ]),
+    changes.map(({ written: { stored } }) => [placeOf(stored), stored.search.patientId]),
   )
-  const kept = [...new Set(told.map(({ place }) => place))].filter((place) => !children.has(place))
+  const kept = told.map(({ target }) => target).filter((target) => !children.has(placeOf(target)))
   if (kept.length > 0)
-    for (const { type, id, patientId } of await readResources(tx, clinicId, kept.map(keyOf)))
-      children.set(`${type}/${id}`, patientId)
-  const faults = told.flatMap(({ expression, place, child }): Fault[] => {
-    const other = children.get(place)
+    for (const stored of await readResources(tx, clinicId, kept))
+      children.set(placeOf(stored), stored.patientId)
+  const faults = told.flatMap(({ expression, target, child }): Fault[] => {
+    const other = children.get(placeOf(target))
     return other === undefined || other === child ? [] : [mixed(expression)]
   })
   if (faults.length > 0)
@@ -79,14 +76,11 @@ function toldBy({ written, before, resourceAt }: Change, baseUrl: string): Told[
     const target = ownTarget(reference, baseUrl)
     return target === undefined || !OF_ONE_CHILD.has(target.type) || known.has(reference)
       ? []
-      : [{ expression, place: `${target.type}/${target.id}`, child }]
+      : [{ expression, target, child }]
   })
 }
 
-function keyOf(place: string): { readonly type: string; readonly id: string } {
-  const [type = '', id = ''] = place.split('/')
-  return { type, id }
-}
+const placeOf = ({ type, id }: Target): string => `${type}/${id}`
 
 const mixed = (expression: string): Fault => ({
   severity: 'error',

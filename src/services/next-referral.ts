@@ -13,7 +13,7 @@ import { noteShown } from './noted.ts'
 import { readEntry } from './referral-record.ts'
 import { planOf } from './search-plan.ts'
 import { searchSetOf } from './search-set.ts'
-import { staffOnly } from './staff-only.ts'
+import { forStaff } from './staff-only.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
 const NEEDS = [
@@ -45,11 +45,11 @@ const REASONS = [FINDING_CODES.urgency, FINDING_CODES.suitability]
  * @returns a searchset Bundle as JSON; its total says how many wait
  */
 export function nextReferral(context: Context, caller: Caller): Promise<string> {
-  staffOnly(
-    caller,
-    'The worklist is the clinic’s own.',
-    'Who is next is for the staff of the clinic. Where a partner’s referrals stand, Task?code=orthotic-referral says.',
-  )
+  if (caller.partnerId !== undefined)
+    throw forStaff(
+      'The worklist is the clinic’s own.',
+      'Who is next is for the staff of the clinic. Where a partner’s referrals stand, Task?code=orthotic-referral says.',
+    )
   const { query } = planOf(context, caller, {
     type: 'Task',
     parameters: WORKLIST,

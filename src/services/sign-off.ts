@@ -61,7 +61,8 @@ export async function signOffDocument(
   for (let attempt = 0; attempt < ATTEMPTS; attempt += 1) {
     const before = caller.call.mark()
     const draft = await reading(now, caller, NEEDS, (tx) => issueOf(tx, now, caller, asked))
-    if (isKept(draft) && completionOf(draft, now).length === 0) return answerOf(draft)
+    if (isKept(draft) && completionOf(draft, now).length === 0)
+      return answerOf(draft, draft.kept.body)
     // It is noted with what is written, not as a reading of its own.
     caller.call.backTo(before)
     const signed = isKept(draft) ? undefined : await signedOf(draft, now.now().toISOString())
@@ -82,8 +83,9 @@ interface Kept {
 
 const isKept = (one: Issue | Kept): one is Kept => 'kept' in one
 
-const answerOf = ({ kept: { body }, asked, found }: Kept): string =>
-  signedOffAnswer(asked.kind, { body, task: found.record.task?.resource })
+/** @param written with it, the Task of the referral among them where it went on */
+const answerOf = (of: Issue | Kept, body: string, written: readonly NewVersion[] = []): string =>
+  signedOffAnswer(of.asked.kind, { body, task: taskOf(of, written) })
 
 /** A reply that was signed before the visit completes the referral when it is signed again after it. */
 function completionOf({ kept, asked, found: { record } }: Kept, now: Context): NewVersion[] {
@@ -111,16 +113,12 @@ async function keep(
   const issue = await issueOf(tx, now, caller, draft.asked)
   if (isKept(issue)) {
     const versions = await write(tx, caller, issue, completionOf(issue, now))
-    return signedOffAnswer(issue.asked.kind, {
-      body: issue.kept.body,
-      task: taskOf(issue, versions),
-    })
+    return answerOf(issue, issue.kept.body, versions)
   }
   if (signed === undefined || isKept(draft)) return undefined
   if (issue.id !== draft.id || !isDeepStrictEqual(issue.signer, draft.signer)) return undefined
   const versions = await write(tx, caller, issue, versionsOf(issue, signed))
-  const body = bodyOf(versions, issue.id)
-  return signedOffAnswer(issue.asked.kind, { body, task: taskOf(issue, versions) })
+  return answerOf(issue, bodyOf(versions, issue.id), versions)
 }
 
 async function write(

@@ -1,16 +1,19 @@
 import { AppError } from '../errors.ts'
-import type { Caller } from '../security/access-token.ts'
 
-/** Refuses a partner what the clinic does itself. */
-export function staffOnly({ partnerId }: Caller, message: string, text: string): void {
-  if (partnerId === undefined) return
-  throw new AppError('scope-missing', message, [
-    {
+/**
+ * What the clinic does itself, asked for by a partner.
+ *
+ * @param texts what staff do, one for each thing that was asked for
+ */
+export const forStaff = (message: string, ...texts: readonly string[]): AppError =>
+  new AppError(
+    'scope-missing',
+    message,
+    texts.map((text) => ({
       severity: 'error',
       code: 'forbidden',
       expression: 'http.Authorization',
       rule: 'staff-only',
       text,
-    },
-  ])
-}
+    })),
+  )

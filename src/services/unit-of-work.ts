@@ -11,6 +11,7 @@ import { recordOf } from './call-record.ts'
 import type { Context } from './context.ts'
 import { refuseSubscribing } from './narrowed-sight.ts'
 import { sightOf } from './sight.ts'
+import { forStaff } from './staff-only.ts'
 
 /** One interaction with one type, as SMART scopes name it. */
 export interface Need {
@@ -159,15 +160,11 @@ function refusePartner({ partnerId }: Caller, needs: readonly Need[]): void {
     ({ type, letter }) => 'cud'.includes(letter) && rowOf(type)?.staffOnly,
   )
   if (partnerId === undefined || staffs.length === 0) return
-  throw new AppError(
-    'scope-missing',
+  const types = new Set(staffs.map(({ type }) => type))
+  throw forStaff(
     'This is written by the clinic itself.',
-    [...new Set(staffs.map(({ type }) => type))].map((type) => ({
-      severity: 'error',
-      code: 'forbidden',
-      expression: 'http.Authorization',
-      rule: 'staff-only',
-      text: `A ${type} is written by the staff of the clinic, not by a partner.`,
-    })),
+    ...[...types].map(
+      (type) => `A ${type} is written by the staff of the clinic, not by a partner.`,
+    ),
   )
 }

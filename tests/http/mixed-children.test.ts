@@ -1,8 +1,8 @@
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
-import { z } from 'zod'
 import { observationOf, patientOf, searcher } from '../helpers/searches.ts'
 import {
   type Answer,
+  issues,
   resource,
   type TestService,
   testService,
@@ -11,21 +11,9 @@ import {
 
 // A fact that hangs on another child's request or visit is a mistaken chart (judgement: no standard says it).
 
-const Outcome = z.object({
-  issue: z.array(
-    z.object({
-      expression: z.array(z.string()),
-      details: z.object({ coding: z.array(z.object({ code: z.string() })) }),
-    }),
-  ),
-})
-
 /** Where each fault is, and which rule found it. */
-const toldIssues = ({ json }: Answer): (string | undefined)[][] =>
-  Outcome.parse(json).issue.map(({ expression, details }) => [
-    expression[0],
-    details.coding[0]?.code,
-  ])
+const toldIssues = (answer: Answer): (string | undefined)[][] =>
+  issues(answer).map(({ expression, details }) => [expression?.[0], details.coding?.[0]?.code])
 
 let service: TestService
 let partner: Who
