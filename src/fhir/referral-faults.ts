@@ -6,7 +6,7 @@ import {
 import { REFERRAL_STEPS, type Step } from '../domain/referral/referral-steps.ts'
 import type { Refusal } from '../domain/referral/transition.ts'
 import type { Fault } from '../errors.ts'
-import { BUSINESS_STATUS_CODES, WORKFLOW_SYSTEMS } from './workflow-codes.ts'
+import { BUSINESS_STATUS_CODES, TASK_DETAIL_CODES, WORKFLOW_SYSTEMS } from './workflow-codes.ts'
 
 /** A step that is refused: what was asked for, by whom, and what could be done instead. */
 export interface RefusedStep {
@@ -47,11 +47,11 @@ export function stepFault({ at, from, to, by, because, next }: RefusedStep): Fau
       'referral-reason',
       `${asked}: say why, in a statusReason of this step.`,
     )
-  if (because === 'output')
+  if (because === 'reply')
     return required(
       `${at}.output`,
-      'referral-output',
-      `${asked}: a referral is completed with at least one output, such as the reply.`,
+      'referral-reply',
+      `${asked}: a referral is completed with a reply, an output of type ${WORKFLOW_SYSTEMS.taskDetail}|${TASK_DETAIL_CODES.reply.code}. Signing off the reply adds it.`,
     )
   const instead =
     next.length === 0 ? 'Nothing can be changed by them.' : `Allowed: ${list(next.map(stepText))}.`

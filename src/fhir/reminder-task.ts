@@ -90,4 +90,6 @@ export const reopened = ({ statusReason: _gone, ...reminder }: Task, { now }: At
 
 /** The urgency of a referral's Task. */
 export const urgencyOf = (task: Task | undefined): readonly Extension[] =>
-  (task?.extension ?? []).filter(({ url }) => url === WORKFLOW_EXTENSIONS.urgencyScore)
+  (task?.extension ?? []).filter(isUrgency)
+
+export const isUrgency = ({ url }: Extension): boolean => url === WORKFLOW_EXTENSIONS.urgencyScore

@@ -13,6 +13,9 @@ type Output = NonNullable<Task['output']>[number]
 const isReply = ({ type }: Output): boolean => hasCode(type, TASK_DETAIL_CODES.reply)
 const isOpening = ({ type }: Output): boolean => hasCode(type, TASK_DETAIL_CODES.replyOpened)
 
+/** How many replies were given to this referral, on paper elsewhere too. */
+export const replyCount = ({ output = [] }: Task): number => output.filter(isReply).length
+
 /** Ids of the DocumentReferences that are replies to this referral. */
 export const repliesOf = ({ output = [] }: Task, baseUrl: string): readonly string[] =>
   output
@@ -24,7 +27,8 @@ export const openedOn = ({ output = [] }: Task): readonly string[] =>
   output.filter(isOpening).flatMap(({ valueDateTime }) => valueDateTime ?? [])
 
 /**
- * The Task with a reply, in the place of one that it supersedes. Nobody has opened it yet.
+ * The Task with a reply, in the place of one that it supersedes. Nobody has opened it yet, so a loop that was
+ * closed is open again.
  *
  * @param replaces the DocumentReference whose place the reply takes
  */
@@ -44,7 +48,8 @@ export function withReply(
     type: concept(TASK_DETAIL_CODES.reply),
     valueReference: { reference: `DocumentReference/${documentId}` },
   }
-  return { ...task, output: [...others, reply] }
+  const replied = { ...task, output: [...others, reply] }
+  return stateOfTask(task) === 'loop-closed' ? withState(replied, 'completed') : replied
 }
 
 /** The Task with the instant at which the referrer first opened the reply; the same Task when it is known. */

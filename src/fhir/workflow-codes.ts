@@ -108,6 +108,7 @@ export const TASK_DETAIL_CODES = {
 export const TIMER_CODES = {
   noReceipt: timer('no-receipt', 'Not received'),
   noTriage: timer('no-triage', 'Received, not decided'),
+  noDecision: timer('no-decision', 'Asked to be given up, not decided'),
   noDate: timer('no-date', 'Accepted, no date for a visit'),
   noReply: timer('no-reply', 'Seen, no reply'),
   informationNotSent: timer('information-not-sent', 'Information asked for, not sent'),

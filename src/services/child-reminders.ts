@@ -34,6 +34,7 @@ const TYPES = ['Patient', 'ServiceRequest', 'Task', 'Appointment']
 const CODE_OF: Readonly<Record<Timer, Code>> = {
   'no-receipt': TIMER_CODES.noReceipt,
   'no-triage': TIMER_CODES.noTriage,
+  'no-decision': TIMER_CODES.noDecision,
   'no-date': TIMER_CODES.noDate,
   'no-reply': TIMER_CODES.noReply,
   'information-not-sent': TIMER_CODES.informationNotSent,

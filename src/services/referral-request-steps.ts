@@ -3,6 +3,7 @@ import { isReferral } from '../fhir/profiles.ts'
 import type { CodeableConcept, ServiceRequest, Task } from '../fhir/r4/types.ts'
 import { notItsMaker, stopsBeingReferral, workflowFault } from '../fhir/referral-faults.ts'
 import { isSaid, withState } from '../fhir/referral-task.ts'
+import { replyCount } from '../fhir/reply-outputs.ts'
 import type { Content } from './new-contents.ts'
 import {
   before,
@@ -69,8 +70,8 @@ function step(work: ReferralWork, content: Content, { request, task, state }: Re
   }
   const reason = reasonOf(request)
   const by = rolesOf(work, content.current?.partnerId)
-  const outputs = task?.[1].output?.length ?? 0
-  const isAsked = { at, from: state, to, by, outputs }
+  const replies = task === undefined ? 0 : replyCount(task[1])
+  const isAsked = { at, from: state, to, by, replies }
   if (!isAllowed(work, { ...isAsked, hasReason: task === undefined || reason !== undefined }))
     return
   if (task === undefined) return

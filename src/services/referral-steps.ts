@@ -104,7 +104,7 @@ async function workOn(
     for (const stored of await readOfChild(tx, clinicId, child, ['Task', 'ServiceRequest']))
       kept.set(`${stored.type}/${stored.id}`, readEntry(stored))
   const sent = new Map(contents.map((content) => [placeOf(content), content] as const))
-  return { baseUrl, partnerId, now, sent, kept, next: new Map(), faults: [] }
+  return { baseUrl, clinicId, partnerId, now, sent, kept, next: new Map(), faults: [] }
 }
 
 function alongOf({ next, sent, kept }: ReferralWork): Content[] {

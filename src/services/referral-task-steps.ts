@@ -10,12 +10,13 @@ import {
 } from '../fhir/referral-faults.ts'
 import {
   contradicts,
+  isNewReason,
   isReferralTask,
   isSaid,
   stateOfTask,
   withState,
 } from '../fhir/referral-task.ts'
-import { closed } from '../fhir/reply-outputs.ts'
+import { closed, replyCount } from '../fhir/reply-outputs.ts'
 import { openAborts, settleAborts } from './referral-aborts.ts'
 import type { Content } from './new-contents.ts'
 import {
@@ -112,10 +113,10 @@ function step(work: ReferralWork, content: Content, { was, task, to }: TaskChang
   if (work.partnerId !== undefined && from !== 'drafted') refuseDecided(work, at, { was, task })
   const aborts = from === 'cancellation-requested' ? openAborts(work, placeOf(content)) : []
   const [asked] = aborts.flatMap(([, abort]) => reasonOfAbort(abort))
-  const hasOwn = hasNewReason(was, task, from === to)
+  const hasOwn = from === to ? isSaid(task.statusReason) : isNewReason(was, task)
   const hasReason = hasOwn || (to === 'cancelled' && asked !== undefined)
-  const outputs = task.output?.length ?? 0
-  if (!isAllowed(work, { at, from, to, by, hasReason, outputs })) return
+  const replies = replyCount(task)
+  if (!isAllowed(work, { at, from, to, by, hasReason, replies })) return
   const reason = hasOwn || asked === undefined || to !== 'cancelled' ? {} : { statusReason: asked }
   const next = closed(withState({ ...task, ...reason }, to))
   work.next.set(placeOf(content), next)
@@ -124,10 +125,6 @@ function step(work: ReferralWork, content: Content, { was, task, to }: TaskChang
 }
 
 const reasonOfAbort = ({ statusReason, reasonCode }: Task) => statusReason ?? reasonCode ?? []
-
-/** A reason that stood there before is that of another step. */
-const hasNewReason = (was: Task, task: Task, stays: boolean): boolean =>
-  isSaid(task.statusReason) && (stays || !isDeepStrictEqual(was.statusReason, task.statusReason))
 
 /** What the referrer may not change once it has sent the referral. */
 const DECIDED = [

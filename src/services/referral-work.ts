@@ -12,6 +12,7 @@ import { type Entry, readEntry } from './referral-record.ts'
 /** What is written about referrals in one request, and what stands in the record of their children. */
 export interface ReferralWork {
   readonly baseUrl: string
+  readonly clinicId: string
   readonly partnerId: string | undefined
   /** ISO instant. */
   readonly now: string
@@ -76,7 +77,7 @@ export interface AskedStep {
   readonly by: readonly Actor[]
   readonly bySecondTask?: boolean
   readonly hasReason: boolean
-  readonly outputs: number
+  readonly replies: number
 }
 
 /** Notes why a step cannot be taken, if so. */

@@ -41,6 +41,7 @@ export async function visitVersions(
   const { partnerId } = of.record.referral.stored
   const updatedAt = context.now().toISOString()
   const first = (resource: AnyResource) => firstVersion(resource, { partnerId, updatedAt, baseUrl })
+  const ofClinic = { partnerId: undefined, updatedAt, baseUrl }
   const findings = followUpFindings(of.visit.found, of.day, of.visit.derived).map(first)
   const targets = findings.map(versionReference)
   const { triage, derived } = of.visit
@@ -55,7 +56,9 @@ export async function visitVersions(
     ...findings,
     from.told,
     ...from.ofClinic,
-    ...[...words, ...next, ...remindersOf(of, place)].map(first),
+    ...[...words, ...next].map(first),
+    // The clinic's alone, like those of the timers: the referrer has its message.
+    ...remindersOf(of, place).map((resource) => firstVersion(resource, ofClinic)),
   ]
   const kept = new Set((await readResources(tx, clinicId, once)).map(({ id }) => id))
   const key = { updatedAt, baseUrl }

@@ -15,6 +15,7 @@ import { changesOf, childOf } from './changes.ts'
 import { refuseWithoutConsent, regimeOfSender } from './consent-gate.ts'
 import { settleConsents } from './consent-out.ts'
 import type { Context } from './context.ts'
+import { refuseClinicTasks } from './clinic-tasks.ts'
 import { currentVersions } from './current-versions.ts'
 import { withAnswers } from './information-answers.ts'
 import { followUpOfIntake } from './intake-follow-up.ts'
@@ -66,6 +67,7 @@ export async function write(
   const standing = await currentVersions(tx, caller, targets)
   const sent = await newContents(tx, context, caller, standing)
   const asked = await withAddressees(tx, context, caller, sent)
+  refuseClinicTasks(caller, asked)
   await awaitTriages(tx, context, caller, asked)
   const isClosed = await refuseDangling(tx, context, caller, asked)
   await refuseTellingPartners(tx, context, caller, asked)

@@ -4,6 +4,7 @@ import { type Answer, keptAs, resource, type TestService, type Who } from './ser
 // A referral that both parties take through its states, over HTTP.
 
 const BUSINESS_STATUS = 'https://footing.example/fhir/CodeSystem/business-status'
+const TASK_DETAIL = 'https://footing.example/fhir/CodeSystem/task-detail'
 
 export const reason = (text: string): Json => ({ statusReason: { text } })
 export const businessStatus = (code: string): Json => ({
@@ -28,7 +29,12 @@ export const TO: Readonly<Record<string, Json>> = {
   hold: { status: 'on-hold', ...reason('The child is ill.') },
   completed: {
     status: 'completed',
-    output: [{ type: { text: 'Result' }, valueString: 'Fitted (invented).' }],
+    output: [
+      {
+        type: { coding: [{ system: TASK_DETAIL, code: 'reply' }] },
+        valueString: 'Fitted; told by letter (invented).',
+      },
+    ],
   },
   rejected: { status: 'rejected', ...reason('No capacity.') },
   failed: { status: 'failed', ...reason('The family moved away.') },

@@ -10,6 +10,7 @@ import {
   without,
 } from '../helpers/referral.ts'
 import {
+  type Answer,
   expressions,
   keptAs,
   resource,
@@ -402,4 +403,71 @@ test('a referral that ends takes its request along', async () => {
 
   expect(revoked.status, revoked.text).toBe(200)
   expect((await requests()).map(({ status }) => status)).toEqual(['cancelled'])
+})
+
+/** Reads the open request, changes it and sends it back. */
+async function changedRequest(
+  who: Who,
+  requests: () => Promise<Request[]>,
+  change: Json,
+): Promise<Answer> {
+  const [request] = await requests()
+  const url = `/fhir/Task/${String(request?.id)}`
+  const stands = resource(await service.send(who, { url }))
+  return service.send(who, { method: 'PUT', url, body: { ...stands, ...change } })
+}
+
+test('whoever is asked takes the request on, and refuses it with a reason only', async () => {
+  const { requests } = await referred('asked-takes', UNTONED)
+  const change = (to: Json) => changedRequest(partner, requests, to)
+
+  expect((await change({ status: 'accepted' })).status).toBe(200)
+  const bare = await change({ status: 'rejected' })
+  const told = await change({ status: 'rejected', statusReason: { text: 'Not seen (invented).' } })
+
+  expect([bare.status, expressions(bare)]).toEqual([422, ['Task.statusReason']])
+  expect(told.status, told.text).toBe(200)
+  expect((await change({ status: 'accepted' })).status).toBe(422)
+})
+
+test.each<[string, Json, string]>([
+  ['completes it unanswered', { status: 'completed' }, 'Task.status'],
+  ['cancels it', { status: 'cancelled', statusReason: { text: 'No.' } }, 'Task.status'],
+  ['calls it an error', { status: 'entered-in-error' }, 'Task.status'],
+  ['asks for less', { input: undefined }, 'Task.input'],
+  ['gives it to somebody else', { owner: { display: 'Somebody (invented)' } }, 'Task.owner'],
+  ['makes it another Task', { code: { text: 'A note' } }, 'Task.code'],
+])('whoever is asked never %s', async (name, change, expression) => {
+  const { requests, businessStatus } = await referred(`asked ${name}`, UNTONED)
+  const answer = await changedRequest(partner, requests, change)
+
+  expect([answer.status, expressions(answer)]).toEqual([422, [expression]])
+  expect((await requests()).map(({ status }) => status)).toEqual(['requested'])
+  expect(await businessStatus()).toBe('awaiting-information')
+})
+
+test('whoever is asked neither takes a request away nor makes one in the clinic’s name', async () => {
+  const { requests } = await referred('asked-deletes', UNTONED)
+  const [request] = await requests()
+  const url = `/fhir/Task/${String(request?.id)}`
+  const { id: _id, meta: _meta, ...copy } = resource(await service.send(partner, { url }))
+
+  const gone = await service.send(partner, { method: 'DELETE', url })
+  const made = await service.send(partner, { method: 'POST', url: '/fhir/Task', body: copy })
+
+  expect([gone.status, made.status]).toEqual([422, 403])
+  expect(await requests()).toHaveLength(1)
+})
+
+test('staff withdraw a request with a reason', async () => {
+  const { requests } = await referred('staff-withdraw', UNTONED)
+
+  const bare = await changedRequest(staff, requests, { status: 'cancelled' })
+  const told = await changedRequest(staff, requests, {
+    status: 'cancelled',
+    statusReason: { text: 'Seen at a visit (invented).' },
+  })
+
+  expect([bare.status, expressions(bare)]).toEqual([422, ['Task.statusReason']])
+  expect(told.status, told.text).toBe(200)
 })

@@ -231,6 +231,19 @@ test('opened again it is not closed again: the first opening stays, and the Task
   expect(await standing()).toEqual(first)
 })
 
+test('another reply opens the loop again, until that one was opened too', async () => {
+  await taken('received', 'accepted', 'scheduled', 'done')
+  await get(partner, `Composition/${(await signed()).id}`)
+  expect(await standing()).toMatchObject({ state: 'loop-closed' })
+  await sentFinding()
+
+  const later = await signed()
+
+  expect(await standing()).toMatchObject({ status: 'completed', state: 'completed', opened: [] })
+  await get(partner, `Composition/${later.id}`)
+  expect(await standing()).toMatchObject({ status: 'completed', state: 'loop-closed' })
+})
+
 test('a loop is closed once, however many processes look at the log at a time', async () => {
   await taken('received', 'accepted', 'scheduled', 'done')
   const { id } = await signed()

@@ -488,4 +488,89 @@ describe('giving up what was begun', () => {
     ])
     expect(answers[2]?.text).toContain('code abort')
   })
+
+  test.each<[string, (of: UnderWay) => Json]>([
+    ['the Task', () => ({})],
+    // Its definition in R4: mark the focal resource as no longer active.
+    ['the request', ({ request }) => ({ focus: { reference: request } })],
+  ])(
+    'it may be asked of %s, stands on the worklist, and confirmed ends both',
+    async (_of, more) => {
+      const referral = await begun()
+      const sent = await service.send(partner, {
+        method: 'POST',
+        url: '/fhir/Task',
+        body: abortOf(referral, more(referral)),
+      })
+      expect(sent.status, sent.text).toBe(201)
+      const abort = `Task/${String(resource(sent)['id'])}`
+      const { priority, extension } = await read(referral.task)
+      expect(await read(abort)).toMatchObject({
+        priority,
+        extension,
+        owner: { identifier: { value: staff.clinicId } },
+      })
+
+      expect((await change(staff, abort, { status: 'completed' })).status).toBe(200)
+      expect(await statesOf(referral)).toEqual(['cancelled', ['cancelled', '6.0'], 'revoked'])
+    },
+  )
+
+  test('what names no referral is refused, and nothing is kept of it', async () => {
+    const referral = await begun()
+    const answers = await Promise.all(
+      [undefined, { reference: referral.patient }].map((focus) =>
+        service.send(partner, {
+          method: 'POST',
+          url: '/fhir/Task',
+          body: abortOf(referral, { focus }),
+        }),
+      ),
+    )
+
+    for (const answer of answers)
+      expect([answer.status, expressions(answer), rules(answer)]).toEqual([
+        422,
+        ['Task.focus'],
+        ['abort-focus'],
+      ])
+  })
+
+  test('it is asked once at a time', async () => {
+    const referral = await begun()
+    const first = await asksToCancel(referral)
+    const again = { method: 'POST', url: '/fhir/Task', body: abortOf(referral) } as const
+
+    const second = await service.send(partner, again)
+    await change(staff, first, { status: 'rejected', ...reason('The device is made.') })
+    const later = await service.send(partner, again)
+
+    expect([second.status, rules(second)]).toEqual([422, ['abort-repeated']])
+    expect(later.status, later.text).toBe(201)
+  })
+
+  test('the clinic refuses it with a reason only', async () => {
+    const referral = await begun()
+    const abort = await asksToCancel(referral)
+
+    const answer = await change(staff, abort, { status: 'rejected' })
+
+    expect([answer.status, expressions(answer)]).toEqual([422, ['Task.statusReason']])
+    expect((await read(abort))['status']).toBe('requested')
+  })
+})
+
+test('a referral is not completed with what was computed alone', async () => {
+  const referral = await begin()
+  await taken(staff, referral.task, 'received', 'accepted', 'scheduled', 'done')
+  const { output } = await read(referral.task)
+  expect(output).not.toEqual([])
+
+  const answer = await change(staff, referral.task, { status: 'completed' })
+
+  expect([answer.status, expressions(answer), rules(answer)]).toEqual([
+    422,
+    ['Task.output'],
+    ['referral-reply'],
+  ])
 })

@@ -548,3 +548,23 @@ test('nothing a partner is told names what it cannot read, though what staff kee
   expect(byStaff.told).toContain(hidden)
   expect(byStaff.unreadable).toEqual([])
 })
+
+test('the reminders of a visit are the clinic’s: a partner neither sees, closes, takes away nor makes one', async () => {
+  const { sign, find, patient, reminders } = await fitted('reminders-of-clinic')
+  await sign('worn-blister')
+  const [reminder] = await find(`Task?subject=${patient.reference}&priority=stat`, staff)
+  const url = `/fhir/Task/${String(reminder?.['id'])}`
+  const done = { ...reminder, status: 'completed' }
+  const { id: _id, meta: _meta, ...copy } = reminder ?? {}
+
+  const seen = await service.send(partner, { url })
+  const closed = await service.send(partner, { method: 'PUT', url, body: done })
+  await service.send(partner, { method: 'DELETE', url })
+  const made = await service.send(partner, { method: 'POST', url: '/fhir/Task', body: copy })
+
+  expect(await find(`Task?subject=${patient.reference}&code=reminder`)).toEqual([])
+  expect([seen.status, closed.status]).toEqual([404, 405])
+  expect([made.status, expressions(made)]).toEqual([403, ['http.Authorization']])
+  expect(await reminders()).toEqual(['stop-sign'])
+  expect((await service.send(staff, { method: 'PUT', url, body: done })).status).toBe(200)
+})

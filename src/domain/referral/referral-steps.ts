@@ -1,7 +1,7 @@
 import type { Actor, ReferralState, RequestStatus, TaskStatus } from './referral-states.ts'
 
 /** What must be said or sent with a state. */
-export type Demand = 'reason' | 'output'
+export type Demand = 'reason' | 'reply'
 
 export interface Step {
   readonly to: ReferralState
@@ -66,8 +66,10 @@ const visit = (own: ReferralState): StateRow =>
  * social care and for order workflow, where they agree; the referrer cancels directly until work has begun,
  * afterwards by a second Task with code abort, since no guide and not R4 takes a Task from in-progress to
  * cancelled by its requester.
- * Judgement: a loop is closed when the referrer has opened the reply; an author may say of any state that
- * all of it was an error; a draft is discarded by deleting it.
+ * Judgement: a loop is closed when the referrer has opened the reply, and open again with another reply that
+ * nobody has opened; it is not closed empty, and what was computed is no reply (the guides ask for an output
+ * of the performer); an author may say of any state that all of it was an error; a draft is discarded by
+ * deleting it.
  */
 export const REFERRAL_STEPS: Readonly<Record<ReferralState, StateRow>> = {
   drafted: { ...open('draft', referrer('sent')), request: ['draft'] },
@@ -92,10 +94,13 @@ export const REFERRAL_STEPS: Readonly<Record<ReferralState, StateRow>> = {
     ...either(...VISITS, 'on-hold'),
   ]),
   completed: ended('completed', ['completed'], {
-    demands: ['output'],
+    demands: ['reply'],
     next: by('exchange')('loop-closed'),
   }),
-  'loop-closed': ended('completed', ['completed'], { demands: ['output'] }),
+  'loop-closed': ended('completed', ['completed'], {
+    demands: ['reply'],
+    next: by('exchange')('completed'),
+  }),
   rejected: ended('rejected', ['active', 'revoked'], { demands: ['reason'] }),
   failed: ended('failed', ['active', 'revoked'], { demands: ['reason'] }),
   cancelled: ended('cancelled', ['revoked'], { demands: ['reason'] }),

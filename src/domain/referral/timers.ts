@@ -9,6 +9,7 @@ import type { ReferralState } from './referral-states.ts'
 export const TIMERS = [
   'no-receipt',
   'no-triage',
+  'no-decision',
   'no-date',
   'no-reply',
   'information-not-sent',
@@ -96,12 +97,13 @@ const OPEN: readonly ReferralState[] = [
 /**
  * What the clinic is reminded of about a referral on a day.
  *
- * A limit of days has passed on the day after its last one. What waits on purpose (on hold), for the decision
- * about a cancellation, or has ended is not late; its legal dates run on until it has ended. A legal date that
- * had passed when the referral came is nobody's task any more. With the same facts, what is due on a day is due
- * on every later day.
+ * A limit of days has passed on the day after its last one. What waits on purpose (on hold) or has ended is not
+ * late, and of what the referrer wants given up only the decision about that is; its legal dates run on until it
+ * has ended. A legal date that had passed when the referral came is nobody's task any more. With the same facts,
+ * what is due on a day is due on every later day.
  *
- * Judgement: which states count for which timer.
+ * Judgement: which states count for which timer; whether a referral is given up is decided as soon as whether it
+ * is taken.
  */
 export function remindersDue(
   course: ReferralCourse,
@@ -112,6 +114,10 @@ export function remindersDue(
   return [
     ...whileIn(course, asOf, ['sent'], { timer: 'no-receipt', days: timers.receiptDays }),
     ...whileIn(course, asOf, ['in-triage'], { timer: 'no-triage', days: timers.triageDays }),
+    ...whileIn(course, asOf, ['cancellation-requested'], {
+      timer: 'no-decision',
+      days: timers.triageDays,
+    }),
     ...(course.visitsOn.some((on) => on >= asOf)
       ? []
       : whileIn(course, asOf, WITHOUT_DATE, { timer: 'no-date', days: timers.dateDays })),
@@ -123,7 +129,7 @@ export function remindersDue(
 }
 
 interface Limit {
-  readonly timer: 'no-receipt' | 'no-triage' | 'no-date' | 'no-reply' | 'information-not-sent'
+  readonly timer: Exclude<Timer, 'overdue-visit' | 'legal-date'>
   readonly days: number
 }
 

@@ -14,12 +14,12 @@ export interface Transition {
   /** Is it asked for by a second Task, or by changing the Task of the referral? */
   readonly bySecondTask: boolean
   readonly hasReason: boolean
-  /** Of the Task after the step. */
-  readonly outputs: number
+  /** Replies to the referrer that the Task has after the step. */
+  readonly replies: number
 }
 
 /** Why a step is not taken. */
-export type Refusal = 'no-such-step' | 'not-theirs' | 'by-second-task' | 'reason' | 'output'
+export type Refusal = 'no-such-step' | 'not-theirs' | 'by-second-task' | 'reason' | 'reply'
 
 export type TransitionDecision =
   | { readonly allowed: true }
@@ -52,8 +52,8 @@ export function transitionDecision(asked: Transition): TransitionDecision {
 const isOf = (step: Step, by: readonly Actor[]): boolean =>
   step.by.some((actor) => by.includes(actor))
 
-const isMet = (demand: Demand, { hasReason, outputs }: Transition): boolean =>
-  demand === 'reason' ? hasReason : outputs >= 1
+const isMet = (demand: Demand, { hasReason, replies }: Transition): boolean =>
+  demand === 'reason' ? hasReason : replies >= 1
 
 /** In which states may a Task of this status be? Empty for a status that no referral has. */
 export const statesOfTask = (status: string): readonly ReferralState[] =>

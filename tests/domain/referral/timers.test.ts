@@ -40,6 +40,7 @@ describe('a limit has passed on the day after its last one', () => {
   test.each([
     ['no-receipt', 1, { state: 'sent' }],
     ['no-triage', 3, { state: 'in-triage' }],
+    ['no-decision', 3, { state: 'cancellation-requested' }],
     ['no-date', 7, { state: 'accepted' }],
     ['no-date', 7, { state: 'missed' }],
     ['no-date', 7, { state: 'visit-cancelled' }],
@@ -87,9 +88,12 @@ describe('what is nobody’s task', () => {
     expect(told({ legalDates: [{ ...date, on: DAY }] }, 0)).toEqual([['legal-date', after(-1)]])
   })
 
-  test('what waits on purpose is not late, whatever else is open', () => {
-    for (const state of ['on-hold', 'cancellation-requested'] as const)
-      expect(told({ state, seeBy: after(1), informationAskedOn: [DAY] }, 300)).toEqual([])
+  test('what waits on purpose is not late, and of what is to be given up only the decision, whatever else is open', () => {
+    const open = { seeBy: after(1), informationAskedOn: [DAY] }
+    expect(told({ state: 'on-hold', ...open }, 300)).toEqual([])
+    expect(told({ state: 'cancellation-requested', ...open }, 300)).toEqual([
+      ['no-decision', after(3)],
+    ])
   })
 
   test('a child who was seen is not overdue', () => {

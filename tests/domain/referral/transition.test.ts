@@ -57,6 +57,7 @@ const ALLOWED = new Set([
     `cancellation-requested > ${to}: referrer`,
   ]),
   'completed > loop-closed: exchange',
+  'loop-closed > completed: exchange',
   ...REFERRAL_STATES.filter((from) => from !== 'entered-in-error').map(
     (from) => `${from} > entered-in-error: author`,
   ),
@@ -68,7 +69,7 @@ const asked = (more: Partial<Transition>): Transition => ({
   by: ['clinic'],
   bySecondTask: false,
   hasReason: true,
-  outputs: 1,
+  replies: 1,
   ...more,
 })
 
@@ -150,21 +151,21 @@ test.each(['rejected', 'cancelled', 'failed', 'on-hold'] as const)(
   },
 )
 
-test('completed needs an output', () => {
-  const decided = (outputs: number) =>
-    transitionDecision(asked({ from: 'visit-done', to: 'completed', outputs }))
+test('completed needs a reply to the referrer (SDOH Clinical Care: at least one output of the performer)', () => {
+  const decided = (replies: number) =>
+    transitionDecision(asked({ from: 'visit-done', to: 'completed', replies }))
 
-  expect(decided(0)).toMatchObject({ allowed: false, because: 'output' })
+  expect(decided(0)).toMatchObject({ allowed: false, because: 'reply' })
   expect(decided(1)).toEqual({ allowed: true })
 })
 
-test('no other state asks for a reason or an output', () => {
+test('no other state asks for a reason or a reply', () => {
   const demanding = ['rejected', 'cancelled', 'failed', 'on-hold', 'completed', 'loop-closed']
   const others = REFERRAL_STATES.filter((state) => !demanding.includes(state))
 
   for (const state of others)
     expect(
-      transitionDecision(asked({ from: state, to: state, hasReason: false, outputs: 0 })),
+      transitionDecision(asked({ from: state, to: state, hasReason: false, replies: 0 })),
     ).toEqual({ allowed: true })
 })
 
