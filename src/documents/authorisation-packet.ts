@@ -14,6 +14,7 @@ import { MEDICAL_NECESSITY } from './necessity-checklist.ts'
 import { FITTING_RECORD, PROOF_OF_DELIVERY, STANDARD_WRITTEN_ORDER } from './order-checklist.ts'
 import { REFERRAL_DATA } from './referral-checklist.ts'
 import { childSection } from './referral-sections.ts'
+import { sinceFitting } from './worn-sections.ts'
 
 /** Every checklist that a packet is measured by. */
 export const CHECKLISTS: readonly Checklist[] = [
@@ -27,6 +28,7 @@ export const CHECKLISTS: readonly Checklist[] = [
 /** What belongs into a packet for prior authorisation, what of it is there, what is missing. Chooses nothing. */
 export const authorisationPacket = (facts: PlannedFacts, words: Words): readonly Section[] => [
   childSection(facts, words),
+  ...sinceFitting(facts, words),
   documents(facts, words),
   section(
     'elements',

@@ -16,11 +16,24 @@ export const dutiesSection = (facts: DocumentFacts, words: Words): Section =>
     ),
   )
 
-function duties({ plan, triage }: DocumentFacts): readonly Duty[] {
+function duties({ plan, triage, fitting }: DocumentFacts): readonly Duty[] {
   const { outcome, recheckOn, redFlags } = triage.suitability
   const physicianFirst: readonly Duty[] = redFlags.some(({ holds }) => holds === 'yes')
     ? [['part.paper-physician', 'paper-duty.physician-first']]
     : []
+  if (fitting !== undefined)
+    return [
+      [
+        'part.paper-clinic',
+        fitting.isStopped ? 'paper-duty.clinic-sees' : 'paper-duty.clinic-checks',
+      ],
+      ['part.paper-referrer', 'paper-duty.referrer-observes'],
+      ...physicianFirst,
+      [
+        'part.paper-family',
+        fitting.isStopped ? 'paper-duty.family-leaves-off' : 'paper-duty.family-wears',
+      ],
+    ]
   if (plan !== undefined)
     return [
       ['part.paper-clinic', 'paper-duty.clinic-fits'],

@@ -1,10 +1,13 @@
-import { say } from '../domain/messages/message.ts'
-import type { FittingPlan, WearDay } from '../domain/plan/fitting.ts'
+import type { Side } from '../domain/child.ts'
+import type { WornCourse } from '../domain/follow-up/worn-course.ts'
+import { type Message, say } from '../domain/messages/message.ts'
+import type { WearDay, WearSchedule } from '../domain/plan/fitting.ts'
 import type { Words } from '../pictures/words.ts'
 import { type DocumentFacts, isPlanned } from './document-facts.ts'
 import { blanks, heading, list, paragraph, type Section, section, table } from './document.ts'
 import { capital } from './foot-history.ts'
 import { followUpSection, planSection, visits } from './plan-sections.ts'
+import { sinceFitting, wornVisits, wornWear } from './worn-sections.ts'
 
 /**
  * The sheet for the family, in plain words, with what published leaflets tell of socks, heel, straps, skin, wear
@@ -23,27 +26,15 @@ export const familySheet = (facts: DocumentFacts, words: Words): readonly Sectio
       }),
     ),
   ),
+  ...sinceFitting(facts, words),
   section(
     'findings',
     words.say('part.paper-findings'),
     paragraph(words.of(facts.triage.suitability.because)),
   ),
-  ...(isPlanned(facts)
-    ? [
-        which(facts.plan, words),
-        wear(facts.plan, words),
-        skin(facts, words),
-        section(
-          'stop',
-          words.say('part.paper-stop-and-call'),
-          list(facts.plan.stopRules.map(words.of)),
-        ),
-      ]
-    : [withoutDevice(facts, words)]),
+  ...supports(facts, words),
   contact(words),
-  ...(isPlanned(facts)
-    ? [section('follow-up', words.say('part.paper-follow-up'), visits(facts.plan, words))]
-    : [followUpSection(facts, words)]),
+  followUp(facts, words),
   section(
     'cautions',
     words.say('part.cautions'),
@@ -58,32 +49,81 @@ function withoutDevice(facts: DocumentFacts, words: Words): Section {
   return { ...plan, pieces: [...pieces, paragraph(words.say('paper-duty.family-plays'))] }
 }
 
-const which = ({ devices }: FittingPlan, words: Words): Section =>
+/** The supports that a child has, or else those that are proposed. */
+interface Supports {
+  readonly sides: readonly Side[]
+  readonly advice: readonly Message[]
+  readonly wear: WearSchedule
+  readonly stopRules: readonly Message[]
+  /** None before the delivery. */
+  readonly worn?: WornCourse
+}
+
+function supportsOf({ plan, fitting }: DocumentFacts): Supports | undefined {
+  if (fitting !== undefined)
+    return { ...fitting, sides: fitting.devices.map(({ side }) => side), worn: fitting }
+  if (plan === undefined) return undefined
+  const advice = plan.devices.flatMap(({ materials, shoe }) => [...materials, ...shoe])
+  return { ...plan, sides: plan.devices.map(({ side }) => side), advice }
+}
+
+function supports(facts: DocumentFacts, words: Words): readonly Section[] {
+  const some = supportsOf(facts)
+  if (some === undefined) return [withoutDevice(facts, words)]
+  return [
+    which(some, words),
+    wear(some, words),
+    skin(facts, words),
+    section('stop', words.say('part.paper-stop-and-call'), list(some.stopRules.map(words.of))),
+  ]
+}
+
+const which = ({ sides, advice, worn }: Supports, words: Words): Section =>
   section(
     'plan',
     words.say('part.paper-plan'),
-    paragraph(words.say('paper-plan.proposal')),
-    list(devices.map(({ side }) => capital(words.say('part.orthosis-of-foot', { side })))),
-    list(devices.flatMap(({ materials, shoe }) => [...materials, ...shoe]).map(words.of)),
-    heading(words.say('part.paper-put-on')),
-    paragraph(words.say('paper-family.put-on')),
+    paragraph(words.say(worn === undefined ? 'paper-plan.proposal' : 'paper-worn.in-use')),
+    list(sides.map((side) => capital(words.say('part.orthosis-of-foot', { side })))),
+    list(advice.map(words.of)),
+    worn?.isStopped === true
+      ? []
+      : [heading(words.say('part.paper-put-on')), paragraph(words.say('paper-family.put-on'))],
   )
 
-const wear = (plan: FittingPlan, words: Words): Section =>
+/** No times for what must stay off. */
+const wear = ({ wear: { days, wording }, worn }: Supports, words: Words): Section =>
   section(
     'wear',
     words.say('part.paper-wear-table'),
-    paragraph(words.of(plan.wear.wording)),
-    paragraph(words.say('paper-family.clinic-first')),
-    table(
-      [words.say('part.day'), words.say('part.paper-from-plan'), words.say('part.paper-by-clinic')],
-      steps(plan.wear.days).map(({ from, to, minutes }) => [
-        words.say('part.paper-days', { from, to: to === from ? 0 : to }),
-        time(minutes, words),
-        '',
-      ]),
-    ),
+    worn === undefined ? paragraph(words.of(wording)) : wornWear(worn, words),
+    worn?.isStopped === true
+      ? []
+      : [
+          paragraph(words.say('paper-family.clinic-first')),
+          ...table(
+            [
+              words.say('part.day'),
+              words.say('part.paper-from-plan'),
+              words.say('part.paper-by-clinic'),
+            ],
+            steps(days).map(({ from, to, minutes }) => [
+              words.say('part.paper-days', { from, to: to === from ? 0 : to }),
+              time(minutes, words),
+              '',
+            ]),
+          ),
+        ],
   )
+
+function followUp(facts: DocumentFacts, words: Words): Section {
+  if (!isPlanned(facts) && facts.fitting === undefined) return followUpSection(facts, words)
+  const pieces = facts.fitting === undefined ? [] : wornVisits(facts.fitting, words)
+  return section(
+    'follow-up',
+    words.say('part.paper-follow-up'),
+    isPlanned(facts) ? visits(facts, words) : pieces,
+  )
+}
 
 const MINUTES_PER_HOUR = 60
 

@@ -4,14 +4,17 @@ import { MEDICAID_UNDER_21 } from '../domain/tables/medicaid-under-21.ts'
 import { drawPicture } from '../pictures/picture.ts'
 import type { Words } from '../pictures/words.ts'
 import { missingOf } from './checklist.ts'
+import { goalTable } from './course-tables.ts'
+import { devices } from './device-table.ts'
 import type { PlannedFacts } from './document-facts.ts'
 import { blanks, heading, list, paragraph, picture, type Section, section } from './document.ts'
 import { development, posture } from './findings.ts'
 import { history, withCode } from './history.ts'
 import { growthText, measuredGrowth } from './measured-growth.ts'
 import { MEDICAL_NECESSITY } from './necessity-checklist.ts'
-import { devices, goals, visits } from './plan-sections.ts'
+import { visits, wear } from './plan-sections.ts'
 import { childSection, referralSection } from './referral-sections.ts'
+import { sinceFitting } from './worn-sections.ts'
 
 /**
  * The statement of medical necessity: facts of the record and what was computed from them. It concludes nothing
@@ -22,6 +25,7 @@ import { childSection, referralSection } from './referral-sections.ts'
 export const medicalNecessity = (facts: PlannedFacts, words: Words): readonly Section[] => [
   childSection(facts, words),
   referralSection(facts, words),
+  ...sinceFitting(facts, words),
   problem(facts, words),
   examination(facts, words),
   need(facts, words),
@@ -33,15 +37,10 @@ export const medicalNecessity = (facts: PlannedFacts, words: Words): readonly Se
   section(
     'goals',
     words.say('part.goals'),
-    goals(facts.plan, words),
+    goalTable(facts.fitting?.goals ?? facts.plan.goals, words),
     blanks(words.say('part.paper-blank-gain')),
   ),
-  section(
-    'wear',
-    words.say('part.wear'),
-    paragraph(words.of(facts.plan.wear.wording)),
-    visits(facts.plan, words),
-  ),
+  section('wear', words.say('part.wear'), wear(facts, words), visits(facts, words)),
   history(facts, words),
   section('evidence', words.say('part.evidence'), list(facts.plan.evidence.map(words.of))),
   section(

@@ -4,7 +4,7 @@ import { type Checklist, known, MISSING, parts, there } from './checklist.ts'
 import type { DocumentFacts } from './document-facts.ts'
 import { isMeasured, measuredGrowth } from './measured-growth.ts'
 import { sidesOfPlan } from './order-checklist.ts'
-import { orthosis, refitOf } from './plan-sections.ts'
+import { orthosis, refitOf } from './device-table.ts'
 import { joined, personText } from './referral-sections.ts'
 
 /** What a letter of medical necessity holds. What only its author can say is missing until it is written. */

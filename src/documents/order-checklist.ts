@@ -1,7 +1,7 @@
 import { day, type Message, say } from '../domain/messages/message.ts'
 import { type Checklist, type Known, known, MISSING, there } from './checklist.ts'
 import type { DocumentFacts } from './document-facts.ts'
-import { orthosis } from './plan-sections.ts'
+import { orthosis } from './device-table.ts'
 import { joined, personText } from './referral-sections.ts'
 
 /** What a standard written order holds; the quantity counts where there is one. */

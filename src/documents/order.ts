@@ -4,8 +4,9 @@ import { missingOf, rowsOf } from './checklist.ts'
 import type { PlannedFacts } from './document-facts.ts'
 import { list, paragraph, type Section, section, table } from './document.ts'
 import { STANDARD_WRITTEN_ORDER } from './order-checklist.ts'
-import { orthosis } from './plan-sections.ts'
+import { orthosis } from './device-table.ts'
 import { childSection, personText } from './referral-sections.ts'
+import { sinceFitting } from './worn-sections.ts'
 
 /**
  * The order of what is proposed, with every element of a standard written order, for the practitioner to
@@ -17,6 +18,7 @@ export function order(facts: PlannedFacts, words: Words): readonly Section[] {
   const open = missingOf(STANDARD_WRITTEN_ORDER, facts, words)
   return [
     childSection(facts, words),
+    ...sinceFitting(facts, words),
     section(
       'elements',
       words.say('part.paper-elements'),

@@ -6,6 +6,7 @@ import { findings } from './findings.ts'
 import { history } from './history.ts'
 import { cautionSections, followUpSection, planSection } from './plan-sections.ts'
 import { childSection, referralSection } from './referral-sections.ts'
+import { sinceFitting } from './worn-sections.ts'
 
 /**
  * The reply to the referrer: history considered, findings, plan, follow-up, who does what. These five are what
@@ -16,6 +17,7 @@ import { childSection, referralSection } from './referral-sections.ts'
 export const reply = (facts: DocumentFacts, words: Words): readonly Section[] => [
   childSection(facts, words),
   referralSection(facts, words),
+  ...sinceFitting(facts, words),
   findings(facts, words, ['milestones', 'posture', 'urgency']),
   planSection(facts, words),
   followUpSection(facts, words),

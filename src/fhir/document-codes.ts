@@ -51,6 +51,7 @@ export const kindOfDocument = (type: CodeableConcept | undefined): DocumentKind 
 export const SECTION_IDS = [
   'child',
   'referral',
+  'since-fitting',
   'history',
   'findings',
   'plan',

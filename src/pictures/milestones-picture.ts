@@ -89,8 +89,8 @@ const expectedAges = (
 })
 
 function pacesOf({ triage: { tempo }, fitting }: PictureFacts): PaceRow[] {
-  if (fitting?.change.state === 'estimated') {
-    const { before, after } = fitting.change
+  if (fitting?.found.change.state === 'estimated') {
+    const { before, after } = fitting.found.change
     return [
       { of: 'before', ...before },
       { of: 'after', ...after },
@@ -121,8 +121,8 @@ function lastMonth({ rows, age, fittedAt = 0 }: Drawn): number {
 
 /** Where two paces are drawn the sentence about them carries its caution. */
 function sentencesOf({ triage: { tempo }, fitting }: PictureFacts): Message[] {
-  const change = fitting === undefined ? [] : [fitting.change.finding.because]
-  if (fitting?.change.state === 'estimated') return change
+  const change = fitting === undefined ? [] : [fitting.found.change.finding.because]
+  if (fitting?.found.change.state === 'estimated') return change
   return [
     tempo.finding.because,
     ...change,

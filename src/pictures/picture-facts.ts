@@ -1,10 +1,6 @@
 import { AppError } from '../errors.ts'
-import type { CivilDate } from '../domain/calendar.ts'
 import type { SizeChart } from '../domain/device/sizing.ts'
-import {
-  type ChangeAfterFitting,
-  changeAfterFitting,
-} from '../domain/follow-up/change-after-fitting.ts'
+import { type WornCourse, wornCourse, type WornVisit } from '../domain/follow-up/worn-course.ts'
 import { type FittingPlan, fittingPlan } from '../domain/plan/fitting.ts'
 import type { RuleSet } from '../domain/rules/rule-set.ts'
 import type { Triage } from '../domain/triage.ts'
@@ -17,23 +13,18 @@ export interface PictureFacts {
   /** Absent when the findings allow no plan. */
   readonly plan?: FittingPlan
   /** Absent when no device was delivered up to the day. */
-  readonly fitting?: Fitting
-}
-
-export interface Fitting {
-  readonly deliveredOn: CivilDate
-  readonly change: ChangeAfterFitting
+  readonly fitting?: WornCourse
 }
 
 /**
  * What can be drawn of a child: its findings, with the plan where one can be proposed.
  *
- * @param deliveredOn of the devices in use; undefined when none is
+ * @param visit how it goes with the devices in use; undefined when none is
  */
 export function pictureFacts(
   triage: Triage,
   { rules, chart }: { readonly rules: RuleSet; readonly chart: SizeChart },
-  deliveredOn?: CivilDate,
+  visit?: WornVisit,
 ): PictureFacts {
   const plan = planOf(triage, rules)
   return {
@@ -41,9 +32,7 @@ export function pictureFacts(
     rules,
     chart,
     ...(plan !== undefined && { plan }),
-    ...(deliveredOn !== undefined && {
-      fitting: { deliveredOn, change: changeAfterFitting(triage, deliveredOn, rules) },
-    }),
+    ...(visit !== undefined && { fitting: wornCourse(triage, visit, rules) }),
   }
 }
 

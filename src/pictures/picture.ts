@@ -13,7 +13,7 @@ import { type Tongue, type Words, wordsOf } from './words.ts'
 /**
  * Pictures of what was found about a child, as SVG.
  *
- *     drawPicture('urgency', pictureFacts(triage, { rules, chart }, deliveredOn), { language: 'es' }).svg
+ *     drawPicture('urgency', pictureFacts(triage, { rules, chart }, visit), { language: 'es' }).svg
  *
  * An SVG is 360 units wide, holds its own title and description, loads nothing, runs nothing, and is the same
  * for the same facts. Each number that is drawn stands in it as text or as a `data-` attribute. Its ids begin

@@ -1,5 +1,5 @@
 import { scaleLinear } from 'd3-scale'
-import { type Message, say } from '../domain/messages/message.ts'
+import { day, type Message, say } from '../domain/messages/message.ts'
 import type { WearDay } from '../domain/plan/fitting.ts'
 import { type Axis, AXIS_HEIGHT, bottomAxis } from './axes.ts'
 import { CHILD, INK, MUTED, PAPER } from './ink.ts'
@@ -17,21 +17,32 @@ export interface WearPicture {
   readonly days: readonly WearDay[]
   readonly targetMinutes?: number
   readonly barefootMinutes?: number
+  /** The day of wearing on which it is drawn; none before the delivery. */
+  readonly today?: number
   readonly sentences: readonly Message[]
 }
 
-export function wearPicture({ plan, triage }: PictureFacts): WearPicture {
-  if (plan === undefined)
+/** Of devices that are worn the days since their delivery; none while they stay off. */
+export function wearPicture({ plan, triage, fitting }: PictureFacts): WearPicture {
+  if (fitting?.isStopped === true)
+    return { days: [], sentences: [fitting.found.because, say('wear-picture.stopped')] }
+  const wear = fitting?.wear ?? plan?.wear
+  if (wear === undefined)
     return {
       days: [],
       sentences: [say('wear-picture.none'), triage.suitability.because],
     }
-  const { days, targetMinutesPerDay, barefootMinutesPerDay, wording } = plan.wear
+  const { days, targetMinutesPerDay, barefootMinutesPerDay, wording } = wear
+  const today =
+    fitting === undefined
+      ? []
+      : [say('wear-picture.day', { on: day(fitting.deliveredOn), day: fitting.day })]
   return {
     days,
     targetMinutes: targetMinutesPerDay,
     barefootMinutes: barefootMinutesPerDay,
-    sentences: [wording],
+    ...(fitting !== undefined && { today: fitting.day }),
+    sentences: [wording, ...today],
   }
 }
 
@@ -64,7 +75,11 @@ const PAD = 5
 const [FIRST, LAST] = [MARGIN + 46, WIDTH - MARGIN - 8]
 const TARGET = { stroke: INK, 'stroke-dasharray': '5 2', 'stroke-width': 1.4 }
 
-function daysBlock({ days, barefootMinutes }: WearPicture, target: number, words: Words): Block {
+function daysBlock(
+  { days, barefootMinutes, today }: WearPicture,
+  target: number,
+  words: Words,
+): Block {
   const most = Math.max(target, ...days.map(({ minutes }) => minutes))
   const hours = scaleLinear([0, most / MINUTES_PER_HOUR], [FIRST, LAST])
   const axis = {
@@ -79,7 +94,9 @@ function daysBlock({ days, barefootMinutes }: WearPicture, target: number, words
     height: bottom + AXIS_HEIGHT,
     marks: [
       mark('g', { 'data-barefoot': barefootMinutes }, [
-        ...days.map((one, index) => dayMarks(one, { axis, words, top: index * ROW })),
+        ...days.map((one, index) =>
+          dayMarks(one, { axis, words, top: index * ROW, isToday: one.day === today }),
+        ),
         upright(end, { top: 0, bottom }, { ...TARGET, 'data-target': target }),
       ]),
       ...bottomAxis(axis, bottom),
@@ -91,10 +108,11 @@ interface On {
   readonly axis: Axis
   readonly words: Words
   readonly top: number
+  readonly isToday: boolean
 }
 
 /** The minutes stand in the bar where there is room, else behind it. */
-function dayMarks({ day, minutes }: WearDay, { axis, words, top }: On): Mark {
+function dayMarks({ day: of, minutes }: WearDay, { axis, words, top, isToday }: On): Mark {
   const { scale } = axis
   const end = scale(minutes / MINUTES_PER_HOUR)
   const y = top + SMALL + 1
@@ -103,13 +121,11 @@ function dayMarks({ day, minutes }: WearDay, { axis, words, top }: On): Mark {
   const place = fits
     ? { x: end - PAD, 'text-anchor': 'end', fill: PAPER }
     : { x: end + PAD, fill: MUTED }
-  return mark('g', { 'data-day': day, 'data-minutes': minutes }, [
-    label(words.say('part.day-number', { day }), { x: MARGIN, y }),
-    bar(
-      scale,
-      { from: 0, to: minutes / MINUTES_PER_HOUR, y: top + 1, height: BAR },
-      { fill: CHILD },
-    ),
+  const ink = isToday ? { fill: CHILD, stroke: INK, 'stroke-width': 2.5 } : { fill: CHILD }
+  const data = { 'data-day': of, 'data-minutes': minutes, ...(isToday && { 'data-today': of }) }
+  return mark('g', data, [
+    label(words.say('part.day-number', { day: of }), { x: MARGIN, y }),
+    bar(scale, { from: 0, to: minutes / MINUTES_PER_HOUR, y: top + 1, height: BAR }, ink),
     label(text, { x: place.x, y }, place),
   ])
 }

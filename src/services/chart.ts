@@ -1,14 +1,13 @@
 import { AppError } from '../errors.ts'
 import { isReferral } from '../fhir/profiles.ts'
-import { wornDevices } from '../fhir/worn-devices.ts'
 import { drawPicture, type Picture, type PictureKind } from '../pictures/picture.ts'
-import { pictureFacts } from '../pictures/picture-facts.ts'
 import type { Caller } from '../security/access-token.ts'
 import { readRecord, readResource } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { askedReferral, type Question } from './asked-referral.ts'
 import type { Context } from './context.ts'
-import { compute, plausibly, readEntry } from './referral-record.ts'
+import { childInPictures } from './child-in-pictures.ts'
+import { plausibly, readEntry } from './referral-record.ts'
 import { type Need, unitOfWork } from './unit-of-work.ts'
 
 /** Of a referral, or of a child: then of its newest referral in sight. */
@@ -32,13 +31,7 @@ export function drawChart(now: Context, caller: Caller, question: ChartQuestion)
     const referralId = of.type === 'Patient' ? await newestReferral(tx, caller, of.id) : of.id
     const found = await askedReferral(tx, now, caller, { ...asked, referralId })
     const { context, record, day, basis } = found
-    const { triage } = compute(context, record, day, basis)
-    const worn = wornDevices(record.entries, {
-      asOf: day,
-      chart: basis.chart,
-      baseUrl: context.baseUrl,
-    })
-    const facts = plausibly(() => pictureFacts(triage, basis, worn?.deliveredOn))
+    const facts = plausibly(() => childInPictures(context, record, day, basis).facts)
     return drawPicture(kind, facts, basis.speaker)
   })
 }

@@ -4,14 +4,13 @@ import { paperRecord } from '../fhir/paper-record.ts'
 import type { DerivedContext } from '../fhir/derived.ts'
 import { referencesIn } from '../fhir/reference-map.ts'
 import type { Resource } from '../fhir/r4/types.ts'
-import { wornDevices } from '../fhir/worn-devices.ts'
-import { pictureFacts } from '../pictures/picture-facts.ts'
 import type { Caller } from '../security/access-token.ts'
 import { regimeOf } from '../storage/clients.ts'
 import { readResources } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { AskedReferral } from './asked-referral.ts'
-import { compute, type Entry, plausibly, readEntry } from './referral-record.ts'
+import { childInPictures } from './child-in-pictures.ts'
+import { type Entry, plausibly, readEntry } from './referral-record.ts'
 import { isStableId } from './stable-id.ts'
 
 export interface FoundFacts {
@@ -26,8 +25,7 @@ export async function documentFacts(
   { context, record, day, basis }: AskedReferral,
 ): Promise<FoundFacts> {
   const { baseUrl, software } = context
-  const { triage, derived } = compute(context, record, day, basis)
-  const worn = wornDevices(record.entries, { asOf: day, chart: basis.chart, baseUrl })
+  const { facts, derived } = plausibly(() => childInPictures(context, record, day, basis))
   const { partnerId } = record.referral.stored
   const known = await peopleOf(tx, caller.clinicId, record.entries, baseUrl)
   const paper = paperRecord({
@@ -44,7 +42,7 @@ export async function documentFacts(
   })
   return {
     facts: {
-      ...plausibly(() => pictureFacts(triage, basis, worn?.deliveredOn)),
+      ...facts,
       record: paper,
       inputs: derived.inputs,
       software,

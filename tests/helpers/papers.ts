@@ -7,7 +7,7 @@ import { triage } from '../../src/domain/triage.ts'
 import { paperRecord } from '../../src/fhir/paper-record.ts'
 import type { Patient, Resource, ServiceRequest } from '../../src/fhir/r4/types.ts'
 import { toChild } from '../../src/fhir/to-domain.ts'
-import { pictureFacts } from '../../src/pictures/picture-facts.ts'
+import { factsOfDay } from './any-picture.ts'
 import { RULES } from './rules.ts'
 
 export const BASE_URL = 'https://clinic.example/fhir'
@@ -54,7 +54,7 @@ export function seedPapers(
     return {
       name: file.replace('.json', ''),
       facts: {
-        ...pictureFacts(triage(child, on, BASIS), BASIS, worn?.deliveredOn),
+        ...factsOfDay(triage(child, on, BASIS), BASIS, worn),
         record: paperRecord({
           patient: patient.resource as Patient,
           referral: one(sent, 'ServiceRequest').resource as ServiceRequest,

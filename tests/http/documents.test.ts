@@ -3,7 +3,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest'
 import { z } from 'zod'
 import { DOCUMENT_KINDS } from '../../src/fhir/document-codes.ts'
 import { validateResource } from '../../src/fhir/validate.ts'
-import { type Json, observed, referralParts, without } from '../helpers/referral.ts'
+import { coded, type Json, observed, referralParts, without } from '../helpers/referral.ts'
 import { documentIn } from '../helpers/signed.ts'
 import {
   type Answer,
@@ -364,4 +364,50 @@ test('every call on documents is in the log, with the child', async () => {
 
   for (const operation of ['documents', 'sign-off', 'document'])
     expect(events.text, operation).toContain(`CodeSystem/operation","code":"${operation}"`)
+})
+
+test('a reply that is signed after a device must come off says so, in the place of the one before', async () => {
+  const child = referralParts({ key: 'stopped-reply' })
+  const sent = await service.refer(partner, child)
+  const [of, who] = [keptAs(sent, child, 'referral'), keptAs(sent, child, 'patient')]
+  const device = await create(partner, {
+    resourceType: 'Device',
+    status: 'active',
+    type: coded('exchange', 'supramalleolar-orthosis'),
+    modelNumber: 'G6',
+    patient: { reference: who },
+  })
+  await create(partner, {
+    resourceType: 'DeviceUseStatement',
+    status: 'active',
+    subject: { reference: who },
+    device: { reference: device },
+    bodySite: coded('side', 'left-foot'),
+    timingPeriod: { start: '2026-02-16' },
+  })
+  const signed = async () => {
+    const query = `kind=reply&person=${orthotist}`
+    const { id } = resource(await signOff(staff, query, of))
+    const read = await get(partner, `Composition/${String(id)}`)
+    return { id, text: read.text, composition: resource(read) }
+  }
+  const before = await signed()
+  await create(partner, {
+    resourceType: 'Observation',
+    status: 'final',
+    code: coded('observation', 'worn-blister'),
+    bodySite: coded('side', 'left-foot'),
+    subject: { reference: who },
+    effectiveDateTime: '2026-03-01',
+    valueBoolean: true,
+  })
+
+  const after = await signed()
+
+  expect(before.text).toContain('Delivered on February 16, 2026')
+  expect(before.text).not.toContain('Stop: the devices stay off')
+  expect(after.text).toContain('Stop: the devices stay off')
+  expect(after.composition['relatesTo']).toEqual([
+    { code: 'replaces', targetReference: { reference: `Composition/${String(before.id)}` } },
+  ])
 })

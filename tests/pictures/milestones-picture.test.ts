@@ -95,7 +95,7 @@ test('the pace is that before and after the fitting where both are known, else t
         read(row, 'high'),
       ])
       const { tempo } = triage
-      const change = fitting?.change
+      const change = fitting?.found.change
 
       if (change?.state === 'estimated')
         expect(found).toEqual([

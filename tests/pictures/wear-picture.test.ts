@@ -8,7 +8,7 @@ import { numberOf, textsOf, withData } from '../helpers/svg.ts'
 /** A picture needs a whole triage each. */
 const RUNS = { numRuns: 40 }
 
-test('each day of the plan has its minutes; a child without a plan has a sentence', () => {
+test('each day of the plan, or of devices that are worn, has its minutes; a child without either has a sentence', () => {
   assert(
     property(anyPictureFacts, (facts) => {
       const { svg } = drawPicture('wear', facts, { language: 'en' })
@@ -17,9 +17,11 @@ test('each day of the plan has its minutes; a child without a plan has a sentenc
         minutes: numberOf(day, 'minutes'),
       }))
 
-      expect(days).toEqual(facts.plan?.wear.days ?? [])
+      const { plan, fitting } = facts
+      const isStopped = fitting?.isStopped === true
+      expect(days).toEqual(isStopped ? [] : ((fitting ?? plan)?.wear.days ?? []))
       expect(textsOf(svg).join(' ').includes('There is no wearing schedule')).toBe(
-        facts.plan === undefined,
+        plan === undefined && fitting === undefined,
       )
     }),
     RUNS,

@@ -8,7 +8,7 @@ export interface VisitPlan {
   readonly deliveryOn: CivilDate
   readonly birthDate: CivilDate
   readonly walksAlone: Truth
-  readonly devices: readonly DeviceProposal[]
+  readonly devices: readonly Pick<DeviceProposal, 'side' | 'sizing'>[]
 }
 
 /** The rule set names its review intervals by it. */

@@ -4,13 +4,20 @@ import { type Message, say } from '../messages/message.ts'
 import type { RuleSet } from '../rules/rule-set.ts'
 import { GENERIC_SIZE_CHART } from '../tables/generic-size-chart.ts'
 
+/** What a device is made of, and what is worn under it. */
+export const wornMaterials: readonly Message[] = [
+  say('plan-material.shell'),
+  say('plan-material.sock'),
+]
+
 /** What the device is made of and what its state of sizing asks for. */
 export function materials({
   state,
   because,
 }: Pick<FootSizing, 'state' | 'because'>): readonly Message[] {
-  const own = [say('plan-material.shell'), say('plan-material.sock')]
-  return state === 'sized' ? own : [say(`plan-material.${state}`, { because }), ...own]
+  return state === 'sized'
+    ? wornMaterials
+    : [say(`plan-material.${state}`, { because }), ...wornMaterials]
 }
 
 /** Which shoe goes over the device. */
