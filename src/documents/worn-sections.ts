@@ -18,7 +18,7 @@ export const sinceFitting = ({ fitting }: DocumentFacts, words: Words): readonly
         section(
           'since-fitting',
           words.say('part.paper-since-fitting'),
-          paragraph(words.of(fitting.found.because)),
+          (fitting.isStopped ? heading : paragraph)(words.of(fitting.found.because)),
           paragraph(
             words.say('paper-worn.delivered', { on: day(fitting.deliveredOn), day: fitting.day }),
           ),

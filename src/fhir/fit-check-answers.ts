@@ -60,12 +60,25 @@ function measured({ valueQuantity }: Answer): number | undefined {
     : undefined
 }
 
+const MOST_MINUTES = 1440
+/** Common practice, no source: no edge or gap is further away than a child's foot is long; past it is negative. */
+const MOST_MM = 200
+
+const canBe = ({ valueQuantity }: Answer, value: number): boolean =>
+  valueQuantity?.code === UNITS.minutes.code
+    ? value >= 0 && value <= MOST_MINUTES
+    : Math.abs(value) <= MOST_MM
+
 /** What we ask of an answered fit check: yes or no, or a length or a time in units that we know. */
 export const fitCheckFaults = (response: QuestionnaireResponse, at: string): Fault[] =>
   (response.item ?? []).flatMap((item, index) =>
     (item.answer ?? []).flatMap((answer, place) => {
-      if (answer.valueBoolean !== undefined || measured(answer) !== undefined) return []
-      const text = `true or false is needed, or a quantity in mm, cm or min coded in ${SYSTEMS.ucum}.`
+      const value = answer.valueBoolean ?? measured(answer)
+      if (value !== undefined && (typeof value === 'boolean' || canBe(answer, value))) return []
+      const text =
+        value === undefined
+          ? `true or false is needed, or a quantity in mm, cm or min coded in ${SYSTEMS.ucum}.`
+          : `This cannot be: a time is 0 to ${MOST_MINUTES} min, a length up to ${MOST_MM} mm.`
       return [
         profileFault(`${at}.item[${index}].answer[${place}]`, 'fit-check-answer', text, 'value'),
       ]

@@ -45,6 +45,15 @@ export function wornDevices(record: readonly RecordEntry[], on: WornOn): WornDev
   }
 }
 
+/** What was recorded of each foot where no device is on record. */
+export function seenWithoutDevice(
+  record: readonly RecordEntry[],
+  asOf: CivilDate,
+): readonly WornDevice[] {
+  const facts = new RecordFacts(record, asOf)
+  return SIDES.map((side) => ({ side, size: 'unknown', signs: signsOf(facts, side) }))
+}
+
 interface Use extends Pick<WornDevice, 'side' | 'size'> {
   readonly from: CivilDate
 }

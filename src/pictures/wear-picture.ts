@@ -24,8 +24,7 @@ export interface WearPicture {
 
 /** Of devices that are worn the days since their delivery; none while they stay off. */
 export function wearPicture({ plan, triage, fitting }: PictureFacts): WearPicture {
-  if (fitting?.isStopped === true)
-    return { days: [], sentences: [fitting.found.because, say('wear-picture.stopped')] }
+  if (fitting?.isStopped === true) return { days: [], sentences: [say('wear-picture.stopped')] }
   const wear = fitting?.wear ?? plan?.wear
   if (wear === undefined)
     return {

@@ -13,6 +13,7 @@ import { today } from './day.ts'
 import { refuseMisanswered } from './fit-check-refusals.ts'
 import type { Change } from './intake-triage.ts'
 import { currentDay, type Entry, readEntry, referralRecord } from './referral-record.ts'
+import { mayBeStop, unrecordedStop } from './unrecorded-device.ts'
 import { evaluatedVisit, isOfVisit } from './visit-evaluation.ts'
 import { visitVersions } from './visit-versions.ts'
 
@@ -60,8 +61,10 @@ async function visitOfChild(
   await seeWholeClinic(tx)
   const own = changes.filter(({ written }) => written.stored.search.patientId === child)
   const isWorn = own.some(({ written }) => written.stored.type === 'DeviceUseStatement')
-  if (!isWorn && (await readOfChild(tx, clinicId, child, ['DeviceUseStatement'])).length === 0)
-    return []
+  const isStop = own.some(mayBeStop)
+  const isOnRecord = async () =>
+    (await readOfChild(tx, clinicId, child, ['DeviceUseStatement'])).length > 0
+  if (!isWorn && !isStop && !(await isOnRecord())) return []
   const kept = await readRecord(tx, clinicId, child)
   const entries = mergedEntries(kept.map(readEntry), own)
   const referral = entries.findLast(isFollowed)
@@ -73,7 +76,8 @@ async function visitOfChild(
   const basis = await basisOf(tx, context, caller)
   const day = currentDay(context, record)
   const visit = evaluatedVisit(context, record, day, basis)
-  if (visit === undefined) return []
+  if (visit === undefined)
+    return isStop ? unrecordedStop(tx, context, clinicId, { record, basis, day, own }) : []
   const sides = visit.worn.devices.map(({ side }) => side)
   refuseMisanswered(own, sides, basis.rules)
   return visitVersions(tx, context, clinicId, { record, visit, day, own })

@@ -1,13 +1,12 @@
 import { isDeepStrictEqual } from 'node:util'
 import type { CivilDate } from '../domain/calendar.ts'
 import { visitReport } from '../domain/follow-up/visit-report.ts'
-import { SYSTEMS } from '../fhir/codes.ts'
 import { writeJson } from '../fhir/decimal.ts'
 import { isFitCheck } from '../fhir/fit-check-answers.ts'
 import { followUpFindings } from '../fhir/follow-up-findings.ts'
 import { goalAfterVisit, planAfterVisit, plannedVisit, visitOfDay } from '../fhir/plan-progress.ts'
-import { progressWord, stopAlert, type WordPlace } from '../fhir/visit-communications.ts'
-import { reminderTask } from '../fhir/reminder-task.ts'
+import { progressWord, type WordPlace } from '../fhir/visit-communications.ts'
+import type { ReminderContent } from '../fhir/reminder-task.ts'
 import type { AnyResource, Resource } from '../fhir/r4/types.ts'
 import { VISIT_REMINDER_CODES } from '../fhir/workflow-codes.ts'
 import type { NewVersion } from '../storage/resource-writes.ts'
@@ -20,7 +19,8 @@ import { provenances } from './named-evidence.ts'
 import { nextDevices } from './next-devices.ts'
 import { firstVersion, newVersion, versionReference } from './new-version.ts'
 import type { Entry, ReferralRecord } from './referral-record.ts'
-import { occasionId, stableId } from './stable-id.ts'
+import { stableId } from './stable-id.ts'
+import { stopAlerts, stopReminders, visitReminder, wordPlace } from './stop-versions.ts'
 import type { EvaluatedVisit } from './visit-evaluation.ts'
 
 export interface VisitOf {
@@ -46,7 +46,8 @@ export async function visitVersions(
   const targets = findings.map(versionReference)
   const { triage, derived } = of.visit
   const from = provenances(triage, derived, { targets, recorded: updatedAt, partnerId, baseUrl })
-  const place = placeOf(of, clinicId, { about: findings.slice(0, 1), now: updatedAt })
+  const seen = findings.slice(0, 1).map(({ type, id }) => `${type}/${id}`)
+  const place = wordPlace(of.record, clinicId, { about: seen, now: updatedAt })
   const plan = planInForce(of.record, baseUrl)
   const before = plan === undefined ? undefined : placesOf(of.record, plan, baseUrl)
   const next = nextDevices(of, before)
@@ -65,35 +66,10 @@ export async function visitVersions(
   return [...once.filter(({ id }) => !kept.has(id)), ...progressOf(of, place, key)]
 }
 
-function placeOf(
-  { record: { referral, patient } }: VisitOf,
-  clinicId: string,
-  { about, now }: { readonly about: readonly NewVersion[]; readonly now: string },
-): WordPlace {
-  const organisation = (system: string, value: string) => ({
-    type: 'Organization',
-    identifier: { system, value },
-  })
-  const { partnerId, id } = referral.stored
-  return {
-    patient: `Patient/${patient.stored.id}`,
-    referral: `ServiceRequest/${id}`,
-    clinic: organisation(SYSTEMS.clinic, clinicId),
-    referrer: partnerId === undefined ? undefined : organisation(SYSTEMS.partner, partnerId),
-    about: about.map(({ type, id: finding }) => `${type}/${finding}`),
-    now,
-  }
-}
-
 /** Alerts, each once for what was seen when; and the report of a visit in which something was looked at. */
 function wordsOf({ visit, own, record }: VisitOf, place: WordPlace): AnyResource[] {
   const { found, urgent, derived, fitCheckOn, worn } = visit
-  const alerts = urgent.map((one) => ({
-    ...stopAlert(one, place, derived),
-    id: stableId(
-      ['stop-alert', place.referral, one.sign, one.side, one.on, worn.deliveredOn].join('\n'),
-    ),
-  }))
+  const alerts = stopAlerts(urgent, worn.deliveredOn, place, derived)
   const isChecked = own.some(
     ({ written: { resource } }) => resource !== undefined && isFit(resource),
   )
@@ -115,18 +91,10 @@ const isFit = (resource: Resource): boolean =>
 /** What is to be done, each once: a stop is looked at today, a review and a next size by the next visit. */
 function remindersOf({ visit, day }: VisitOf, place: WordPlace): AnyResource[] {
   const { found, urgent, worn, derived } = visit
-  const reminder = (name: string, parts: Parameters<typeof reminderTask>[0]) => ({
-    ...reminderTask(parts, place, derived),
-    id: occasionId(['visit', place.referral, worn.deliveredOn, name].join('\n')),
-  })
-  const stops = urgent.map(({ sign, side, on, because }) =>
-    reminder(`${sign} ${side} ${on}`, {
-      reason: VISIT_REMINDER_CODES.stopSign,
-      priority: 'stat',
-      because,
-      due: day,
-    }),
-  )
+  const since = worn.deliveredOn
+  const reminder = (name: string, content: ReminderContent) =>
+    visitReminder({ name, since, content }, place, derived)
+  const stops = stopReminders(urgent, { since, day }, place, derived)
   const grown = found.outgrown.flatMap(({ side, finding }) =>
     finding.holds === 'yes'
       ? [

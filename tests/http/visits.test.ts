@@ -66,7 +66,10 @@ const but = (changedItem: Json): Json[] => [
 ]
 
 /** A referred child whose left foot wears a size since a day; with a plan in force when accepted. */
-async function fitted(key: string, { delivered = '2026-02-16', accepted = false } = {}) {
+async function fitted(
+  key: string,
+  { delivered = '2026-02-16', accepted = false, recorded = true } = {},
+) {
   const parts = referralParts({ key })
   const sent = await service.refer(partner, parts)
   const referral = keptAs(sent, parts, 'referral')
@@ -76,6 +79,15 @@ async function fitted(key: string, { delivered = '2026-02-16', accepted = false 
   const plan = accepted
     ? await service.send(staff, { method: 'POST', url: `/fhir/${referral}/$accept-plan` })
     : undefined
+  const use = async (device: unknown) =>
+    create({
+      resourceType: 'DeviceUseStatement',
+      status: 'active',
+      subject: patient,
+      device: { reference: `Device/${String(device)}` },
+      bodySite: coded('side', 'left-foot'),
+      timingPeriod: { start: delivered },
+    })
   const device = resource(
     await create({
       resourceType: 'Device',
@@ -85,14 +97,7 @@ async function fitted(key: string, { delivered = '2026-02-16', accepted = false 
       patient,
     }),
   )
-  await create({
-    resourceType: 'DeviceUseStatement',
-    status: 'active',
-    subject: patient,
-    device: { reference: `Device/${String(device['id'])}` },
-    bodySite: coded('side', 'left-foot'),
-    timingPeriod: { start: delivered },
-  })
+  if (recorded) await use(device['id'])
   const checked = (items: readonly Json[], more: Json = {}) =>
     create({
       resourceType: 'QuestionnaireResponse',
@@ -214,6 +219,53 @@ test.each(['worn-blister', 'worn-broken-skin', 'worn-swelling', 'worn-pain', 'wo
     expect(await reminders()).toEqual(['stop-sign'])
   },
 )
+
+test.each(['worn-blister', 'worn-pain'])(
+  '%s of a device that nobody recorded is told at once too, once, and that it is to be recorded',
+  async (code) => {
+    const { sign, seen, alerts, reports, reminders } = await fitted(`unrecorded ${code}`, {
+      recorded: false,
+    })
+    await seen(code, { valueBoolean: false, bodySite: coded('side', 'right-foot') })
+    expect(await alerts()).toEqual([])
+
+    await sign(code)
+    await sign(code)
+
+    const [alert, ...more] = await alerts()
+    expect(more).toEqual([])
+    expect(alert?.payload[0]?.contentString).toContain('record what is worn')
+    expect(await reminders()).toEqual(['stop-sign'])
+    expect(await reports()).toEqual([])
+  },
+)
+
+test('redness past the limit under a device that nobody recorded is told at once too', async () => {
+  const { checked, alerts, reminders } = await fitted('unrecorded redness', { recorded: false })
+  await checked(RIGHT)
+  expect(await alerts()).toEqual([])
+
+  await checked(but(item('redness.left', quantity(STOP_AFTER_MIN + 1, 'min'))))
+
+  expect(await alerts()).toHaveLength(1)
+  expect(await reminders()).toEqual(['stop-sign'])
+})
+
+test.each([
+  ['redness.left', quantity(-5, 'min')],
+  ['redness.left', quantity(1441, 'min')],
+  ['closure-gap.left', quantity(9999, 'cm')],
+  ['medial-trim-line.left', quantity(-201, 'mm')],
+])('an answer that cannot be is refused with its place: %s', async (linkId, answer) => {
+  const { checked, reports } = await fitted(`cannot be ${linkId} ${JSON.stringify(answer)}`)
+  const found = await checked([item(linkId, answer)])
+
+  expect([found.status, expressions(found)]).toEqual([
+    422,
+    ['QuestionnaireResponse.item[0].answer[0]'],
+  ])
+  expect(await reports()).toEqual([])
+})
 
 test('a sign that was looked for and not seen alarms nobody', async () => {
   const { seen, words } = await fitted('not-seen')

@@ -1,0 +1,100 @@
+import { type CivilDate, earliestDay } from '../domain/calendar.ts'
+import { SIDES } from '../domain/child.ts'
+import { fitCheckResult } from '../domain/follow-up/fit-check-result.ts'
+import { type UrgentFinding, urgentFindings } from '../domain/follow-up/urgent-findings.ts'
+import { STOP_SIGNS } from '../domain/follow-up/worn-device.ts'
+import { say, together } from '../domain/messages/message.ts'
+import { fitCheck } from '../domain/plan/fit-check.ts'
+import { fitCheckAnswers, isFitCheck } from '../fhir/fit-check-answers.ts'
+import { WORN_SIGN_CODES } from '../fhir/observed-codes.ts'
+import type { Resource } from '../fhir/r4/types.ts'
+import { hasCode } from '../fhir/reading.ts'
+import { dayOf } from '../fhir/record-facts.ts'
+import { seenWithoutDevice } from '../fhir/worn-devices.ts'
+import type { NewVersion } from '../storage/resource-writes.ts'
+import { readResources } from '../storage/resources.ts'
+import type { Tx } from '../storage/transaction.ts'
+import type { Basis } from './basis.ts'
+import type { Context } from './context.ts'
+import { lastFitCheck } from './follow-up.ts'
+import type { Change } from './intake-triage.ts'
+import { firstVersion } from './new-version.ts'
+import { compute, type ReferralRecord } from './referral-record.ts'
+import { stopAlerts, stopReminders, wordPlace } from './stop-versions.ts'
+
+interface Seen {
+  readonly record: ReferralRecord
+  readonly basis: Basis
+  readonly day: CivilDate
+  readonly own: readonly Change[]
+}
+
+/** May something that was just sent be a sign that a device must come off? */
+export const mayBeStop = ({ written: { resource } }: Change): boolean =>
+  resource !== undefined && tellsOfStop(resource)
+
+function tellsOfStop(resource: Resource): boolean {
+  if (resource.resourceType === 'QuestionnaireResponse') return isFitCheck(resource)
+  return (
+    resource.resourceType === 'Observation' &&
+    resource.valueBoolean === true &&
+    STOP_SIGNS.some((sign) => hasCode(resource.code, WORN_SIGN_CODES[sign]))
+  )
+}
+
+/**
+ * What is told of a sign to stop that came in while no device of the child is on record: harm does not wait for
+ * papers. Everything else about devices waits until somebody records them.
+ */
+export async function unrecordedStop(
+  tx: Tx,
+  context: Context,
+  clinicId: string,
+  { record, basis, day, own }: Seen,
+): Promise<NewVersion[]> {
+  const { baseUrl } = context
+  const urgent = stopsSeen({ record, basis, day, own })
+  if (urgent.length === 0) return []
+  const { derived } = compute(context, record, day, basis)
+  const now = context.now().toISOString()
+  const about = own
+    .filter(mayBeStop)
+    .map(({ written: { stored } }) => `${stored.type}/${stored.id}`)
+  const place = wordPlace(record, clinicId, { about, now })
+  const since = 'not-on-record'
+  const { partnerId } = record.referral.stored
+  const version = (of: string | undefined) => (resource: Parameters<typeof firstVersion>[0]) =>
+    firstVersion(resource, { partnerId: of, updatedAt: now, baseUrl })
+  const told = [
+    ...stopAlerts(urgent, since, place, derived).map(version(partnerId)),
+    ...stopReminders(urgent, { since, day }, place, derived).map(version(undefined)),
+  ]
+  const kept = new Set((await readResources(tx, clinicId, told)).map(({ id }) => id))
+  return told.filter(({ id }) => !kept.has(id))
+}
+
+function stopsSeen({ record, basis: { rules }, day, own }: Seen): UrgentFinding[] {
+  const days = own.filter(mayBeStop).flatMap(({ written: { resource } }) => {
+    if (resource?.resourceType === 'Observation') return dayOf(resource.effectiveDateTime) ?? []
+    return resource?.resourceType === 'QuestionnaireResponse'
+      ? (dayOf(resource.authored) ?? [])
+      : []
+  })
+  const deliveredOn = earliestDay(days)
+  if (deliveredOn === undefined || deliveredOn > day) return []
+  const last = lastFitCheck(record, { day, deliveredOn })
+  const fitCheckOn = dayOf(last?.resource.authored)
+  const visit = {
+    deliveredOn,
+    asOf: day,
+    devices: seenWithoutDevice(record.entries, day),
+    fitCheck:
+      last === undefined
+        ? ('unknown' as const)
+        : fitCheckResult(fitCheck(SIDES, rules), fitCheckAnswers(last).answers, rules),
+    ...(fitCheckOn && { fitCheckOn }),
+  }
+  return urgentFindings(visit, rules)
+    .filter(({ on }) => days.includes(on))
+    .map((one) => ({ ...one, because: together([one.because, say('stop-sign.no-device')]) }))
+}
