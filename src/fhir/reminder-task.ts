@@ -47,10 +47,12 @@ export const reminderTask = (
   restriction: { period: { end: due } },
 })
 
+export const isReminder = (resource: Resource | undefined): resource is Task =>
+  resource?.resourceType === 'Task' && hasCode(resource.code, TASK_CODES.reminder)
+
 /** Is it a reminder that a timer raised, not a visit or a person? */
 export const isTimerReminder = (resource: Resource): resource is Task =>
-  resource.resourceType === 'Task' &&
-  hasCode(resource.code, TASK_CODES.reminder) &&
+  isReminder(resource) &&
   Object.values(TIMER_CODES).some((code) => hasCode(resource.reasonCode, code))
 
 /** In these states somebody still has to do something. */

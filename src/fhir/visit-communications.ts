@@ -37,6 +37,14 @@ export const stopAlert = (
   recipient: [place.referrer, place.clinic].flatMap((one) => one ?? []),
 })
 
+/** What was told as a sign to stop was recorded in error: to those who were told. */
+export const stopWithdrawn = (because: Message, place: WordPlace, speaking: Speaking): Word => ({
+  ...word(say('part.stop-withdrawn'), [because], { ...place, speaking }),
+  category: [concept(NOTIFICATION)],
+  priority: 'urgent',
+  recipient: [place.referrer, place.clinic].flatMap((one) => one ?? []),
+})
+
 /** How a visit went: to the referrer. */
 export const progressWord = (
   report: readonly Message[],

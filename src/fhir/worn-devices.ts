@@ -7,7 +7,7 @@ import { EXCHANGE_CODES, SIDE_CODES } from './codes.ts'
 import { ownTarget } from './literal-reference.ts'
 import { WORN_SIGN_CODES } from './observed-codes.ts'
 import { WEAR_READER } from './observed.ts'
-import type { Device, DeviceUseStatement } from './r4/types.ts'
+import type { Device, DeviceUseStatement, Resource } from './r4/types.ts'
 import { boolean, hasCode } from './reading.ts'
 import { dayOf, type RecordEntry, RecordFacts } from './record-facts.ts'
 
@@ -44,6 +44,12 @@ export function wornDevices(record: readonly RecordEntry[], on: WornOn): WornDev
     wearMinutes: facts.one('wearMinutes', WEAR_READER),
   }
 }
+
+/** Was a sign seen by which a worn device must come off? */
+export const isStopSign = (resource: Resource): boolean =>
+  resource.resourceType === 'Observation' &&
+  resource.valueBoolean === true &&
+  STOP_SIGNS.some((sign) => hasCode(resource.code, WORN_SIGN_CODES[sign]))
 
 /** What was recorded of each foot where no device is on record. */
 export function seenWithoutDevice(

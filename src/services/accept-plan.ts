@@ -8,7 +8,9 @@ import {
   sideOfRequest,
 } from '../fhir/accepted-plan.ts'
 import { ownTarget } from '../fhir/literal-reference.ts'
-import type { CarePlan, DeviceRequest, Resource } from '../fhir/r4/types.ts'
+import type { CarePlan, DeviceRequest, Resource, Task } from '../fhir/r4/types.ts'
+import { hasCode } from '../fhir/reading.ts'
+import { VISIT_REMINDER_CODES } from '../fhir/workflow-codes.ts'
 import type { Caller } from '../security/access-token.ts'
 import { insertVersions, type NewVersion } from '../storage/resource-writes.ts'
 import type { Tx } from '../storage/transaction.ts'
@@ -18,6 +20,7 @@ import type { Context } from './context.ts'
 import { noteWritten } from './noted.ts'
 import { newVersion } from './new-version.ts'
 import { compute, type Entry, type ReferralRecord } from './referral-record.ts'
+import { settledReminders } from './reminder-settling.ts'
 import { forStaff } from './staff-only.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
@@ -57,11 +60,23 @@ export function acceptPlan(now: Context, caller: Caller, question: Question): Pr
       const versions = made.map((one) =>
         newVersion(one, { ...key, id: one.id, version: 1, updatedAt }),
       )
-      await keep(tx, caller, [...versions, ...ended(record, inForce, { ...key, updatedAt })])
+      await keep(tx, caller, [
+        ...versions,
+        ...ended(record, inForce, { ...key, updatedAt }),
+        ...settledReminders(record.entries, isOfOutgrown, {
+          now: updatedAt,
+          baseUrl: context.baseUrl,
+          speaker: basis.speaker,
+        }),
+      ])
       return collectionOf(context.baseUrl, versions)
     },
   )
 }
+
+/** The next device is decided on. */
+const isOfOutgrown = ({ reasonCode }: Task): boolean =>
+  hasCode(reasonCode, VISIT_REMINDER_CODES.outgrown)
 
 async function keep(tx: Tx, caller: Caller, versions: readonly NewVersion[]): Promise<void> {
   await insertVersions(tx, caller.clinicId, versions)

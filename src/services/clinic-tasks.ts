@@ -1,11 +1,10 @@
 import { isDeepStrictEqual } from 'node:util'
 import { AppError, type Fault } from '../errors.ts'
 import { askedLinks, isInformationRequest, isOpenRequest } from '../fhir/information-task.ts'
-import type { Resource, Task } from '../fhir/r4/types.ts'
-import { hasCode } from '../fhir/reading.ts'
+import type { Task } from '../fhir/r4/types.ts'
 import { workflowFault } from '../fhir/referral-faults.ts'
 import { isNewReason } from '../fhir/referral-task.ts'
-import { TASK_CODES } from '../fhir/workflow-codes.ts'
+import { isReminder } from '../fhir/reminder-task.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { Content } from './new-contents.ts'
 import { before } from './referral-work.ts'
@@ -31,9 +30,6 @@ export function refuseClinicTasks({ partnerId }: Caller, contents: readonly Cont
   if (faults.length > 0)
     throw new AppError('business-rule', 'The request for information cannot be changed so.', faults)
 }
-
-const isReminder = (resource: Resource | undefined): boolean =>
-  resource?.resourceType === 'Task' && hasCode(resource.code, TASK_CODES.reminder)
 
 /** A partner reads no reminder, and its copy of a request would ask somebody in the clinic's name. */
 function refuseStaffs(tasks: readonly Content[]): void {

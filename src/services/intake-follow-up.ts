@@ -16,6 +16,7 @@ import { currentDay, type Entry, readEntry, referralRecord } from './referral-re
 import { mayBeStop, unrecordedStop } from './unrecorded-device.ts'
 import { evaluatedVisit, isOfVisit } from './visit-evaluation.ts'
 import { visitVersions } from './visit-versions.ts'
+import { mayWithdraw, withdrawnStops } from './withdrawn-stop.ts'
 
 /**
  * What a visit adds to what is about to be written: what it found, the plan and the goals brought up to
@@ -61,7 +62,7 @@ async function visitOfChild(
   await seeWholeClinic(tx)
   const own = changes.filter(({ written }) => written.stored.search.patientId === child)
   const isWorn = own.some(({ written }) => written.stored.type === 'DeviceUseStatement')
-  const isStop = own.some(mayBeStop)
+  const isStop = own.some(mayBeStop) || own.some(mayWithdraw)
   const isOnRecord = async () =>
     (await readOfChild(tx, clinicId, child, ['DeviceUseStatement'])).length > 0
   if (!isWorn && !isStop && !(await isOnRecord())) return []
@@ -76,11 +77,17 @@ async function visitOfChild(
   const basis = await basisOf(tx, context, caller)
   const day = currentDay(context, record)
   const visit = evaluatedVisit(context, record, day, basis)
+  const seen = { record, basis, day, own }
+  const since = visit?.worn.deliveredOn ?? 'not-on-record'
+  const withdrawn = withdrawnStops(context, clinicId, { ...seen, since })
   if (visit === undefined)
-    return isStop ? unrecordedStop(tx, context, clinicId, { record, basis, day, own }) : []
+    return [...withdrawn, ...(await unrecordedStop(tx, context, clinicId, seen))]
   const sides = visit.worn.devices.map(({ side }) => side)
   refuseMisanswered(own, sides, basis.rules)
-  return visitVersions(tx, context, clinicId, { record, visit, day, own })
+  return [
+    ...withdrawn,
+    ...(await visitVersions(tx, context, clinicId, { record, visit, day, own })),
+  ]
 }
 
 const keyOf = ({ stored: { type, id } }: Pick<Entry, 'stored'>): string => `${type}/${id}`

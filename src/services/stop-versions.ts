@@ -6,36 +6,76 @@ import type { Communication, Task } from '../fhir/r4/types.ts'
 import { type ReminderContent, reminderTask } from '../fhir/reminder-task.ts'
 import { stopAlert, type WordPlace } from '../fhir/visit-communications.ts'
 import { VISIT_REMINDER_CODES } from '../fhir/workflow-codes.ts'
-import type { ReferralRecord } from './referral-record.ts'
+import type { Entry, ReferralRecord } from './referral-record.ts'
 import { occasionId, stableId } from './stable-id.ts'
 
 /** Of which devices something is told: since when they are worn, or that nobody recorded it. */
 export type Since = CivilDate | 'not-on-record'
 
+/** A sign to stop: what was seen, on which foot, when. */
+export type StopKey = Pick<UrgentFinding, 'sign' | 'side' | 'on'>
+
+/** Words of the record that were sent, by their ids. */
+export type Told = ReadonlySet<string>
+
+export const toldIn = (entries: readonly Entry[]): Told =>
+  new Set(entries.flatMap(({ stored: { type, id } }) => (type === 'Communication' ? [id] : [])))
+
+/** What the alert, the reminder and the withdrawal of one sign are called. */
+export interface StopNames {
+  readonly alert: string
+  readonly reminder: string
+  readonly withdrawal: string
+}
+
+/** A sign that comes back after it was withdrawn is told anew; every other one once. */
+export function stopNames(
+  { sign, side, on }: StopKey,
+  since: Since,
+  { referral }: Pick<WordPlace, 'referral'>,
+  told: Told,
+): StopNames {
+  for (let round = 0; ; round += 1) {
+    const again = round === 0 ? [] : [`again ${round}`]
+    const alert = stableId(['stop-alert', referral, sign, side, on, since, ...again].join('\n'))
+    const withdrawal = stableId(`stop-withdrawn\n${alert}`)
+    const name = [`${sign} ${side} ${on}`, ...again].join('\n')
+    const reminder = occasionId(['visit', referral, since, name].join('\n'))
+    if (!told.has(withdrawal)) return { alert, reminder, withdrawal }
+  }
+}
+
+interface Occasion {
+  readonly since: Since
+  readonly day: CivilDate
+  readonly told: Told
+}
+
 /** What is told at once that a device must come off, each sign, foot and day once. */
 export const stopAlerts = (
   urgent: readonly UrgentFinding[],
-  since: Since,
+  { since, told }: Omit<Occasion, 'day'>,
   place: WordPlace,
   speaking: Speaking,
 ): Communication[] =>
   urgent.map((one) => ({
     ...stopAlert(one, place, speaking),
-    id: stableId(['stop-alert', place.referral, one.sign, one.side, one.on, since].join('\n')),
+    id: stopNames(one, since, place, told).alert,
   }))
 
 /** It is looked at on the day. */
 export const stopReminders = (
   urgent: readonly UrgentFinding[],
-  { since, day }: { readonly since: Since; readonly day: CivilDate },
+  { since, day, told }: Occasion,
   place: WordPlace,
   speaking: Speaking,
 ): Task[] =>
-  urgent.map(({ sign, side, on, because }) => {
-    const name = `${sign} ${side} ${on}`
+  urgent.map((one) => {
+    const { because } = one
     const reason = VISIT_REMINDER_CODES.stopSign
     const content = { reason, priority: 'stat' as const, because, due: day }
-    return visitReminder({ name, since, content }, place, speaking)
+    const id = stopNames(one, since, place, told).reminder
+    return { ...reminderTask(content, place, speaking), id }
   })
 
 /** What is to be done after a visit, once for these devices. */

@@ -2,15 +2,11 @@ import { type CivilDate, earliestDay } from '../domain/calendar.ts'
 import { SIDES } from '../domain/child.ts'
 import { fitCheckResult } from '../domain/follow-up/fit-check-result.ts'
 import { type UrgentFinding, urgentFindings } from '../domain/follow-up/urgent-findings.ts'
-import { STOP_SIGNS } from '../domain/follow-up/worn-device.ts'
 import { say, together } from '../domain/messages/message.ts'
 import { fitCheck } from '../domain/plan/fit-check.ts'
 import { fitCheckAnswers, isFitCheck } from '../fhir/fit-check-answers.ts'
-import { WORN_SIGN_CODES } from '../fhir/observed-codes.ts'
-import type { Resource } from '../fhir/r4/types.ts'
-import { hasCode } from '../fhir/reading.ts'
 import { dayOf } from '../fhir/record-facts.ts'
-import { seenWithoutDevice } from '../fhir/worn-devices.ts'
+import { isStopSign, seenWithoutDevice } from '../fhir/worn-devices.ts'
 import type { NewVersion } from '../storage/resource-writes.ts'
 import { readResources } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
@@ -20,7 +16,7 @@ import { lastFitCheck } from './follow-up.ts'
 import type { Change } from './intake-triage.ts'
 import { firstVersion } from './new-version.ts'
 import { compute, type ReferralRecord } from './referral-record.ts'
-import { stopAlerts, stopReminders, wordPlace } from './stop-versions.ts'
+import { stopAlerts, stopReminders, toldIn, wordPlace } from './stop-versions.ts'
 
 interface Seen {
   readonly record: ReferralRecord
@@ -31,16 +27,9 @@ interface Seen {
 
 /** May something that was just sent be a sign that a device must come off? */
 export const mayBeStop = ({ written: { resource } }: Change): boolean =>
-  resource !== undefined && tellsOfStop(resource)
-
-function tellsOfStop(resource: Resource): boolean {
-  if (resource.resourceType === 'QuestionnaireResponse') return isFitCheck(resource)
-  return (
-    resource.resourceType === 'Observation' &&
-    resource.valueBoolean === true &&
-    STOP_SIGNS.some((sign) => hasCode(resource.code, WORN_SIGN_CODES[sign]))
-  )
-}
+  resource !== undefined &&
+  (isStopSign(resource) ||
+    (resource.resourceType === 'QuestionnaireResponse' && isFitCheck(resource)))
 
 /**
  * What is told of a sign to stop that came in while no device of the child is on record: harm does not wait for
@@ -61,13 +50,13 @@ export async function unrecordedStop(
     .filter(mayBeStop)
     .map(({ written: { stored } }) => `${stored.type}/${stored.id}`)
   const place = wordPlace(record, clinicId, { about, now })
-  const since = 'not-on-record'
+  const occasion = { since: 'not-on-record' as const, day, told: toldIn(record.entries) }
   const { partnerId } = record.referral.stored
   const version = (of: string | undefined) => (resource: Parameters<typeof firstVersion>[0]) =>
     firstVersion(resource, { partnerId: of, updatedAt: now, baseUrl })
   const told = [
-    ...stopAlerts(urgent, since, place, derived).map(version(partnerId)),
-    ...stopReminders(urgent, { since, day }, place, derived).map(version(undefined)),
+    ...stopAlerts(urgent, occasion, place, derived).map(version(partnerId)),
+    ...stopReminders(urgent, occasion, place, derived).map(version(undefined)),
   ]
   const kept = new Set((await readResources(tx, clinicId, told)).map(({ id }) => id))
   return told.filter(({ id }) => !kept.has(id))

@@ -20,7 +20,7 @@ import { nextDevices } from './next-devices.ts'
 import { firstVersion, newVersion, versionReference } from './new-version.ts'
 import type { Entry, ReferralRecord } from './referral-record.ts'
 import { stableId } from './stable-id.ts'
-import { stopAlerts, stopReminders, visitReminder, wordPlace } from './stop-versions.ts'
+import { stopAlerts, stopReminders, toldIn, visitReminder, wordPlace } from './stop-versions.ts'
 import type { EvaluatedVisit } from './visit-evaluation.ts'
 
 export interface VisitOf {
@@ -69,7 +69,12 @@ export async function visitVersions(
 /** Alerts, each once for what was seen when; and the report of a visit in which something was looked at. */
 function wordsOf({ visit, own, record }: VisitOf, place: WordPlace): AnyResource[] {
   const { found, urgent, derived, fitCheckOn, worn } = visit
-  const alerts = stopAlerts(urgent, worn.deliveredOn, place, derived)
+  const alerts = stopAlerts(
+    urgent,
+    { since: worn.deliveredOn, told: toldIn(record.entries) },
+    place,
+    derived,
+  )
   const isChecked = own.some(
     ({ written: { resource } }) => resource !== undefined && isFit(resource),
   )
@@ -89,12 +94,12 @@ const isFit = (resource: Resource): boolean =>
   resource.resourceType === 'QuestionnaireResponse' && isFitCheck(resource)
 
 /** What is to be done, each once: a stop is looked at today, a review and a next size by the next visit. */
-function remindersOf({ visit, day }: VisitOf, place: WordPlace): AnyResource[] {
+function remindersOf({ visit, day, record }: VisitOf, place: WordPlace): AnyResource[] {
   const { found, urgent, worn, derived } = visit
   const since = worn.deliveredOn
   const reminder = (name: string, content: ReminderContent) =>
     visitReminder({ name, since, content }, place, derived)
-  const stops = stopReminders(urgent, { since, day }, place, derived)
+  const stops = stopReminders(urgent, { since, day, told: toldIn(record.entries) }, place, derived)
   const grown = found.outgrown.flatMap(({ side, finding }) =>
     finding.holds === 'yes'
       ? [

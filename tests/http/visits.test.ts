@@ -252,6 +252,60 @@ test('redness past the limit under a device that nobody recorded is told at once
 })
 
 test.each([
+  ['marked as an error', true],
+  ['taken away', true],
+  ['marked as an error, of a device that nobody recorded', false],
+])('a sign to stop that is %s is withdrawn where it was told', async (how, recorded) => {
+  const { sign, find, patient, words, reminders } = await fitted(`withdrawn ${how}`, { recorded })
+  const seen = resource(await sign('worn-blister'))
+  const url = `/fhir/Observation/${String(seen['id'])}`
+  const body = { ...seen, status: 'entered-in-error' }
+  const taken = how.startsWith('taken')
+    ? await service.send(partner, { method: 'DELETE', url })
+    : await service.send(partner, { method: 'PUT', url, body })
+  expect(taken.status, taken.text).toBeLessThan(300)
+
+  const withdrawn = (await words()).filter(({ priority }) => priority === 'urgent')
+  expect(withdrawn.map(({ payload }) => payload[0]?.contentString)).toEqual([
+    expect.stringContaining('recorded in error'),
+  ])
+  const open = await find(`Task?subject=${patient.reference}&status=requested&priority=stat`, staff)
+  expect(open).toEqual([])
+  expect(await reminders()).toEqual(['stop-sign'])
+})
+
+test('a sign to stop that comes back after it was withdrawn is told anew', async () => {
+  const { sign, alerts, reminders } = await fitted('comes back')
+  const seen = resource(await sign('worn-blister'))
+  const url = `/fhir/Observation/${String(seen['id'])}`
+  await service.send(partner, {
+    method: 'PUT',
+    url,
+    body: { ...seen, status: 'entered-in-error' },
+  })
+
+  await sign('worn-blister')
+  await sign('worn-blister')
+
+  expect(await alerts()).toHaveLength(2)
+  expect(await reminders()).toEqual(['stop-sign', 'stop-sign'])
+})
+
+test('a sign that was seen and is gone is not withdrawn: its reminder waits for whoever sees the child', async () => {
+  const { sign, seen, find, patient, words } = await fitted('gone')
+  await sign('worn-blister')
+  await seen('worn-blister', {
+    valueBoolean: false,
+    bodySite: coded('side', 'left-foot'),
+    effectiveDateTime: '2026-03-02',
+  })
+
+  expect((await words()).filter(({ priority }) => priority === 'urgent')).toEqual([])
+  const open = await find(`Task?subject=${patient.reference}&status=requested&priority=stat`, staff)
+  expect(open).toHaveLength(1)
+})
+
+test.each([
   ['redness.left', quantity(-5, 'min')],
   ['redness.left', quantity(1441, 'min')],
   ['closure-gap.left', quantity(9999, 'cm')],
@@ -419,7 +473,9 @@ test('a milestone that is attained reaches its goal', async () => {
 })
 
 test('a device that is outgrown brings a proposal of the next one, linked to the one before', async () => {
-  const { seen, find, patient, plan, reminders } = await fitted('outgrown', { accepted: true })
+  const { seen, find, patient, plan, reminders, referral } = await fitted('outgrown', {
+    accepted: true,
+  })
   const old =
     plan === undefined
       ? []
@@ -441,6 +497,10 @@ test('a device that is outgrown brings a proposal of the next one, linked to the
     priorRequest: [{ reference: `DeviceRequest/${String(left?.['id'])}` }],
   })
   expect(await reminders()).toEqual(['outgrown'])
+  const open = () => find(`Task?subject=${patient.reference}&code=reminder&status=requested`, staff)
+  expect(await open()).toHaveLength(1)
+  await service.send(staff, { method: 'POST', url: `/fhir/${referral}/$accept-plan` })
+  expect(await open()).toEqual([])
 })
 
 test('another plan takes the place of the one in force', async () => {

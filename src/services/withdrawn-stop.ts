@@ -1,0 +1,83 @@
+import type { CivilDate } from '../domain/calendar.ts'
+import { SIDES } from '../domain/child.ts'
+import { STOP_SIGNS } from '../domain/follow-up/worn-device.ts'
+import { day, say } from '../domain/messages/message.ts'
+import { WORN_SIGN_CODES } from '../fhir/observed-codes.ts'
+import { boolean } from '../fhir/reading.ts'
+import { type RecordEntry, RecordFacts } from '../fhir/record-facts.ts'
+import { isStopSign } from '../fhir/worn-devices.ts'
+import { stopWithdrawn } from '../fhir/visit-communications.ts'
+import type { NewVersion } from '../storage/resource-writes.ts'
+import type { Basis } from './basis.ts'
+import type { Context } from './context.ts'
+import type { Change } from './intake-triage.ts'
+import { firstVersion } from './new-version.ts'
+import { compute, type ReferralRecord } from './referral-record.ts'
+import { settledReminders } from './reminder-settling.ts'
+import { type Since, type StopKey, stopNames, toldIn, wordPlace } from './stop-versions.ts'
+
+interface Seen {
+  readonly record: ReferralRecord
+  readonly basis: Basis
+  readonly day: CivilDate
+  readonly own: readonly Change[]
+  /** Of the devices in use. */
+  readonly since: Since
+}
+
+/** May what is written take a sign to stop back? */
+export const mayWithdraw = ({ before }: Change): boolean =>
+  before !== undefined && isStopSign(before.resource)
+
+/**
+ * What is told when a sign to stop turns out to be recorded in error: those who were told hear it, and the reminder
+ * that was raised for it is closed. A sign that has gone since was right: whoever looks at the child closes that one.
+ */
+export function withdrawnStops(
+  context: Context,
+  clinicId: string,
+  { record, basis, day: asOf, own, since }: Seen,
+): NewVersion[] {
+  const before = own.filter(mayWithdraw).flatMap((one) => one.before ?? [])
+  if (before.length === 0) return []
+  const standing = new Set(signsIn(record.entries, asOf).map(keyOf))
+  const gone = signsIn(before, asOf).filter((one) => !standing.has(keyOf(one)))
+  const { baseUrl } = context
+  const now = context.now().toISOString()
+  const place = wordPlace(record, clinicId, { about: [], now })
+  const told = toldIn(record.entries)
+  const withdrawn = gone.flatMap((key) =>
+    [...new Set<Since>([since, 'not-on-record'])]
+      .map((one) => ({ key, names: stopNames(key, one, place, told) }))
+      .filter(({ names }) => told.has(names.alert)),
+  )
+  if (withdrawn.length === 0) return []
+  const { derived } = compute(context, record, asOf, basis)
+  const { partnerId } = record.referral.stored
+  const words = withdrawn.map(({ key: { sign, side, on }, names }) => {
+    const signs = [say(`worn-sign.${sign}`)]
+    const because = say('stop-sign.withdrawn', { side, signs, on: day(on) })
+    const word = { ...stopWithdrawn(because, place, derived), id: names.withdrawal }
+    return firstVersion(word, { partnerId, updatedAt: now, baseUrl })
+  })
+  const reminders = new Set(withdrawn.map(({ names }) => names.reminder))
+  const isGone = (_: unknown, id: string) => reminders.has(id)
+  const { speaker } = basis
+  return [...words, ...settledReminders(record.entries, isGone, { now, baseUrl, speaker })]
+}
+
+type Sign = StopKey & { readonly sign: (typeof STOP_SIGNS)[number] }
+
+const keyOf = ({ sign, side, on }: Sign): string => `${sign} ${side} ${on}`
+
+/** Every sign to stop that a record has seen. */
+function signsIn(record: readonly RecordEntry[], asOf: CivilDate): Sign[] {
+  const facts = new RecordFacts(record, asOf)
+  return SIDES.flatMap((side) =>
+    STOP_SIGNS.flatMap((sign) =>
+      facts
+        .all({ codes: [WORN_SIGN_CODES[sign]], read: boolean }, side)
+        .flatMap(({ value, on }) => (value ? [{ sign, side, on }] : [])),
+    ),
+  )
+}
