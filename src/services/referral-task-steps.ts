@@ -118,11 +118,15 @@ function step(work: ReferralWork, content: Content, { was, task, to }: TaskChang
   const replies = replyCount(task)
   if (!isAllowed(work, { at, from, to, by, hasReason, replies })) return
   const reason = hasOwn || asked === undefined || to !== 'cancelled' ? {} : { statusReason: asked }
-  const next = closed(withState({ ...task, ...reason }, to))
+  const told = from === 'on-hold' && from !== to && !hasOwn ? withoutReason(task) : task
+  const next = closed(withState({ ...told, ...reason }, to))
   work.next.set(placeOf(content), next)
   takeRequestAlong(work, { task: next, state: to, at })
   if (from !== to) settleAborts(work, aborts, { to, by })
 }
+
+/** Why something waited is no reason any more once it goes on. */
+const withoutReason = ({ statusReason: _past, ...task }: Task): Task => task
 
 const reasonOfAbort = ({ statusReason, reasonCode }: Task) => statusReason ?? reasonCode ?? []
 

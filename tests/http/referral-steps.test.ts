@@ -103,6 +103,18 @@ describe('the way of a referral', () => {
     expect(await statesOf(referral)).toEqual(['in-progress', ['scheduled', '5.1.1'], 'active'])
   })
 
+  test('a hold ends with its reason, and may come again for the same one', async () => {
+    const referral = await begin()
+    await taken(staff, referral.task, 'received', 'accepted', 'scheduled', 'hold')
+    expect((await read(referral.task))['statusReason']).toEqual({ text: 'The child is ill.' })
+
+    await taken(staff, referral.task, 'scheduled')
+    expect((await read(referral.task))['statusReason']).toBeUndefined()
+    await taken(staff, referral.task, 'hold')
+
+    expect((await read(referral.task))['statusReason']).toEqual({ text: 'The child is ill.' })
+  })
+
   test('what is refused says where, from, to, who, and what is allowed', async () => {
     const referral = await begin()
     await taken(staff, referral.task, 'received')
