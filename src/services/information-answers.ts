@@ -2,7 +2,7 @@ import { isDeepStrictEqual } from 'node:util'
 import { isAnswered, isInformationAnswer } from '../fhir/information-answers.ts'
 import type { Observation, QuestionnaireResponse, Resource } from '../fhir/r4/types.ts'
 import type { Caller } from '../security/access-token.ts'
-import { readResources } from '../storage/resources.ts'
+import { readOfChild, readResources } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { answeredBefore, answeredFacts } from './answered-facts.ts'
 import { refuseUnasked } from './asked-answers.ts'
@@ -29,7 +29,7 @@ export async function withAnswers(
     if (now === undefined && before === undefined) continue
     const letter = before === undefined ? 'c' : 'u'
     refuseMissing(caller, [{ type: 'Observation', letter }])
-    all.push(...(await observationsOf(tx, context, caller, { change, now })))
+    all.push(...(await observationsOf(tx, context, caller, { change, now, changes })))
   }
   return all
 }
@@ -46,13 +46,15 @@ interface Answer {
   readonly change: Change
   /** None when it was taken back. */
   readonly now: QuestionnaireResponse | undefined
+  /** All that is written with it. */
+  readonly changes: readonly Change[]
 }
 
 async function observationsOf(
   tx: Tx,
   context: Context,
   { clinicId }: Caller,
-  { change, now }: Answer,
+  { change, now, changes }: Answer,
 ): Promise<Change[]> {
   const { stored } = change.written
   const child = stored.search.patientId
@@ -73,11 +75,18 @@ async function observationsOf(
     (await readResources(tx, clinicId, keys)).map((one) => [one.id, readEntry(one)] as const),
   )
   const left = kept.filter((entry) => !wanted.some((one) => one.id === entry.stored.id))
+  const standing =
+    left.length === 0 ? [] : await answersBeside(tx, clinicId, { child, partnerId, changes })
+  const elsewhere = standing.flatMap((response) =>
+    answeredFacts(context, clinicId, { response, at, partnerId, child, kept: [] }),
+  )
   return [
     ...wanted.flatMap((one) => changeTo(context, { change, ...one, before: known.get(one.id) })),
     ...left.flatMap((entry) => {
-      const observation: Observation = { ...entry.resource, status: 'entered-in-error' }
-      return changeTo(context, { change, id: entry.stored.id, observation, before: entry })
+      const again = elsewhere.find((one) => one.id === entry.stored.id)?.observation
+      const observation: Observation = again ?? { ...entry.resource, status: 'entered-in-error' }
+      const isMoved = again !== undefined
+      return changeTo(context, { change, id: entry.stored.id, observation, before: entry, isMoved })
     }),
   ]
 }
@@ -87,18 +96,43 @@ interface Wanted {
   readonly id: string
   readonly observation: Observation
   readonly before: Entry | undefined
+  /** Made of another answer now, which says the same. */
+  readonly isMoved?: boolean
 }
 
-function changeTo({ baseUrl }: Context, { change, id, observation, before }: Wanted): Change[] {
+function changeTo(
+  { baseUrl }: Context,
+  { change, id, observation, before, isMoved = false }: Wanted,
+): Change[] {
   const isAmended = before !== undefined && observation.status === 'final'
   const resource: Observation = isAmended ? { ...observation, status: 'amended' } : observation
-  if (before !== undefined && isSaid(before.resource, observation)) return []
+  if (before !== undefined && !isMoved && isSaid(before.resource, observation)) return []
   const { partnerId, updatedAt } = change.written.stored
   const version = (before?.stored.version ?? 0) + 1
   const stored = newVersion(resource, { id, version, partnerId, updatedAt, baseUrl })
   const childBefore = before === undefined ? undefined : stored.search.patientId
   const written = { stored, reference: versionReference(stored), resource }
   return [{ resourceAt: change.resourceAt, before, childBefore, written }]
+}
+
+/** The answers of a partner about a child that stand, but for those that are written now. */
+async function answersBeside(
+  tx: Tx,
+  clinicId: string,
+  {
+    child,
+    partnerId,
+    changes,
+  }: Pick<Answer, 'changes'> & { readonly child: string; readonly partnerId: string | undefined },
+): Promise<QuestionnaireResponse[]> {
+  const written = new Set(changes.map(({ written: { stored } }) => `${stored.type}/${stored.id}`))
+  const kept = await readOfChild(tx, clinicId, child, ['QuestionnaireResponse'])
+  return kept
+    .filter((one) => one.partnerId === partnerId && !written.has(`${one.type}/${one.id}`))
+    .flatMap((one) => {
+      const answer = answerOf(readEntry(one).resource)
+      return answer === undefined ? [] : [{ ...answer, id: one.id }]
+    })
 }
 
 /** Does an observation say this already, whichever copy of the answer it was made of? */

@@ -225,6 +225,33 @@ test('an answer sent twice is one observation', async () => {
   ).toEqual(['1'])
 })
 
+test('of two copies of an answer the facts stand until both are taken back', async () => {
+  const { requests, respond, patient, outcome } = await referred('two copies', UNTONED)
+  const questionnaire = formOf((await requests())[0] as Request)
+  const copies = []
+  for (let copy = 0; copy < 2; copy += 1)
+    copies.push(resource(await respond([said('muscle-tone', 'tone-low')], { questionnaire })))
+  const takeBack = (copy: Json | undefined) =>
+    service.send(partner, {
+      method: 'PUT',
+      url: `/fhir/QuestionnaireResponse/${String(copy?.['id'])}`,
+      body: { ...copy, status: 'entered-in-error' },
+    })
+
+  expect((await takeBack(copies[0])).status).toBe(200)
+  const [one] = await observationsOf(partner, patient, 'muscle-tone')
+  expect(one).toMatchObject({
+    status: 'amended',
+    derivedFrom: [{ reference: `QuestionnaireResponse/${String(copies[1]?.['id'])}` }],
+  })
+  expect(await outcome()).toBe('suitable')
+
+  expect((await takeBack(copies[1])).status).toBe(200)
+  const [gone] = await observationsOf(partner, patient, 'muscle-tone')
+  expect(gone).toMatchObject({ status: 'entered-in-error' })
+  expect(await outcome()).toBe('undetermined')
+})
+
 test('observations alone answer too, and what is still missing stays asked', async () => {
   const { requests, businessStatus, patient } = await referred('observed', (parts) =>
     without(UNTONED(parts), 'open-skin'),
