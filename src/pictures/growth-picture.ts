@@ -61,9 +61,13 @@ export function growthPicture(facts: PictureFacts): GrowthPicture {
     feet,
     curve: curve.flat(),
     sizes: byLength(chart.sizes).map(({ code, footLength }) => ({ code, footLength })),
-    sentences: SIDES.flatMap((side) => sentencesOf(facts, side)),
+    sentences: [...noDevice(facts), ...SIDES.flatMap((side) => sentencesOf(facts, side))],
   }
 }
+
+/** A size alone would be taken for a proposal. */
+const noDevice = ({ plan, fitting }: PictureFacts): Message[] =>
+  plan === undefined && fitting === undefined ? [say('growth-picture.no-device')] : []
 
 function growingFoot({ triage, rules }: PictureFacts, side: Side): GrowingFoot {
   const { child, asOf, ages, sizing } = triage

@@ -84,3 +84,13 @@ test('a size in view has the ends of its chart; where a refit is not foretold it
     RUNS,
   )
 })
+
+test('it says that no orthosis is proposed to whoever has none and gets none', () => {
+  assert(
+    property(anyPictureFacts, (facts) => {
+      const isSaid = textsOf(drawn(facts)).join(' ').includes('No orthosis is proposed')
+      expect(isSaid).toBe(facts.plan === undefined && facts.fitting === undefined)
+    }),
+    RUNS,
+  )
+})
