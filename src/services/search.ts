@@ -19,13 +19,25 @@ import { planOf, type SearchRequest } from './search-plan.ts'
 import { type Published, publishedMatches } from './published.ts'
 import { publishedSet } from './published-set.ts'
 import { searchSetOf } from './search-set.ts'
-import { type Need, reading, readingOnce } from './unit-of-work.ts'
+import { childLookedFor, recordedBeside } from './recorded-beside.ts'
+import { type Need, reading, readingOnce, refuseMissing } from './unit-of-work.ts'
 
 /** @returns a searchset Bundle as JSON */
-export function search(context: Context, caller: Caller, request: SearchRequest): Promise<string> {
+export async function search(
+  context: Context,
+  caller: Caller,
+  request: SearchRequest,
+): Promise<string> {
   const asked = planOf(context, caller, request)
-  const within = isAskedOnce(asked) ? readingOnce : reading
-  return within(context, caller, needsOf(asked), (tx) => answer(tx, context, caller, asked))
+  const needs = needsOf(asked)
+  const ask = () => {
+    const within = isAskedOnce(asked) ? readingOnce : reading
+    return within(context, caller, needs, (tx) => answer(tx, context, caller, asked))
+  }
+  const child = isAskedOnce(asked) ? childLookedFor(caller, asked.query) : undefined
+  if (child === undefined) return ask()
+  refuseMissing(caller, needs)
+  return recordedBeside(context, caller, child, ask)
 }
 
 const isOfLog = ({ searches }: AddressedQuery['query']): boolean =>
