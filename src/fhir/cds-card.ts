@@ -7,6 +7,7 @@ import type { Triage } from '../domain/triage.ts'
 import { cardDetail } from './cds-detail.ts'
 import { OVERRIDE_REASONS } from './cds-overrides.ts'
 import type { PointOfCare } from './cds-record.ts'
+import { saidUnderWay, type UnderWay } from './cds-referrals.ts'
 import type { CdsHook } from './cds-services.ts'
 import { completedReferrals, draftReferral, type Suggestion } from './cds-suggestion.ts'
 import { EXCHANGE_CODES } from './codes.ts'
@@ -48,11 +49,13 @@ interface Asked {
 
 /** What is said of a child at the point of care; nothing where nothing of it is ours to say. */
 export function cardsOf(triage: Triage, asked: Asked): readonly Card[] {
-  const { child, hook } = asked
+  const { child } = asked
   const [age] = triage.suitability.criteria
-  const isOurs = age?.holds !== 'no' && !isDead(child) && isKnown(triage, child)
-  const isAsked = hook === 'patient-view' || child.drafts.length > 0
-  return isOurs && isAsked ? [card(triage, asked)] : []
+  const isOurs =
+    age?.holds !== 'no' &&
+    !isDead(child) &&
+    (isKnown(triage, child) || repeated(asked) !== undefined)
+  return isOurs ? [card(triage, asked)] : []
 }
 
 const isDead = ({ patient }: PointOfCare): boolean =>
@@ -64,17 +67,14 @@ const isKnown = ({ child }: Triage, { record }: PointOfCare): boolean =>
   Object.keys(child.diagnoses).length > 0
 
 function card(triage: Triage, asked: Asked): Card {
-  const { speaker, page, idOf, child } = asked
+  const { speaker, page, idOf } = asked
   const suggestion = suggestionOf(triage, asked)
   const { code, system, display } = EXCHANGE_CODES.referral
   return {
     uuid: idOf('card'),
-    summary: summaryOf(triage, speaker),
-    detail: cardDetail(triage, {
-      speaker,
-      isReferred: asked.hook === 'patient-view' && child.isReferred,
-    }),
-    indicator: indicatorOf(triage, asked.hook),
+    summary: summaryOf(triage, asked),
+    detail: cardDetail(triage, { speaker, referred: referredAlready(asked) }),
+    indicator: indicatorOf(triage, asked),
     source: { label: 'Footing', url: page, topic: { system, code, display } },
     ...(suggestion === undefined
       ? {}
@@ -88,15 +88,27 @@ function card(triage: Triage, asked: Asked): Card {
   }
 }
 
+/** What is under way already while another referral is about to be signed. */
+const repeated = ({ hook, child }: Asked): UnderWay | undefined =>
+  hook === 'order-sign' ? child.referrals.underWay : undefined
+
+/** A draft on record is no news to whoever signs one. */
+function referredAlready({ hook, child }: Asked): Message | undefined {
+  const { underWay, isReferred } = child.referrals
+  if (underWay !== undefined) return saidUnderWay(underWay)
+  return hook === 'patient-view' && isReferred ? say('advice.already-referred') : undefined
+}
+
 /** A referral is proposed where an assessment may lead to an orthosis; never a second one. */
 function suggestionOf(triage: Triage, asked: Asked): Suggestion | undefined {
   const { hook, child, requester, speaker, idOf } = asked
   const from = { triage, speaker, uuid: idOf('suggestion') }
+  if (repeated(asked) !== undefined) return undefined
   if (hook === 'order-sign') return completedReferrals(from, child.drafts)
   const isOpen = ['suitable', 'suitable-after-review', 'undetermined'].includes(
     triage.suitability.outcome,
   )
-  return isOpen && !child.isReferred
+  return isOpen && !child.referrals.isReferred
     ? draftReferral(from, { patientId: child.patientId, requester })
     : undefined
 }
@@ -109,9 +121,12 @@ const OUTCOMES: Readonly<Record<Outcome, Message>> = {
   undetermined: say('part.advice-undetermined'),
 }
 
-function summaryOf({ suitability, urgency }: Triage, { therapist }: Speaker): string {
+function summaryOf({ suitability, urgency }: Triage, asked: Asked): string {
+  const { therapist } = asked.speaker
   const flags = termsOf(atOnce(suitability.redFlags), 'yes')
   if (flags.length > 0) return therapist(say('part.advice-at-once', { flags }))
+  const underWay = repeated(asked)
+  if (underWay !== undefined) return therapist(saidUnderWay(underWay))
   const { score, priority } = urgency
   const outcome = OUTCOMES[suitability.outcome]
   return therapist(say('part.advice-summary', { outcome, score, priority }))
@@ -119,12 +134,14 @@ function summaryOf({ suitability, urgency }: Triage, { therapist }: Speaker): st
 
 /**
  * Critical: a sign that goes to a physician at once. A warning: any other red flag, a child that cannot wait,
- * or an order for a child whom no orthosis is to be offered now. Everything else informs.
+ * an order for a child whom no orthosis is to be offered now, or a second referral. Everything else informs.
  */
-function indicatorOf({ suitability, urgency }: Triage, hook: CdsHook): Card['indicator'] {
+function indicatorOf({ suitability, urgency }: Triage, asked: Asked): Card['indicator'] {
   const { redFlags, outcome } = suitability
   if (atOnce(redFlags).length > 0) return 'critical'
-  const isInVain = hook === 'order-sign' && (outcome === 'unsuitable' || outcome === 'watch')
+  const isInVain =
+    asked.hook === 'order-sign' &&
+    (outcome === 'unsuitable' || outcome === 'watch' || repeated(asked) !== undefined)
   const isFlagged = redFlags.some(({ holds }) => holds === 'yes')
   return isFlagged || isInVain || urgency.priority !== 'routine' ? 'warning' : 'info'
 }

@@ -9,7 +9,7 @@ import { linkOf, neededObservations } from './needed-observations.ts'
 /** All that a card says at length, as the markdown of CDS Hooks. */
 export function cardDetail(
   triage: Triage,
-  { speaker, isReferred }: { readonly speaker: Speaker; readonly isReferred: boolean },
+  { speaker, referred }: { readonly speaker: Speaker; readonly referred: Message | undefined },
 ): string {
   const { suitability, urgency, ruleSet, asOf } = triage
   const say_ = (message: Message) => escaped(speaker.therapist(message))
@@ -17,7 +17,7 @@ export function cardDetail(
   const headed = (title: Message, text: string) => (text === '' ? [] : [`**${say_(title)}**`, text])
   const rules = `${ruleSet.id} ${ruleSet.version}`
   return [
-    ...(isReferred ? [say_(say('advice.already-referred'))] : []),
+    ...(referred === undefined ? [] : [say_(referred)]),
     ...headed(
       say('part.advice-why'),
       items([suitability.because, ...suitability.pathways, ...suitability.statements]),

@@ -9,6 +9,7 @@ import {
   prefetchedResources,
   resourcesIn,
 } from './cds-prefetch.ts'
+import { type KnownReferrals, knownReferrals } from './cds-referrals.ts'
 import { isComputed } from './observation-profile.ts'
 import { isReferral, profileFaults } from './profiles.ts'
 import type { Patient, Reference, Resource, ServiceRequest } from './r4/types.ts'
@@ -21,8 +22,7 @@ export interface PointOfCare {
   readonly patient: Patient
   /** What facts are read from. */
   readonly record: readonly RecordEntry[]
-  /** Is a referral of ours open already? */
-  readonly isReferred: boolean
+  readonly referrals: KnownReferrals
   /** Referrals of ours that are about to be signed. */
   readonly drafts: readonly ServiceRequest[]
 }
@@ -30,16 +30,21 @@ export interface PointOfCare {
 interface Sent {
   readonly patientId: string
   readonly prefetch: Prefetch
-  /** The Bundle of `order-sign`. */
-  readonly draftOrders: unknown
+  readonly drafts: readonly ServiceRequest[]
 }
+
+/** Referrals of ours in the Bundle of `order-sign`. */
+export const draftReferrals = (draftOrders: unknown): readonly ServiceRequest[] =>
+  draftOrders === undefined
+    ? []
+    : resourcesIn(draftOrders, 'ServiceRequest', 'context.draftOrders').filter(isReferral)
 
 /**
  * The record of a child out of what came with a call. Throws what cannot be read, what is about another child,
  * and what is needed and did not come.
  */
 export function pointOfCare(
-  { patientId, prefetch, draftOrders }: Sent,
+  { patientId, prefetch, drafts }: Sent,
   latestDay: CivilDate,
 ): PointOfCare {
   const patient = prefetchedResource(prefetch, 'patient', 'Patient')
@@ -51,10 +56,6 @@ export function pointOfCare(
   const referrals = prefetchedResources(prefetch, 'referrals', 'ServiceRequest') ?? []
   if (observations === undefined) throw absent('observations')
   if (conditions === undefined) throw absent('conditions')
-  const drafts =
-    draftOrders === undefined
-      ? []
-      : resourcesIn(draftOrders, 'ServiceRequest', 'context.draftOrders').filter(isReferral)
   refuseOthers(patientId, {
     patient,
     about: [...observations, ...conditions, ...referrals, ...drafts],
@@ -69,13 +70,10 @@ export function pointOfCare(
     patientId,
     patient,
     record: [patient, ...observations, ...conditions].filter(isInput).map(entryOf),
-    isReferred: referrals.some(isOpen),
+    referrals: knownReferrals(referrals, drafts),
     drafts,
   }
 }
-
-const isOpen = (request: ServiceRequest): boolean =>
-  isReferral(request) && ['draft', 'active', 'on-hold'].includes(request.status)
 
 type About = Resource & { readonly subject?: Reference }
 

@@ -34,7 +34,7 @@ const PREFETCH: CdsService['prefetch'] = {
 }
 
 const USAGE =
-  'The FHIR server of the caller is never asked, and fhirAuthorization is not needed: patient, observations and conditions come with the call, all pages of them in one Bundle, else the answer is 412. Referrals may be left out. A child outside the ages of the service, or of whom nothing relevant is known, gets no card. The issuer of the JWT is a registered client, by its id or by the address of its keys. Decision support for a qualified professional, not a diagnosis.'
+  'The FHIR server of the caller is never asked, and fhirAuthorization is not needed: patient, observations and conditions come with the call, all pages of them in one Bundle, else the answer is 412. Referrals may be left out; then nothing is said of one that is under way. A child outside the ages of the service, or of whom nothing relevant is known, gets no card; nor does an order that is no referral for orthotic assessment, whatever came with it. The issuer of the JWT is a registered client, by its id or by the address of its keys. Decision support for a qualified professional, not a diagnosis.'
 
 export const CDS_SERVICES: readonly CdsService[] = [
   {
@@ -51,7 +51,7 @@ export const CDS_SERVICES: readonly CdsService[] = [
     hook: 'order-sign',
     title: 'Is the referral for orthotic assessment complete?',
     description:
-      'For draft referrals for orthotic assessment among the orders: suitability, urgency and what is still missing, and the draft with finding and priority in it. Other orders get no card.',
+      'For draft referrals for orthotic assessment among the orders: suitability, urgency and what is still missing, and the draft with finding and priority in it. Where a referral of the child is under way already, that, and no draft. Other orders get no card.',
     usageRequirements: USAGE,
     prefetch: PREFETCH,
   },

@@ -6,7 +6,7 @@ import { CDS_SERVICES, type CdsService } from '../fhir/cds-services.ts'
 import { advise } from '../services/cds-advice.ts'
 import { takeFeedback } from '../services/cds-feedback.ts'
 import type { Context } from '../services/context.ts'
-import { fhirBody } from './fhir-body.ts'
+import { plainBody } from './fhir-body.ts'
 import { outcomes } from './schemas.ts'
 
 const JSON_TYPE = 'application/json; charset=utf-8'
@@ -77,7 +77,7 @@ const hookRoute: Plugin = async (app, { context, service }) => {
     },
     handler: async (request, reply) => {
       const language = acceptedLanguage(request.headers['accept-language'], context.language)
-      const body = fhirBody(request).value
+      const body = plainBody(request)
       const cards = await advise(context, request.caller, { service, body, language })
       return sent(reply.header('content-language', language), cards)
     },
@@ -102,7 +102,7 @@ const feedbackRoute: Plugin = async (app, { context, service }) => {
       response: { 200: z.undefined().meta({ description: 'Kept' }), ...outcomes(400, 413, 415) },
     },
     handler: async (request, reply) => {
-      await takeFeedback(context, request.caller, { service, body: fhirBody(request).value })
+      await takeFeedback(context, request.caller, { service, body: plainBody(request) })
       return reply.status(200).send()
     },
   })

@@ -7,7 +7,7 @@ import {
   revokeRegisteredClient,
 } from '../services/clients.ts'
 import type { Context } from '../services/context.ts'
-import { fhirBody } from './fhir-body.ts'
+import { plainBody } from './fhir-body.ts'
 import { outcomes } from './schemas.ts'
 
 const Client = z.object({
@@ -46,12 +46,7 @@ export const clientRoutes: FastifyPluginAsyncZod<{
       response: { 201: Client, ...outcomes(400, 413, 415) },
     },
     handler: async (request, reply) => {
-      const client = await registerClient(
-        context,
-        request.caller,
-        fhirBody(request).value,
-        jwksOrigins,
-      )
+      const client = await registerClient(context, request.caller, plainBody(request), jwksOrigins)
       reply.header('location', `${request.url.split('?')[0]}/${client.clientId}`)
       return reply.status(201).send(client)
     },

@@ -52,6 +52,12 @@ export function fhirBody(request: FastifyRequest): FhirBody {
   return jsonBody(request)
 }
 
+/** What is no resource but JSON, of another standard. */
+export function plainBody(request: FastifyRequest): unknown {
+  checkKind(request, JSON_BODY, 'application/json')
+  return jsonBody(request).value
+}
+
 /** A JSON Patch, which is no resource. */
 export function patchBody(request: FastifyRequest): unknown {
   checkKind(request, PATCH_BODY, 'application/json-patch+json')

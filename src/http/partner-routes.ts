@@ -2,7 +2,7 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import type { Context } from '../services/context.ts'
 import { changeRegime, registeredPartners } from '../services/partner-regimes.ts'
-import { fhirBody } from './fhir-body.ts'
+import { plainBody } from './fhir-body.ts'
 import { outcomes } from './schemas.ts'
 
 const Partner = z.object({ partnerId: z.string(), name: z.string(), regime: z.string() })
@@ -46,7 +46,7 @@ export const partnerRoutes: FastifyPluginAsyncZod<{ context: Context }> = async 
     handler: (request) =>
       changeRegime(context, request.caller, {
         partnerId: request.params.id,
-        body: fhirBody(request).value,
+        body: plainBody(request),
       }),
   })
 }

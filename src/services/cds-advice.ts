@@ -1,6 +1,6 @@
 import type { Language } from '../domain/messages/catalogues.ts'
 import { cardsOf } from '../fhir/cds-card.ts'
-import { pointOfCare } from '../fhir/cds-record.ts'
+import { draftReferrals, pointOfCare } from '../fhir/cds-record.ts'
 import type { CdsService } from '../fhir/cds-services.ts'
 import { REFERRAL_PLAN } from '../fhir/conformance/referral-plan.ts'
 import { writeJson } from '../fhir/decimal.ts'
@@ -36,7 +36,10 @@ export async function advise(
   const basis = await reading(context, caller, CDS_NEEDS, (tx) =>
     basisOf(tx, context, caller, { language }),
   )
-  const child = pointOfCare(call, latestDay(context))
+  const drafts = draftReferrals(call.draftOrders)
+  // Orders of others are none of ours: nothing that might have come with them is missed.
+  if (service.hook === 'order-sign' && drafts.length === 0) return writeJson({ cards: [] })
+  const child = pointOfCare({ ...call, drafts }, latestDay(context))
   const found = unreferredTriage(context, basis, child)
   const seed = [caller.clientId, service.id, call.hookInstance].join('\n')
   return writeJson({

@@ -102,7 +102,7 @@ describe('discovery', () => {
     expect(card?.summary).toContain('may be offered')
     // It was referred already: the search found it.
     expect(card?.suggestions).toBeUndefined()
-    expect(card?.detail).toContain('on record already')
+    expect(card?.detail).toContain('under way since March 1, 2026')
   })
 })
 
@@ -383,7 +383,14 @@ describe('what cannot be read is 400 with its place', () => {
   })
 
   test('a body that is no JSON by its own word', async () => {
-    expect((await call(VIEW, '<a/>', { 'content-type': 'application/xml' })).status).toBe(415)
+    const refused = await call(VIEW, '<a/>', { 'content-type': 'application/xml' })
+
+    expect(refused.status).toBe(415)
+    // CDS Hooks 2.0, "Calling a CDS Service": the body is application/json, no FHIR media type (from memory).
+    for (const url of [VIEW, SIGN, `${VIEW}/feedback`]) {
+      const { status, text } = await call(url, '{}', { 'content-type': 'text/plain' })
+      expect([status, text]).toEqual([415, expect.stringContaining('must be application/json')])
+    }
   })
 })
 
@@ -419,6 +426,82 @@ describe('order-sign', () => {
     const [card] = cardsOf(await call(SIGN, signCall(open, [draft()])))
 
     expect(card?.indicator).toBe('warning')
+  })
+
+  describe('while a referral of the child is under way already', () => {
+    const kept = (change: Json = {}) =>
+      draft({ id: 'sent-1', status: 'active', authoredOn: '2026-02-10T09:00:00Z', ...change })
+    const sign = (found: readonly Json[], order = draft(), prefetch = WHOLE) =>
+      call(SIGN, signCall({ ...prefetch, referrals: searchset(found) }, [order]))
+    const SECOND =
+      'A referral of this child is under way since February 10, 2026: do not send a second one.'
+
+    test('the card says so first, warns, and proposes nothing', async () => {
+      const [card] = cardsOf(await sign([kept()]))
+
+      expect(card?.summary).toBe(SECOND)
+      expect(card?.detail).toContain(SECOND)
+      expect(card?.detail).toContain('All criteria are met')
+      expect(card?.indicator).toBe('warning')
+      expect(card?.suggestions).toBeUndefined()
+      expect(card?.selectionBehavior).toBeUndefined()
+    })
+
+    test('in Spanish too', async () => {
+      const body = signCall({ ...WHOLE, referrals: searchset([kept()]) }, [draft()])
+      const [card] = cardsOf(await call(SIGN, body, { 'accept-language': 'es' }))
+
+      expect(card?.summary).toContain('en curso desde el 10 de febrero de 2026: no envíe otra')
+    })
+
+    test('a sign that goes to a physician at once stands first, and that one is under way in the detail', async () => {
+      const lost = prefetchOf(changed(PARTS, 'loss-of-skills', { valueBoolean: true }))
+      const [card] = cardsOf(await sign([kept()], draft(), lost))
+
+      expect(card?.summary).toMatch(/^To a physician at once: /)
+      expect(card?.detail).toContain(SECOND)
+      expect(card?.indicator).toBe('critical')
+    })
+
+    test('it is said of a child of whom nothing else is known', async () => {
+      const nothing = { ...WHOLE, observations: null, conditions: null }
+
+      expect(cardsOf(await sign([kept()], draft(), nothing))[0]?.summary).toBe(SECOND)
+    })
+
+    test.each([
+      ['a draft is none', [kept({ status: 'draft' })]],
+      ['one that ended is none', [kept({ status: 'completed' }), kept({ status: 'revoked' })]],
+      ['that nothing is to be done is none', [kept({ doNotPerform: true })]],
+      ['another order is none', [kept({ code: { text: 'Physical therapy' } })]],
+      ['the order that is signed is none, when it is kept already', [kept({ id: 'draft-1' })]],
+    ])('%s', async (_title, found) => {
+      const [card] = cardsOf(await sign(found))
+
+      expect(card?.detail).not.toContain('under way')
+      expect(card?.suggestions).toHaveLength(1)
+    })
+
+    test('patient-view says since when as well', async () => {
+      const [card] = cardsOf(await view({ ...WHOLE, referrals: searchset([kept()]) }))
+
+      expect(card?.detail).toContain(SECOND)
+      expect(card?.summary).toContain('may be offered')
+      expect(card?.suggestions).toBeUndefined()
+
+      const drafted = await view({ ...WHOLE, referrals: searchset([kept({ status: 'draft' })]) })
+      expect(cardsOf(drafted)[0]?.detail).toContain('on record already')
+      expect(cardsOf(drafted)[0]?.suggestions).toBeUndefined()
+    })
+  })
+
+  test('other orders need no prefetch: there is no card, and nothing is missed', async () => {
+    const other = draft({ code: { text: 'Something else' } })
+    const { prefetch, ...bare } = signCall(WHOLE, [other])
+    const { prefetch: _none, ...ours } = signCall(WHOLE, [draft()])
+
+    expect(cardsOf(await call(SIGN, bare))).toEqual([])
+    expect((await call(SIGN, ours)).status).toBe(412)
   })
 
   test('says nothing about other orders, and needs the Bundle of them', async () => {
