@@ -3,6 +3,7 @@ import { OPERATIONS } from './conformance/operation-definitions.ts'
 import { SDC_OPERATIONS } from './conformance/operations-form.ts'
 import { PUBLISHED_ON } from './conformance/publication.ts'
 import { PROFILES } from './conformance/structure-definitions.ts'
+import { POPULATE_DOCUMENTATION } from './populate-context.ts'
 import { REGISTRY } from './registry.ts'
 import { SERVER_DOCUMENTATION } from './capability-documentation.ts'
 import { BACKPORT } from './subscription-terms.ts'
@@ -76,20 +77,29 @@ const BULK = 'http://hl7.org/fhir/uv/bulkdata/OperationDefinition'
 const CORE = 'http://hl7.org/fhir/OperationDefinition'
 
 /** Operations of R4 and of Bulk Data that some types have. */
-const OFFICIAL: readonly (readonly [type: string, name: string, definition: string])[] = [
+const OFFICIAL: readonly (readonly [
+  type: string,
+  name: string,
+  definition: string,
+  documentation?: string,
+])[] = [
   ['Patient', 'everything', `${CORE}/Patient-everything`],
   ['Patient', 'match', `${CORE}/Patient-match`],
   ['Patient', 'export', `${BULK}/patient-export`],
   ['Group', 'export', `${BULK}/group-export`],
   ['Composition', 'document', `${CORE}/Composition-document`],
   ['PlanDefinition', 'apply', `${CORE}/PlanDefinition-apply`],
-  ['Questionnaire', 'populate', `${SDC_OPERATIONS}/Questionnaire-populate`],
+  ['Questionnaire', 'populate', `${SDC_OPERATIONS}/Questionnaire-populate`, POPULATE_DOCUMENTATION],
   ['DocumentReference', 'docref', 'http://hl7.org/fhir/us/core/OperationDefinition/docref'],
 ]
 
 const operationsOf = ({ type, published }: ResourceTypeRow) => [
   ...(published === true ? [] : [{ name: 'validate', definition: `${CORE}/Resource-validate` }]),
-  ...OFFICIAL.filter(([of]) => of === type).map(([, name, definition]) => ({ name, definition })),
+  ...OFFICIAL.filter(([of]) => of === type).map(([, name, definition, documentation]) => ({
+    name,
+    definition,
+    ...(documentation === undefined ? {} : { documentation }),
+  })),
   ...OPERATIONS.filter((operation) => operation.type === type).map(({ code, base }) => ({
     name: code,
     definition: base ?? `${CANONICAL}/OperationDefinition/${type}-${code}`,

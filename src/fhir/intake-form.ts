@@ -11,6 +11,7 @@ import {
   type IntakeQuestion,
   LAST_GROUPS,
 } from './intake-questions.ts'
+import { launchContexts } from './populate-context.ts'
 import type { Questionnaire, QuestionnaireItem } from './r4/types.ts'
 import { translations } from './translations.ts'
 
@@ -29,6 +30,7 @@ export function intakeQuestionnaire(version: string, speaking: Speaking): Questi
     resourceType: 'Questionnaire',
     ...publication('Questionnaire', INTAKE_FORM, version),
     language,
+    extension: launchContexts(),
     name: 'ReferralIntake',
     title: therapist(TITLE),
     _title: translations(TITLE, language),

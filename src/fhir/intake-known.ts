@@ -55,6 +55,8 @@ function answersIn(resource: Resource): Readonly<Record<string, readonly Answer[
         'guardian-name': words(nameOf(resource.name)).slice(0, 1),
         'guardian-contact': words([...telecoms(resource.telecom), ...addresses(resource.address)]),
       }
+    case 'Practitioner':
+      return { 'sender-name': words(nameOf(resource.name)).slice(0, 1) }
     case 'Consent':
       return resource.status === 'active'
         ? { 'consent-reference': [{ valueReference: itself }] }

@@ -26,48 +26,48 @@ export const answeredFrom = (
   ...answer,
 })
 
-/** The intake of a child, with what its record knows already. What is not known is not there. */
+/** The intake of a child, with what its record knows already: an item for each question, answered or not. */
 export function intakeResponse(
   record: readonly RecordEntry[],
   of: { readonly patientId: string; readonly version: string; readonly authored: string },
 ): QuestionnaireResponse {
   const known = knownAnswers(record, answeredFrom)
-  const groupOf = ({ linkId, questions }: IntakeGroup): QuestionnaireResponseItem[] =>
-    grouped(
-      linkId,
-      questions.flatMap((question) => {
-        const answers = known.get(question.linkId) ?? []
-        return answers.length === 0 ? [] : [{ linkId: question.linkId, answer: answers }]
-      }),
-    )
-  const item = [
-    ...INTAKE_GROUPS.flatMap(groupOf),
-    ...grouped(
-      FINDINGS_GROUP,
-      FACT_QUESTIONS.flatMap((question) => factItem(record, question)),
-    ),
-    ...LAST_GROUPS.flatMap(groupOf),
-  ]
+  const groupOf = ({ linkId, questions }: IntakeGroup): QuestionnaireResponseItem => ({
+    linkId,
+    item: questions.map((question) => {
+      const answer = known.get(question.linkId) ?? []
+      return { linkId: question.linkId, ...(answer.length === 0 ? {} : { answer }) }
+    }),
+  })
   return {
     resourceType: 'QuestionnaireResponse',
     questionnaire: `${formUrl(INTAKE_FORM)}|${of.version}`,
     status: 'in-progress',
     subject: { reference: `Patient/${of.patientId}` },
     authored: of.authored,
-    ...(item.length === 0 ? {} : { item }),
+    item: [
+      ...INTAKE_GROUPS.map(groupOf),
+      {
+        linkId: FINDINGS_GROUP,
+        item: FACT_QUESTIONS.map(
+          (question) => factItem(record, question) ?? unansweredItem(question),
+        ),
+      },
+      ...LAST_GROUPS.map(groupOf),
+    ],
   }
 }
 
-const grouped = (
-  linkId: string,
-  item: readonly QuestionnaireResponseItem[],
-): QuestionnaireResponseItem[] => (item.length === 0 ? [] : [{ linkId, item }])
+const unansweredItem = ({ linkId, form }: FactQuestion): QuestionnaireResponseItem => ({
+  linkId,
+  ...('parts' in form ? { item: form.parts.map((part) => ({ linkId: part.linkId })) } : {}),
+})
 
 /** What was observed last. Where two of one day disagree it is not known, and asked anew. */
 function factItem(
   record: readonly RecordEntry[],
   question: FactQuestion,
-): QuestionnaireResponseItem[] {
+): QuestionnaireResponseItem | undefined {
   const found = record
     .flatMap(({ reference, resource }) =>
       resource.resourceType === 'Observation' && isOf(resource, question)
@@ -76,23 +76,21 @@ function factItem(
     )
     .toSorted((one, other) => other.on.localeCompare(one.on))
   const [latest] = found
-  if (latest === undefined || latest.on === '') return []
+  if (latest === undefined || latest.on === '') return undefined
   const answer = answerOf(latest.resource, question)
   const disagrees = found
     .filter(({ on }) => on === latest.on)
     .some(({ resource }) => JSON.stringify(answerOf(resource, question)) !== JSON.stringify(answer))
-  if (answer === undefined || disagrees) return []
+  if (answer === undefined || disagrees) return undefined
   const { linkId } = question
   const { reference } = latest
   const from = (one: QuestionnaireResponseItemAnswer) => answeredFrom(reference, one)
   return answer.item === undefined
-    ? [{ linkId, answer: (answer.answer ?? []).map(from) }]
-    : [
-        {
-          linkId,
-          item: answer.item.map((one) => ({ ...one, answer: (one.answer ?? []).map(from) })),
-        },
-      ]
+    ? { linkId, answer: (answer.answer ?? []).map(from) }
+    : {
+        linkId,
+        item: answer.item.map((one) => ({ ...one, answer: (one.answer ?? []).map(from) })),
+      }
 }
 
 const isOf = (observation: Observation, { code, side }: FactQuestion): boolean =>

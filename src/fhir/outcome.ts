@@ -41,7 +41,7 @@ export function toOutcome(error: unknown): Answer {
 }
 
 // The rule's identifier lets a client act on a fault without reading its text.
-const issueOf = (fault: Fault): object => ({
+export const issueOf = (fault: Fault): object => ({
   severity: fault.severity,
   code: fault.code,
   details: { coding: [{ system: SYSTEMS.rule, code: fault.rule }], text: fault.text },

@@ -1,11 +1,13 @@
-import type { FastifyRequest } from 'fastify'
+import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { acceptedLanguage } from '../fhir/accepted-language.ts'
+import { POPULATE_DOCUMENTATION } from '../fhir/populate-context.ts'
 import { applyPlan } from '../services/apply-plan.ts'
 import type { Context } from '../services/context.ts'
 import { populateIntake } from '../services/populate-intake.ts'
 import { fhirJson } from './fhir-answer.ts'
+import { fhirBody, rawBody } from './fhir-body.ts'
 import { askedPairs } from './operation-request.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
 
@@ -51,25 +53,57 @@ export const intakeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     },
   })
 
+  await app.register(populateRoutes, { context })
+}
+
+const POPULATED = {
+  ...SECURED,
+  description: `${POPULATE_DOCUMENTATION} Nothing is stored.`,
+  response: { 200: resourceAnswer('Parameters'), ...outcomes(400, 404) },
+}
+const Populated = Subject.extend({
+  local: z
+    .string()
+    .optional()
+    .meta({ description: 'true (as without it) or false: is what is known here filled in?' }),
+})
+
+const populateRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (app, { context }) => {
+  const answered = async (request: FastifyRequest, reply: FastifyReply, formId?: string) => {
+    const populated = await populateIntake(context, request.caller, {
+      formId,
+      pairs: askedPairs(request),
+      body: rawBody(request).length === 0 ? undefined : fhirBody(request).value,
+    })
+    return fhirJson(request, reply).send(populated)
+  }
+
   app.route({
     method: ['GET', 'POST'],
     url: '/Questionnaire/:id/$populate',
     exposeHeadRoute: false,
     schema: {
-      ...SECURED,
+      ...POPULATED,
       params: Id,
-      querystring: Subject,
+      querystring: Populated,
       summary: 'The intake of a child, with what its record knows already',
-      description:
-        'A QuestionnaireResponse of the form referral-intake; each answer names the version of the resource that it comes from. Nothing is stored.',
-      response: { 200: resourceAnswer('QuestionnaireResponse'), ...outcomes(400, 404) },
     },
-    handler: async (request, reply) => {
-      const populated = await populateIntake(context, request.caller, {
-        formId: request.params.id,
-        parameters: askedPairs(request),
-      })
-      return fhirJson(request, reply).send(populated)
+    handler: (request, reply) => answered(request, reply, request.params.id),
+  })
+  app.route({
+    method: ['GET', 'POST'],
+    url: '/Questionnaire/$populate',
+    exposeHeadRoute: false,
+    schema: {
+      ...POPULATED,
+      querystring: Populated.extend({
+        questionnaire: z
+          .string()
+          .optional()
+          .meta({ description: 'The form: its canonical, or Questionnaire/referral-intake' }),
+      }),
+      summary: 'The same, with the form named by a parameter',
     },
+    handler: (request, reply) => answered(request, reply),
   })
 }

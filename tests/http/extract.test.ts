@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, test } from 'vitest'
 import { z } from 'zod'
 import { validateResource } from '../../src/fhir/validate.ts'
+import { populated } from '../helpers/populated.ts'
 import { type Json, referralParts, without } from '../helpers/referral.ts'
 import {
   type Answer,
@@ -229,17 +230,18 @@ describe('of answers that are kept', () => {
 })
 
 test('an intake that was filled in from the record makes only what is new', async () => {
-  const filled = resource(
-    await service.send(partner, {
-      url: `/fhir/Questionnaire/referral-intake/$populate?subject=${patient}`,
-    }),
+  const url = `/fhir/Questionnaire/referral-intake/$populate?subject=${patient}`
+  const filled = populated(await service.send(partner, { url })).response
+  const Item = z.looseObject({ linkId: z.string() })
+  const groups = z.array(Item.extend({ item: z.array(Item) }))
+  const item = groups.parse(filled['item']).map((group) =>
+    group.linkId === 'findings'
+      ? {
+          ...group,
+          item: group.item.map((one) => (one.linkId === TONE.linkId ? TONE : one)),
+        }
+      : group,
   )
-  const groups = z.array(z.looseObject({ linkId: z.string(), item: z.array(z.unknown()) }))
-  const item = groups
-    .parse(filled['item'])
-    .map((group) =>
-      group.linkId === 'findings' ? { ...group, item: [...group.item, TONE] } : group,
-    )
 
   const answer = await ofSent({ ...filled, status: 'completed', authored: '2026-03-02', item })
 

@@ -6,6 +6,7 @@ import { answeredValue } from '../../src/fhir/information-values.ts'
 import { FACT_QUESTIONS } from '../../src/fhir/information-questions.ts'
 import { profileFaults } from '../../src/fhir/profiles.ts'
 import { asResource, validateResource } from '../../src/fhir/validate.ts'
+import { populated } from '../helpers/populated.ts'
 import { changed, type Json, observed, referralParts, urn, without } from '../helpers/referral.ts'
 import {
   type Answer,
@@ -177,7 +178,7 @@ describe('$populate', () => {
         walk(item['item'])
       }
     }
-    walk(resource(answer)['item'])
+    walk(populated(answer).response['item'])
     return found
   }
 
@@ -189,7 +190,7 @@ describe('$populate', () => {
 
     expect(answer.status, answer.text).toBe(200)
     expect(validateResource(answer.json)).toEqual([])
-    expect(resource(answer)).toMatchObject({
+    expect(populated(answer).response).toMatchObject({
       status: 'in-progress',
       subject: { reference: patient },
     })
@@ -213,9 +214,9 @@ describe('$populate', () => {
     expect(first('foot-posture-index.left.1')).toMatchObject({ valueInteger: 2 })
     for (const linkId of ['consent-reference', 'coverage'])
       expect(JSON.stringify(first(linkId))).toContain('valueReference')
-    // Nobody has said it yet, so it is not there.
-    for (const linkId of ['purpose', 'gowers-sign', 'guardian-authority'])
-      expect(items.has(linkId), linkId).toBe(false)
+    // Nobody has said it yet: it is asked.
+    for (const linkId of ['purpose', 'sender-name', 'guardian-authority'])
+      expect(items.get(linkId), linkId).toEqual({ linkId })
   })
 
   test('what two observations of one day disagree about is asked anew', async () => {
@@ -232,7 +233,8 @@ describe('$populate', () => {
     })
     const after = itemsOf(await populate(partner, `subject=${sent}`))
 
-    expect([before.has('motor-concern'), after.has('motor-concern')]).toEqual([true, false])
+    expect(before.get('motor-concern')).toHaveProperty('answer')
+    expect(after.get('motor-concern')).toEqual({ linkId: 'motor-concern' })
     expect(urn('motor-concern')).toMatch(/^urn:uuid:/)
   })
 
@@ -321,7 +323,7 @@ describe('an intake that comes back filled in', () => {
     const parts = without(referralParts({ key }), 'muscle-tone', 'condition', 'generalised-laxity')
     const sent = await service.refer(partner, parts)
     const subject = keptAs(sent, parts, 'patient')
-    const filled = resource(await populate(partner, `subject=${subject}`))
+    const filled = populated(await populate(partner, `subject=${subject}`)).response
     const [decided] = resources(
       await get(partner, `/fhir/Observation?subject=${subject}&code=orthosis-suitability`),
     )
