@@ -8,10 +8,14 @@ import type { Refusal } from '../domain/referral/transition.ts'
 import type { Fault } from '../errors.ts'
 import { BUSINESS_STATUS_CODES, TASK_DETAIL_CODES, WORKFLOW_SYSTEMS } from './workflow-codes.ts'
 
+/** Why a request has its status, where R4 has no element for it. */
+export const STATUS_REASON = 'http://hl7.org/fhir/StructureDefinition/request-statusReason'
+
 /** A step that is refused: what was asked for, by whom, and what could be done instead. */
 export interface RefusedStep {
   /** Of the Task or ServiceRequest that was sent. */
   readonly at: string
+  readonly ofRequest?: boolean
   readonly from: ReferralState
   readonly to: ReferralState
   readonly by: readonly Actor[]
@@ -39,14 +43,20 @@ const list = (words: readonly string[]): string => words.join(', ')
 const party = (by: readonly Actor[]): string =>
   list(by.filter((actor) => actor !== 'author')) || 'author'
 
-export function stepFault({ at, from, to, by, because, next }: RefusedStep): Fault {
+export function stepFault({ at, ofRequest, from, to, by, because, next }: RefusedStep): Fault {
   const asked = `From ${named(from)} to ${named(to)} by the ${party(by)}`
   if (because === 'reason')
-    return required(
-      `${at}.statusReason`,
-      'referral-reason',
-      `${asked}: say why, in a statusReason of this step.`,
-    )
+    return ofRequest === true
+      ? required(
+          `${at}.extension`,
+          'referral-reason',
+          `${asked}: say why, in an extension ${STATUS_REASON} with a valueCodeableConcept.`,
+        )
+      : required(
+          `${at}.statusReason`,
+          'referral-reason',
+          `${asked}: say why, in a statusReason of this step.`,
+        )
   if (because === 'reply')
     return required(
       `${at}.output`,

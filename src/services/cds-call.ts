@@ -50,9 +50,9 @@ const Call = z.looseObject(
 )
 
 export const cdsFaults = ({ issues }: z.ZodError): Fault[] =>
-  issues.map(({ path, message }) => fault(path.join('.'), message))
+  issues.map(({ path, message }) => callFault(path.join('.'), message))
 
-const fault = (expression: string, text: string): Fault => ({
+export const callFault = (expression: string, text: string): Fault => ({
   severity: 'error',
   code: 'invalid',
   expression,
@@ -66,12 +66,12 @@ export function readCdsCall(hook: CdsHook, body: unknown): CdsCall {
   if (!success) throw malformed(cdsFaults(error))
   const { context, hookInstance, fhirServer, fhirAuthorization, prefetch = {} } = data
   const faults = [
-    ...(data.hook === hook ? [] : [fault('hook', `This service is for ${hook}.`)]),
+    ...(data.hook === hook ? [] : [callFault('hook', `This service is for ${hook}.`)]),
     ...(fhirAuthorization !== undefined && fhirServer === undefined
-      ? [fault('fhirServer', 'Where there is fhirAuthorization there is fhirServer.')]
+      ? [callFault('fhirServer', 'Where there is fhirAuthorization there is fhirServer.')]
       : []),
     ...(hook === 'order-sign' && context.draftOrders === undefined
-      ? [fault('context.draftOrders', 'order-sign has a Bundle of draft orders.')]
+      ? [callFault('context.draftOrders', 'order-sign has a Bundle of draft orders.')]
       : []),
   ]
   if (faults.length > 0) throw malformed(faults)

@@ -4,8 +4,9 @@ import type { CdsService } from '../fhir/cds-services.ts'
 import type { Caller } from '../security/access-token.ts'
 import { type AdviceFeedback, keepFeedback } from '../storage/advice-feedback.ts'
 import { CDS_NEEDS } from './cds-advice.ts'
-import { cdsFaults } from './cds-call.ts'
+import { callFault, cdsFaults } from './cds-call.ts'
 import type { Context } from './context.ts'
+import { latestDay } from './day.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
 const MOST = 100
@@ -40,6 +41,20 @@ const Feedback = z.looseObject(
   LISTED,
 )
 
+/** Nothing has become of a card yet on a day that it is nowhere on earth. */
+function refuseFuture(
+  context: Context,
+  items: readonly { readonly outcomeTimestamp: string }[],
+): void {
+  const latest = latestDay(context)
+  const faults = items.flatMap(({ outcomeTimestamp }, index) =>
+    outcomeTimestamp.slice(0, latest.length) > latest
+      ? [callFault(`feedback.${index}.outcomeTimestamp`, 'The outcome lies in the future.')]
+      : [],
+  )
+  if (faults.length > 0) throw malformed(faults)
+}
+
 /**
  * Keeps what became of cards: accepted or overridden, when, and the code of the reason. Comments may hold
  * anything about a child and are not kept. The same again changes nothing.
@@ -51,6 +66,7 @@ export async function takeFeedback(
 ): Promise<void> {
   const { success, data, error } = Feedback.safeParse(body)
   if (!success) throw malformed(cdsFaults(error))
+  refuseFuture(context, data.feedback)
   const { clinicId, clientId, partnerId = null } = caller
   const receivedAt = context.now().toISOString()
   const items = data.feedback.map((item): AdviceFeedback => {

@@ -1,7 +1,12 @@
 import type { ReferralState } from '../domain/referral/referral-states.ts'
 import { isReferral } from '../fhir/profiles.ts'
 import type { CodeableConcept, ServiceRequest, Task } from '../fhir/r4/types.ts'
-import { notItsMaker, stopsBeingReferral, workflowFault } from '../fhir/referral-faults.ts'
+import {
+  notItsMaker,
+  STATUS_REASON,
+  stopsBeingReferral,
+  workflowFault,
+} from '../fhir/referral-faults.ts'
 import { isSaid, withState } from '../fhir/referral-task.ts'
 import { replyCount } from '../fhir/reply-outputs.ts'
 import type { Content } from './new-contents.ts'
@@ -15,9 +20,6 @@ import {
   stateKept,
   tasksOf,
 } from './referral-work.ts'
-
-/** Why a request has its status, where R4 has no element for it. */
-const STATUS_REASON = 'http://hl7.org/fhir/StructureDefinition/request-statusReason'
 
 /** What the status of a request says of its referral. */
 const MEANT: Readonly<Record<string, ReferralState>> = {
@@ -71,7 +73,7 @@ function step(work: ReferralWork, content: Content, { request, task, state }: Re
   const reason = reasonOf(request)
   const by = rolesOf(work, content.current?.partnerId)
   const replies = task === undefined ? 0 : replyCount(task[1])
-  const isAsked = { at, from: state, to, by, replies }
+  const isAsked = { at, ofRequest: true, from: state, to, by, replies }
   if (!isAllowed(work, { ...isAsked, hasReason: task === undefined || reason !== undefined }))
     return
   if (task === undefined) return

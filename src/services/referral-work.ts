@@ -72,6 +72,8 @@ export const stateKept = (task: Task): ReferralState =>
 
 export interface AskedStep {
   readonly at: string
+  /** Is the ServiceRequest what was sent, and not its Task? */
+  readonly ofRequest?: boolean
   readonly from: ReferralState
   readonly to: ReferralState
   readonly by: readonly Actor[]

@@ -79,6 +79,13 @@ test('the same again is kept once; a later word about the same card beside the f
   expect(await kept(first['card'])).toHaveLength(2)
 })
 
+test('a clock that is ahead on the same day is forgiven', async () => {
+  const one = accepted({ outcomeTimestamp: '2026-03-02T23:59:59Z' })
+
+  expect((await tell(partner, { feedback: [one] })).status).toBe(200)
+  expect(await kept(one['card'])).toHaveLength(1)
+})
+
 test('each client has its own, and a partner says nothing for another', async () => {
   const one = accepted()
   for (const who of [partner, other]) await tell(who, { feedback: [one] }, SIGN)
@@ -115,6 +122,17 @@ test.each<[string, unknown, string]>([
   [
     'a time without its zone',
     { feedback: [accepted({ outcomeTimestamp: '2026-03-02T08:59:00' })] },
+    'feedback.0.outcomeTimestamp',
+  ],
+  [
+    // The clock of the test is at 2 March, 09:00 UTC: 14 hours further east it is still that day.
+    'a day that it is nowhere on earth yet',
+    { feedback: [overridden(), accepted({ outcomeTimestamp: '2026-03-03T00:00:00Z' })] },
+    'feedback.1.outcomeTimestamp',
+  ],
+  [
+    'a year that is far ahead',
+    { feedback: [accepted({ outcomeTimestamp: '2030-01-01T00:00:00Z' })] },
     'feedback.0.outcomeTimestamp',
   ],
   [

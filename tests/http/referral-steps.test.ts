@@ -241,6 +241,10 @@ describe('Task and ServiceRequest move together', () => {
     const said = await change(partner, referral.request, { status: 'revoked', extension })
 
     expect([unsaid.status, rules(unsaid)]).toEqual([422, ['referral-reason']])
+    // R4: a ServiceRequest has no statusReason; the extension request-statusReason is for it.
+    expect(expressions(unsaid)).toEqual(['ServiceRequest.extension'])
+    expect(unsaid.text).toContain(extension[0]?.url)
+    expect(unsaid.text).not.toContain('in a statusReason')
     expect(said.status).toBe(200)
     expect(await statesOf(referral)).toEqual(['cancelled', ['cancelled', '6.0'], 'revoked'])
   })
