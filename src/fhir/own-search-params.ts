@@ -1,4 +1,4 @@
-import { CANONICAL } from './codes.ts'
+import { CANONICAL, SYSTEMS } from './codes.ts'
 import type { SearchKind } from './r4/search-line.ts'
 import type { SearchParam } from './search-params.ts'
 import { WORKFLOW_EXTENSIONS } from './workflow-codes.ts'
@@ -10,12 +10,15 @@ export interface OwnParam {
   readonly code: string
   readonly kind: SearchKind
   readonly description: string
-  /** FHIRPath, as the definition is published. */
-  readonly expression: string
+  /** FHIRPath, as the definition is published; none of what is not in the resource. */
+  readonly expression?: string
   /** Where the index reads it, and what stands there. */
   readonly path: string
   readonly type: string
 }
+
+/** No element: the index is told which partner's compartment a resource is in. */
+export const PARTNER_PLACE = 'partner'
 
 export const OWN_PARAMS: readonly OwnParam[] = [
   {
@@ -47,6 +50,15 @@ export const OWN_PARAMS: readonly OwnParam[] = [
     expression: 'Task.reasonCode',
     path: 'reasonCode',
     type: 'CodeableConcept',
+  },
+  {
+    id: 'Task-partner',
+    base: 'Task',
+    code: 'partner',
+    kind: 'token',
+    description: `The partner that sent the referral, or that the Task is addressed to: the id by which the clinic knows it, of the system ${SYSTEMS.partner}. Whose it is stands in no element. A partner finds its own alone.`,
+    path: PARTNER_PLACE,
+    type: 'Identifier',
   },
 ]
 

@@ -1,5 +1,7 @@
 import { addContained } from './contained-values.ts'
+import { SYSTEMS } from './codes.ts'
 import { spanOfValue } from './date-values.ts'
+import { PARTNER_PLACE } from './own-search-params.ts'
 import { pairAdder, pathOfPair } from './pair-values.ts'
 import { placeTree, type PlaceTree, visitPlaces } from './place-tree.ts'
 import { quantitiesOf } from './quantity-values.ts'
@@ -18,6 +20,8 @@ interface Reading {
   readonly tree: PlaceTree<Add>
   /** By its references to a Patient a resource belongs to a child. */
   readonly patient: ReadonlySet<string>
+  /** Is it found by the partner whose it is? */
+  readonly hasPartner: boolean
 }
 
 const READINGS = new Map<string, Reading>()
@@ -30,6 +34,7 @@ function readingOf(row: ResourceTypeRow): Reading {
     row,
     tree: placeTree([...placesOf(row).values()]),
     patient: new Set(patient.map(({ path }) => path)),
+    hasPartner: row.search.some(({ atoms }) => atoms.some(({ path }) => path === PARTNER_PLACE)),
   }
   READINGS.set(row.type, reading)
   return reading
@@ -61,19 +66,26 @@ function tableOf(kind: SearchKind): string {
   return kind === 'number' ? 'quantity' : kind
 }
 
-/**
- * What a resource is found by.
- *
- * @param baseUrl ours: only references to it are indexed as resources of this service
- */
+interface Kept {
+  readonly type: string
+  readonly id: string
+  /** Ours: only references to it are indexed as resources of this service. */
+  readonly baseUrl: string
+  /** In whose compartment it is. */
+  readonly partnerId?: string | undefined
+}
+
+/** What a resource is found by. */
 export function searchValues(
-  { type, id, baseUrl }: { readonly type: string; readonly id: string; readonly baseUrl: string },
+  { type, id, baseUrl, partnerId }: Kept,
   resource: object,
 ): SearchValues {
   const row = rowOf(type)
   if (row === undefined) return NO_SEARCH_VALUES
-  const { tree, patient } = readingOf(row)
+  const { tree, patient, hasPartner } = readingOf(row)
   const found = emptyRows()
+  if (hasPartner && partnerId !== undefined)
+    found.tokens.push({ path: PARTNER_PLACE, system: SYSTEMS.partner, code: partnerId })
   visitPlaces(tree, resource, (add, value) => add(found, value, baseUrl))
   addContained(found, resource, { baseUrl, treeOf })
   const rows = withoutRepeats(found)

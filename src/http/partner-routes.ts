@@ -14,7 +14,7 @@ const SECURED = {
   security: [{ bearer: [] }],
 }
 
-/** Which law the content of partners is under; for staff with the scope `admin`. Below `/admin`. */
+/** Which partners there are, and which law their content is under; said by whoever has the scope `admin`. Below `/admin`. */
 export const partnerRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
   app,
   { context },
@@ -26,6 +26,8 @@ export const partnerRoutes: FastifyPluginAsyncZod<{ context: Context }> = async 
       ...SECURED,
       operationId: 'listPartners',
       summary: 'The partners of the clinic, each with the law that its content is under',
+      description:
+        'For staff who search the worklist (Task.s) or administer (admin). By its partnerId a partner’s referrals are found: Task?code=orthotic-referral&partner=[partnerId]&_sort=-urgency,due.',
       response: { 200: z.object({ partners: z.array(Partner) }), ...outcomes() },
     },
     handler: async (request) => ({ partners: await registeredPartners(context, request.caller) }),

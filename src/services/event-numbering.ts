@@ -85,11 +85,11 @@ function passes(
   { baseUrl, now: clock }: Reading,
   topic: Topic,
   filters: string,
-  { written: { type, id, at }, now }: { written: WrittenVersion; now: Resource },
+  { written: { type, id, at, partnerId }, now }: { written: WrittenVersion; now: Resource },
 ): boolean {
   const texts = Filters.parse(JSON.parse(filters))
   if (texts.length === 0) return true
-  const values = searchValues({ type, id, baseUrl }, now)
+  const values = searchValues({ type, id, baseUrl, partnerId: partnerId ?? undefined }, now)
   const reading = { baseUrl, now: clock().toISOString() }
   return texts.every((text) => {
     const query = readable(() => filterQuery(text, topic, reading))

@@ -22,6 +22,9 @@ export function readFilters(
     // Files are narrowed line by line, where other resources are not at hand.
     if (/[?&](?:_has\b|[\w-]+(?::[A-Z]\w*)?\.)/.test(`?${query}`))
       throw refused('A filter looks at the resource itself: no chain, no _has.')
+    // Nor does a line say whose it is.
+    if (/[?&]partner\b/.test(`?${query}`) && type === 'Task')
+      throw refused('A filter looks at the resource itself, which does not say whose it is.')
     const reading = { baseUrl, now: now().toISOString() }
     return { type, query: parseCondition(row, [...new URLSearchParams(query)], reading) }
   })

@@ -21,7 +21,7 @@ export function newVersion(
     type,
     deleted: false,
     body: stamped(resource, key),
-    search: searchValues({ type, id: key.id, baseUrl }, resource),
+    search: searchValues({ type, id: key.id, partnerId: key.partnerId, baseUrl }, resource),
   }
 }
 

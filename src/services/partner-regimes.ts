@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { REGIMES, type Regime } from '../domain/law/consent-gate.ts'
 import { AppError } from '../errors.ts'
 import type { Caller } from '../security/access-token.ts'
+import { allowsAdministration } from '../security/scopes.ts'
 import {
   type Partner,
   partnersOf,
@@ -16,9 +17,12 @@ import type { Tx } from '../storage/transaction.ts'
 import { administrating } from './clients.ts'
 import { settleChildren } from './consent-out.ts'
 import type { Context } from './context.ts'
+import { forStaff } from './staff-only.ts'
+import { reading } from './unit-of-work.ts'
 
 /** Children whose records are decided anew in one transaction, each locked against what is written about it. */
 const AT_ONCE = 200
+const WORKLIST_NEEDS = [{ type: 'Task', letter: 's' }] as const
 
 type Settled = Pick<Context, 'db' | 'now' | 'baseUrl'>
 type Named = Pick<Partner, 'clinicId' | 'partnerId'>
@@ -97,12 +101,23 @@ export async function changeRegime(
   return shown
 }
 
-export const registeredPartners = (context: Context, caller: Caller): Promise<ShownPartner[]> =>
-  administrating(context, caller, async (tx) =>
+/** For administrators, and for staff who read the worklist: they narrow it to one of them. */
+export async function registeredPartners(
+  context: Context,
+  caller: Caller,
+): Promise<ShownPartner[]> {
+  if (caller.partnerId !== undefined)
+    throw forStaff(
+      'The partners of a clinic are for its staff.',
+      'Which partners there are is for the staff of the clinic.',
+    )
+  const needs = allowsAdministration(caller.scopes) ? [] : WORKLIST_NEEDS
+  return reading(context, caller, needs, async (tx) =>
     (await partnersOf(tx, caller.clinicId)).map(shownPartner),
   )
+}
 
-/** A partner as an administrator sees it. */
+/** A partner as staff see it. */
 export type ShownPartner = Pick<Partner, 'partnerId' | 'name' | 'regime'>
 
 const shownPartner = ({ partnerId, name, regime }: Partner): ShownPartner => ({

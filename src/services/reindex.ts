@@ -103,5 +103,10 @@ function rewritten({ type, id, partnerId, body }: StoredVersion, baseUrl: string
   const parsed = parseText(body)
   if (!parsed.ok || typeof parsed.value !== 'object' || parsed.value === null)
     throw new Error(`What is stored as a ${type} cannot be read`)
-  return { type, id, partnerId, search: searchValues({ type, id, baseUrl }, parsed.value) }
+  return {
+    type,
+    id,
+    partnerId,
+    search: searchValues({ type, id, partnerId, baseUrl }, parsed.value),
+  }
 }

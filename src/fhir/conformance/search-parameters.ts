@@ -12,8 +12,7 @@ export const searchParameters = (version: string): SearchParameter[] =>
     code,
     base: [base],
     type: kind === 'composite' ? 'special' : kind,
-    expression,
-    xpathUsage: 'normal',
+    ...(expression === undefined ? {} : { expression, xpathUsage: 'normal' }),
     multipleOr: true,
     multipleAnd: true,
   }))
