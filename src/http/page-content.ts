@@ -1,10 +1,7 @@
-import { EXCHANGE_CODES } from '../fhir/codes.ts'
-import { BUSINESS_STATUS_CODES, TASK_CODES } from '../fhir/workflow-codes.ts'
 import { idIn, Observation, type Page, pageOf, Patient, Task, those } from '../pages/answers.ts'
 import type { AuditFilter } from '../pages/audit-page.ts'
 import type { ChildContent, ReferralContent } from '../pages/child-page.ts'
 import { wordsOf } from '../pages/message-page.ts'
-import { OPEN_STATES, type WorklistContent, type WorklistFilter } from '../pages/worklist-page.ts'
 import { PICTURE_KINDS } from '../pictures/picture.ts'
 
 export interface Answer {
@@ -12,8 +9,14 @@ export interface Answer {
   readonly body: string
 }
 
-/** Asks the API, below /fhir, on behalf of whoever is signed in. */
-export type Ask = (path: string, accept?: string) => Promise<Answer>
+export interface Asking {
+  readonly accept?: string
+  /** What is sent along, by POST. */
+  readonly body?: object
+}
+
+/** Asks the API on behalf of whoever is signed in: below /fhir, or at an address that begins with a slash. */
+export type Ask = (path: string, how?: Asking) => Promise<Answer>
 
 /** The API did not answer as the page needs; its words are for the reader. */
 export class NoAnswer extends Error {
@@ -27,16 +30,10 @@ export class NoAnswer extends Error {
   }
 }
 
-const ROWS = 25
-const MOST_REMINDERS = 50
 const MOST_TASKS = 50
 const MOST_EVENTS = 50
-const OPEN = 'requested,received,accepted,ready,in-progress,on-hold'
 
-const token = ({ system, code }: { readonly system: string; readonly code: string }): string =>
-  `${system}|${code}`
-
-async function pageAt(ask: Ask, path: string): Promise<Page> {
+export async function pageAt(ask: Ask, path: string): Promise<Page> {
   const answer = await ask(path)
   if (answer.status !== 200) throw new NoAnswer(answer)
   return pageOf(answer.body)
@@ -46,47 +43,16 @@ async function pageAt(ask: Ask, path: string): Promise<Page> {
 const queryOf = (address: string | undefined): string | undefined =>
   address === undefined ? undefined : new URL(address).search.slice(1)
 
-const linkTo = (page: string, next: string | undefined): string | undefined => {
+/** @param kept what else the next page is to be told, so that its form says what is shown */
+export const linkTo = (
+  page: string,
+  next: string | undefined,
+  kept: Readonly<Record<string, string>> = {},
+): string | undefined => {
   const query = queryOf(next)
   return query === undefined
     ? undefined
-    : `${page}?${new URLSearchParams({ page: query }).toString()}`
-}
-
-/** @param page the query of a further page, as a link of ours gave it */
-export async function worklistContent(
-  ask: Ask,
-  filter: WorklistFilter,
-  { page, today }: { readonly page: string | undefined; readonly today: string },
-): Promise<WorklistContent> {
-  const state = OPEN_STATES.find((code) => code === filter.state)
-  const asked = new URLSearchParams({
-    code: token(EXCHANGE_CODES.referral),
-    ...(state === undefined
-      ? { status: OPEN }
-      : { 'business-status': token(BUSINESS_STATUS_CODES[state]) }),
-    ...(filter.overdue === true ? { due: `lt${today}` } : {}),
-    _sort: '-urgency,due',
-    _include: 'Task:patient',
-    _count: String(ROWS),
-  })
-  const reminded = new URLSearchParams({
-    code: token(TASK_CODES.reminder),
-    status: OPEN,
-    _include: 'Task:patient',
-    _count: String(MOST_REMINDERS),
-  })
-  const [referrals, reminders] = await Promise.all([
-    pageAt(ask, `Task?${page ?? asked.toString()}`),
-    pageAt(ask, `Task?${reminded.toString()}`),
-  ])
-  return {
-    filter,
-    referrals: referrals.resources,
-    reminders: reminders.resources,
-    next: linkTo('/', referrals.next),
-    today,
-  }
+    : `${page}?${new URLSearchParams({ ...kept, page: query }).toString()}`
 }
 
 /** @param shown the id of the ServiceRequest that is looked at; the newest, when none is named */
@@ -125,7 +91,7 @@ async function referralContent(ask: Ask, id: string, task: Task): Promise<Referr
         ),
     ask(`ServiceRequest/${id}/$fitting-plan`),
     ...PICTURE_KINDS.map((kind) =>
-      ask(`ServiceRequest/${id}/$chart?kind=${kind}`, 'image/svg+xml'),
+      ask(`ServiceRequest/${id}/$chart?kind=${kind}`, { accept: 'image/svg+xml' }),
     ),
   ])
   const places = new Map(results.map((result, place) => [result, place]))

@@ -12,14 +12,16 @@ import type { StaffMember } from '../services/staff-sign-in.ts'
 import type { TokenCall } from '../services/token-audit.ts'
 import { traceOf } from './error-handler.ts'
 import { formBody, queryPairs } from './fhir-body.ts'
-import { type Ask, auditContent, childContent, NoAnswer, worklistContent } from './page-content.ts'
+import { type Ask, auditContent, childContent, NoAnswer } from './page-content.ts'
 import { pageCookie, refuseOtherSites } from './page-session.ts'
+import { worklistContent } from './worklist-content.ts'
 
 /** Styles and pictures of our own, forms that come back here; nothing runs. */
 const POLICY =
   "default-src 'none'; style-src 'self'; img-src 'self' data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 const BODY_LIMIT = 8_192
 const STYLE_FRESH_S = 3_600
+const JSON_TYPE = 'application/fhir+json'
 
 /** Who may sign in, and how; what a page shows is asked of the API itself. */
 export interface Staff {
@@ -112,7 +114,11 @@ const given = (request: FastifyRequest): ReadonlyMap<string, string> =>
 
 async function worklist(request: FastifyRequest, { frame, ask }: Shown): Promise<string> {
   const asked = given(request)
-  const filter = { state: asked.get('state'), overdue: asked.get('overdue') === 'yes' }
+  const filter = {
+    state: asked.get('state'),
+    partner: asked.get('partner'),
+    overdue: asked.get('overdue') === 'yes',
+  }
   const at = { page: asked.get('page'), today: frame.madeAt.slice(0, 10) }
   return worklistPage(frame, await worklistContent(ask, filter, at))
 }
@@ -144,14 +150,20 @@ async function audit(request: FastifyRequest, { frame, ask }: Shown): Promise<st
 /** Through the whole of the service: token, scopes, policies and audit hold for a page as for a client. */
 const askAs =
   (app: FastifyInstance, request: FastifyRequest, token: string): Ask =>
-  async (path, accept = 'application/fhir+json') => {
-    const { statusCode, body } = await app.inject({
-      method: 'GET',
-      url: `/fhir/${path}`,
-      headers: { authorization: `Bearer ${token}`, accept, 'x-request-id': request.id },
+  async (path, { accept = JSON_TYPE, body } = {}) => {
+    const answer = await app.inject({
+      method: body === undefined ? 'GET' : 'POST',
+      url: path.startsWith('/') ? path : `/fhir/${path}`,
+      headers: {
+        authorization: `Bearer ${token}`,
+        accept,
+        'x-request-id': request.id,
+        ...(body === undefined ? {} : { 'content-type': JSON_TYPE }),
+      },
+      ...(body === undefined ? {} : { payload: body }),
       remoteAddress: request.ip,
     })
-    return { status: statusCode, body }
+    return { status: answer.statusCode, body: answer.body }
   }
 
 function saidOf(error: FastifyError | NoAnswer): {

@@ -9,13 +9,16 @@ const Coding = z.object({
 })
 const Concept = z.object({ coding: z.array(Coding).optional(), text: z.string().optional() })
 const Reference = z.object({ reference: z.string().optional(), display: z.string().optional() })
-const Quantity = z.object({ value: z.number().optional(), unit: z.string().optional() })
+export const Quantity = z.object({ value: z.number().optional(), unit: z.string().optional() })
 const Note = z.object({ text: z.string() })
 const Extension = z.object({ url: z.string(), valueDecimal: z.number().optional() })
 
 export const Task = z.object({
   resourceType: z.literal('Task'),
   id: z.string(),
+  meta: z
+    .object({ versionId: z.string().optional(), lastUpdated: z.string().optional() })
+    .optional(),
   code: Concept.optional(),
   status: z.string(),
   businessStatus: Concept.optional(),
@@ -104,19 +107,31 @@ const Bundle = z.object({
   resourceType: z.literal('Bundle'),
   total: z.number().optional(),
   link: z.array(z.object({ relation: z.string(), url: z.string() })).optional(),
-  entry: z.array(z.object({ resource: z.unknown() })).optional(),
+  entry: z
+    .array(
+      z.object({
+        resource: z.unknown(),
+        search: z.object({ mode: z.string().optional() }).optional(),
+      }),
+    )
+    .optional(),
 })
 
 export interface Page {
   readonly resources: readonly unknown[]
+  /** What was found, without what came along. */
+  readonly matches: readonly unknown[]
   /** The address of the page after it. */
   readonly next: string | undefined
 }
 
-export function pageOf(text: string): Page {
-  const { entry = [], link = [] } = Bundle.parse(JSON.parse(text))
+export const pageOf = (text: string): Page => pageIn(JSON.parse(text))
+
+export function pageIn(bundle: unknown): Page {
+  const { entry = [], link = [] } = Bundle.parse(bundle)
   return {
     resources: entry.map(({ resource }) => resource),
+    matches: entry.filter(({ search }) => search?.mode === 'match').map(({ resource }) => resource),
     next: link.find(({ relation }) => relation === 'next')?.url,
   }
 }
@@ -152,35 +167,4 @@ export function nameOf({ name }: Patient): string {
   const [first] = name ?? []
   const parts = [...(first?.given ?? []), first?.family ?? ''].filter((part) => part !== '')
   return first?.text ?? (parts.join(' ') || 'No name')
-}
-
-type Amount = z.infer<typeof Quantity>
-
-const amount = ({ value, unit }: Amount): string =>
-  [value, unit].filter((part) => part !== undefined).join(' ')
-
-interface Ends {
-  readonly low?: Amount | undefined
-  readonly high?: Amount | undefined
-}
-
-function span({ low, high }: Ends): string {
-  if (high?.value === undefined) return low === undefined ? '' : `from ${amount(low)}`
-  if (low?.value === undefined) return `up to ${amount(high)}`
-  return low.value === high.value ? amount(high) : `${low.value} to ${amount(high)}`
-}
-
-/** A value in words; empty when there is none. */
-export function valueOf(one: Valued): string {
-  const { valueQuantity, valueRange, valueDateTime, valuePeriod } = one
-  const { valueBoolean, valueInteger, valueString } = one
-  if (valueQuantity?.value !== undefined) return amount(valueQuantity)
-  if (valueRange !== undefined) return span(valueRange)
-  if (valueDateTime !== undefined) return valueDateTime
-  if (valuePeriod !== undefined)
-    return [valuePeriod.start, valuePeriod.end].map((day) => day ?? '…').join(' to ')
-  if (valueBoolean !== undefined) return valueBoolean ? 'yes' : 'no'
-  if (valueInteger !== undefined) return String(valueInteger)
-  if (one.valueCodeableConcept !== undefined) return named(one.valueCodeableConcept)
-  return valueString ?? named(one.dataAbsentReason)
 }

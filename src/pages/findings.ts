@@ -1,6 +1,7 @@
 import { html } from 'ghtml'
 import { FINDING_CODES } from '../fhir/finding-codes.ts'
-import { codeIn, named, type Observation, titled, type Valued, valueOf } from './answers.ts'
+import { codeIn, named, type Observation, titled, type Valued } from './answers.ts'
+import { valueOf } from './values.ts'
 
 /** What decides stands open at the top; the rest opens by itself when it is asked for. */
 const DECIDING: readonly string[] = [FINDING_CODES.suitability.code, FINDING_CODES.urgency.code]

@@ -14,6 +14,7 @@ h1 { font-size: 1.6rem; margin: 0.5rem 0 } h2 { font-size: 1.25rem; margin-top: 
 :focus-visible { outline: 3px solid var(--link); outline-offset: 2px }
 .skip { position: absolute; left: -999rem } .skip:focus { position: static; display: inline-block; padding: 0.5rem 1rem }
 button, input, select { font: inherit; min-height: 2.5rem; padding: 0.25rem 0.6rem; border: 1px solid var(--ink); border-radius: 0.2rem; background: #fff; color: var(--ink) }
+select { max-width: 100% }
 input[type=checkbox] { min-height: 1.5rem; min-width: 1.5rem; vertical-align: middle }
 button { background: var(--link); color: #fff; border-color: var(--link); cursor: pointer }
 .sign-in label { display: block } .sign-in input { width: min(100%, 24rem) }

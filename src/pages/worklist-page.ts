@@ -1,13 +1,21 @@
 import { html } from 'ghtml'
 import { BUSINESS_STATUS_CODES, TIMER_CODES, WORKFLOW_EXTENSIONS } from '../fhir/workflow-codes.ts'
-import { codeIn, idIn, named, nameOf, Patient, Task, those } from './answers.ts'
+import { codeIn, idIn, named, nameOf, type Patient, type Task } from './answers.ts'
 import { type Frame, pageOf, tableOf, text, timeOf } from './layout.ts'
+import type { TaskCourse } from './task-course.ts'
 
 /** What the worklist may be narrowed to. */
 export interface WorklistFilter {
   /** A code of the business status. */
   readonly state?: string | undefined
+  /** The id of the partner that sent it. */
+  readonly partner?: string | undefined
   readonly overdue?: boolean
+}
+
+export interface PartnerName {
+  readonly partnerId: string
+  readonly name: string
 }
 
 /** States in which there is something to do, in the order of the way. */
@@ -26,10 +34,16 @@ export const OPEN_STATES = [
 
 export interface WorklistContent {
   readonly filter: WorklistFilter
-  /** Tasks of referrals in their order, with their Patients. */
-  readonly referrals: readonly unknown[]
-  /** Open reminders, with their Patients. */
-  readonly reminders: readonly unknown[]
+  /** Whom referrals come from. */
+  readonly partners: readonly PartnerName[]
+  /** Tasks of referrals in their order. */
+  readonly referrals: readonly Task[]
+  /** Open reminders. */
+  readonly reminders: readonly Task[]
+  /** The children of both. */
+  readonly patients: readonly Patient[]
+  /** How each Task came to where it stands, by its id. */
+  readonly courses: ReadonlyMap<string, TaskCourse>
   /** Where the next page is. */
   readonly next: string | undefined
   /** The day, to say what is overdue. */
@@ -38,44 +52,51 @@ export interface WorklistContent {
 
 /** Who next: the referrals by urgency, and what the exchange reminds of. */
 export function worklistPage(frame: Omit<Frame, 'title' | 'at'>, content: WorklistContent): string {
-  const { filter, referrals, reminders, next, today } = content
-  const children = childrenOf([...referrals, ...reminders])
-  const rows = those(Task, referrals).map((task) => rowOf(task, children, today))
+  const { referrals, next } = content
+  const children = new Map(content.patients.map((patient) => [patient.id, patient]))
+  const rows = referrals.map((task) => rowOf(task, children, content))
   const list =
     rows.length === 0
       ? '<p>There is no referral here.</p>'
       : tableOf(
           'Referrals, the most urgent first',
-          ['Child', 'Urgency', 'State', 'Why', 'See by', 'Received'],
+          ['Child', 'Urgency', 'State', 'Since', 'Why', 'See by', 'Received'],
           rows,
         )
   return pageOf(
     { ...frame, title: 'Worklist', at: 'worklist' },
     [
-      filterForm(filter),
+      filterForm(content),
       list,
       next === undefined ? '' : html`<p><a href="${next}" rel="next">Next page</a></p>`,
-      remindersOf(reminders, children),
+      remindersOf(content, children),
     ].join('\n'),
   )
 }
 
-function filterForm({ state, overdue }: WorklistFilter): string {
-  const options = OPEN_STATES.map(
-    (code) =>
-      html`<option value="${code}"!${code === state ? ' selected' : ''}>${BUSINESS_STATUS_CODES[code].display}</option>`,
+function filterForm({ filter: { state, partner, overdue }, partners }: WorklistContent): string {
+  const states = OPEN_STATES.map((code) =>
+    option(code, BUSINESS_STATUS_CODES[code].display, code === state),
   )
+  const names = partners.map(({ partnerId, name }) =>
+    option(partnerId, name, partnerId === partner),
+  )
+  const from =
+    names.length === 0
+      ? ''
+      : html`<p><label for="partner">From</label> <select id="partner" name="partner"><option value="">Every partner</option>!${names.join('')}</select></p>`
   return html`<form method="get" action="/" class="filter" role="search" aria-label="Worklist">
-<p><label for="state">State</label> <select id="state" name="state"><option value="">Every open one</option>!${options.join('')}</select></p>
+<p><label for="state">State</label> <select id="state" name="state"><option value="">Every open one</option>!${states.join('')}</select></p>
+!${from}
 <p><input type="checkbox" id="overdue" name="overdue" value="yes"!${overdue === true ? ' checked' : ''}> <label for="overdue">Overdue only</label></p>
 <p><button>Show</button></p>
 </form>`
 }
 
-type Children = ReadonlyMap<string, Patient>
+const option = (value: string, name: string, isChosen: boolean): string =>
+  html`<option value="${value}"!${isChosen ? ' selected' : ''}>${name}</option>`
 
-const childrenOf = (resources: readonly unknown[]): Children =>
-  new Map(those(Patient, resources).map((patient) => [patient.id, patient]))
+type Children = ReadonlyMap<string, Patient>
 
 /** @returns a link to the child's page, as HTML */
 function childLink(task: Task, children: Children): string {
@@ -87,18 +108,24 @@ function childLink(task: Task, children: Children): string {
   return html`<a href="/children/${id}">${name}</a>!${born}`
 }
 
-function rowOf(task: Task, children: Children, today: string): readonly string[] {
+function rowOf(
+  task: Task,
+  children: Children,
+  { today, courses }: WorklistContent,
+): readonly string[] {
+  const course = courses.get(task.id)
   const due = task.restriction?.period?.end
   const isOverdue = due !== undefined && due < today
   return [
     childLink(task, children),
     urgencyOf(task),
     text(named(task.businessStatus) || task.status),
-    text(named(task.statusReason)),
+    timeOf(course?.since),
+    text(course?.why),
     due === undefined
       ? 'not set'
       : html`!${timeOf(due)}!${isOverdue ? ' <strong>overdue</strong>' : ''}`,
-    timeOf(task.authoredOn),
+    timeOf(course?.receivedAt),
   ]
 }
 
@@ -112,12 +139,12 @@ const REASONS: ReadonlyMap<string, string> = new Map(
   Object.values(TIMER_CODES).map(({ code, display }) => [code, display]),
 )
 
-function remindersOf(resources: readonly unknown[], children: Children): string {
-  const rows = those(Task, resources).map((task) => [
+function remindersOf({ reminders, courses }: WorklistContent, children: Children): string {
+  const rows = reminders.map((task) => [
     childLink(task, children),
     text(REASONS.get(codeIn(task.reasonCode) ?? '') ?? named(task.reasonCode)),
     text(task.description),
-    timeOf(task.authoredOn),
+    timeOf(courses.get(task.id)?.since),
   ])
   return rows.length === 0
     ? ''
