@@ -1,59 +1,14 @@
-import { idIn, Observation, type Page, pageOf, Patient, Task, those } from '../pages/answers.ts'
+import { idIn, Observation, pageOf, Patient, Task, those } from '../pages/answers.ts'
 import type { AuditFilter } from '../pages/audit-page.ts'
 import type { ChildContent, ReferralContent } from '../pages/child-page.ts'
 import { wordsOf } from '../pages/message-page.ts'
+import { withAborts } from '../pages/task-course.ts'
 import { PICTURE_KINDS } from '../pictures/picture.ts'
-
-export interface Answer {
-  readonly status: number
-  readonly body: string
-}
-
-export interface Asking {
-  readonly accept?: string
-  /** What is sent along, by POST. */
-  readonly body?: object
-}
-
-/** Asks the API on behalf of whoever is signed in: below /fhir, or at an address that begins with a slash. */
-export type Ask = (path: string, how?: Asking) => Promise<Answer>
-
-/** The API did not answer as the page needs; its words are for the reader. */
-export class NoAnswer extends Error {
-  readonly status: number
-  readonly words: readonly string[]
-
-  constructor({ status, body }: Answer) {
-    super(`The API answered ${status}`)
-    this.status = status
-    this.words = wordsOf(body)
-  }
-}
+import { type Ask, linkTo, NoAnswer, pageAt } from './page-asking.ts'
+import { coursesOf } from './task-courses.ts'
 
 const MOST_TASKS = 50
 const MOST_EVENTS = 50
-
-export async function pageAt(ask: Ask, path: string): Promise<Page> {
-  const answer = await ask(path)
-  if (answer.status !== 200) throw new NoAnswer(answer)
-  return pageOf(answer.body)
-}
-
-/** The query of an address, to be asked for again through a page of ours. */
-const queryOf = (address: string | undefined): string | undefined =>
-  address === undefined ? undefined : new URL(address).search.slice(1)
-
-/** @param kept what else the next page is to be told, so that its form says what is shown */
-export const linkTo = (
-  page: string,
-  next: string | undefined,
-  kept: Readonly<Record<string, string>> = {},
-): string | undefined => {
-  const query = queryOf(next)
-  return query === undefined
-    ? undefined
-    : `${page}?${new URLSearchParams({ ...kept, page: query }).toString()}`
-}
 
 /** @param shown the id of the ServiceRequest that is looked at; the newest, when none is named */
 export async function childContent(
@@ -72,10 +27,15 @@ export async function childContent(
     return id === undefined || (shown !== undefined && id !== shown) ? [] : [{ id, task }]
   })
   const found = ofReferrals.find(({ task }) => (task.output ?? []).length > 0) ?? ofReferrals[0]
+  const [courses, referral] = await Promise.all([
+    coursesOf(ask, tasks),
+    found === undefined ? undefined : referralContent(ask, found.id, found.task),
+  ])
   return {
     child: Patient.parse(JSON.parse(kept.body)),
     tasks,
-    referral: found === undefined ? undefined : await referralContent(ask, found.id, found.task),
+    courses: withAborts(courses, tasks),
+    referral,
   }
 }
 

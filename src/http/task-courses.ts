@@ -1,16 +1,13 @@
 import { z } from 'zod'
 import { pageIn, Task, those } from '../pages/answers.ts'
-import { courseOf, type TaskCourse } from '../pages/task-course.ts'
-import { type Ask, NoAnswer } from './page-content.ts'
+import { courseOf, type Courses } from '../pages/task-course.ts'
+import { type Ask, NoAnswer } from './page-asking.ts'
 
 /** A state that began before so many versions is told from the oldest of them. */
 const VERSIONS = 50
 
 /** How Tasks came to where they stand: their versions, read in one call; of one version there is nothing to ask. */
-export async function coursesOf(
-  ask: Ask,
-  tasks: readonly Task[],
-): Promise<ReadonlyMap<string, TaskCourse>> {
+export async function coursesOf(ask: Ask, tasks: readonly Task[]): Promise<Courses> {
   const isNew = ({ meta }: Task): boolean => meta?.versionId === '1'
   const changed = tasks.filter((task) => !isNew(task))
   const urls = changed.flatMap(({ id }) => [

@@ -1,15 +1,15 @@
 import { z } from 'zod'
 import { EXCHANGE_CODES, SYSTEMS } from '../fhir/codes.ts'
 import { BUSINESS_STATUS_CODES, TASK_CODES } from '../fhir/workflow-codes.ts'
-import { codeIn, idIn, named, type Page, Patient, Task, those } from '../pages/answers.ts'
-import type { TaskCourse } from '../pages/task-course.ts'
+import { Patient, Task, those } from '../pages/answers.ts'
+import { withAborts } from '../pages/task-course.ts'
 import {
   OPEN_STATES,
   type PartnerName,
   type WorklistContent,
   type WorklistFilter,
 } from '../pages/worklist-page.ts'
-import { type Ask, linkTo, NoAnswer, pageAt } from './page-content.ts'
+import { type Ask, linkTo, NoAnswer, pageAt } from './page-asking.ts'
 import { coursesOf } from './task-courses.ts'
 
 const ROWS = 25
@@ -45,7 +45,7 @@ export async function worklistContent(
     referrals: found ?? [],
     reminders: reminding ?? [],
     patients: those(Patient, [...referrals.resources, ...reminders.resources]),
-    courses: withAborts(courses, referrals),
+    courses: withAborts(courses, those(Task, referrals.resources)),
     next: linkTo('/', referrals.next, {
       ...(filter.state === undefined ? {} : { state: filter.state }),
       ...(filter.partner === undefined ? {} : { partner: filter.partner }),
@@ -90,21 +90,4 @@ async function partnerNames(ask: Ask): Promise<readonly PartnerName[]> {
   const answer = await ask('/admin/partners')
   if (answer.status !== 200) throw new NoAnswer(answer)
   return Partners.parse(JSON.parse(answer.body)).partners
-}
-
-/** Who asks that a referral be given up says why in a Task about it. */
-function withAborts(
-  courses: ReadonlyMap<string, TaskCourse>,
-  { resources }: Page,
-): ReadonlyMap<string, TaskCourse> {
-  const { system, code } = TASK_CODES.abort
-  const told = new Map(courses)
-  for (const abort of those(Task, resources)) {
-    const id = idIn('Task', abort.focus?.reference)
-    const course = told.get(id ?? '')
-    if (id === undefined || course === undefined) continue
-    if (abort.status !== 'requested' || codeIn(abort.code, system) !== code) continue
-    told.set(id, { ...course, why: named(abort.statusReason) || named(abort.reasonCode) })
-  }
-  return told
 }

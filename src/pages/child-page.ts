@@ -13,12 +13,14 @@ import {
 } from './answers.ts'
 import { findingsOf } from './findings.ts'
 import { type Frame, pageOf, tableOf, text, timeOf } from './layout.ts'
+import type { Courses } from './task-course.ts'
 
 /** What the API says of one child. */
 export interface ChildContent {
   readonly child: Patient
   /** Tasks about the child, the newest first. */
   readonly tasks: readonly Task[]
+  readonly courses: Courses
   /** The referral that is shown, when there is one. */
   readonly referral: ReferralContent | undefined
 }
@@ -35,12 +37,12 @@ export interface ReferralContent {
 
 /** One child: where its referrals stand, what was found and why, in pictures, and the plan. */
 export function childPage(frame: Omit<Frame, 'title' | 'at'>, content: ChildContent): string {
-  const { child, tasks, referral } = content
+  const { child, referral } = content
   return pageOf(
     { ...frame, title: nameOf(child) },
     [
       personOf(child),
-      tasksOf(child, tasks),
+      tasksOf(content),
       ...(referral === undefined
         ? ['<p>Nothing was referred yet.</p>']
         : [findingsOf(referral.findings), picturesOf(referral), planOf(referral)]),
@@ -61,8 +63,9 @@ function personOf({ id, birthDate, gender, identifier = [] }: Patient): string {
 <p><a href="/audit?ask=yes&amp;patient=${id}">Who looked at this record</a></p>`
 }
 
-function tasksOf(child: Patient, tasks: readonly Task[]): string {
+function tasksOf({ child, tasks, courses }: ChildContent): string {
   const rows = tasks.map((task) => {
+    const course = courses.get(task.id)
     const referral = idIn('ServiceRequest', task.focus?.reference)
     const name = taskName(task)
     return [
@@ -70,10 +73,10 @@ function tasksOf(child: Patient, tasks: readonly Task[]): string {
         ? text(name)
         : html`<a href="/children/${child.id}?referral=${referral}">${name}</a>`,
       text(named(task.businessStatus) || task.status),
-      text(named(task.statusReason) || named(task.reasonCode) || task.description),
+      text(course?.why || named(task.reasonCode) || task.description),
       text(task.priority ?? ''),
       timeOf(task.restriction?.period?.end),
-      timeOf(task.authoredOn),
+      timeOf(course?.since),
     ]
   })
   return html`<h2>Referrals and tasks</h2>!${

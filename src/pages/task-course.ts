@@ -1,6 +1,6 @@
 import { isDeepStrictEqual } from 'node:util'
-import { BUSINESS_STATUS_CODES } from '../fhir/workflow-codes.ts'
-import { codeIn, named, type Task } from './answers.ts'
+import { BUSINESS_STATUS_CODES, TASK_CODES } from '../fhir/workflow-codes.ts'
+import { codeIn, idIn, named, type Task } from './answers.ts'
 
 /** How a Task came to where it stands, as its versions tell. */
 export interface TaskCourse {
@@ -50,3 +50,24 @@ const stateIn = ({ status, businessStatus }: Task): string =>
 const ASKED = BUSINESS_STATUS_CODES['cancellation-requested']
 const isAsked = ({ businessStatus }: Task): boolean =>
   codeIn(businessStatus, ASKED.system) === ASKED.code
+
+export type Courses = ReadonlyMap<string, TaskCourse>
+
+/**
+ * Who asks that a referral be given up says why in a Task about it: that is why it stands where it does.
+ *
+ * @param courses by the id of the Task
+ * @param tasks   all that are at hand
+ */
+export function withAborts(courses: Courses, tasks: readonly Task[]): Courses {
+  const { system, code } = TASK_CODES.abort
+  const told = new Map(courses)
+  for (const abort of tasks) {
+    const id = idIn('Task', abort.focus?.reference)
+    const course = told.get(id ?? '')
+    if (id === undefined || course === undefined) continue
+    if (abort.status !== 'requested' || codeIn(abort.code, system) !== code) continue
+    told.set(id, { ...course, why: named(abort.statusReason) || named(abort.reasonCode) })
+  }
+  return told
+}

@@ -2,7 +2,7 @@ import { html } from 'ghtml'
 import { BUSINESS_STATUS_CODES, TIMER_CODES, WORKFLOW_EXTENSIONS } from '../fhir/workflow-codes.ts'
 import { codeIn, idIn, named, nameOf, type Patient, type Task } from './answers.ts'
 import { type Frame, pageOf, tableOf, text, timeOf } from './layout.ts'
-import type { TaskCourse } from './task-course.ts'
+import type { Courses } from './task-course.ts'
 
 /** What the worklist may be narrowed to. */
 export interface WorklistFilter {
@@ -43,7 +43,7 @@ export interface WorklistContent {
   /** The children of both. */
   readonly patients: readonly Patient[]
   /** How each Task came to where it stands, by its id. */
-  readonly courses: ReadonlyMap<string, TaskCourse>
+  readonly courses: Courses
   /** Where the next page is. */
   readonly next: string | undefined
   /** The day, to say what is overdue. */

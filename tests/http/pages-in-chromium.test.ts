@@ -121,6 +121,26 @@ describe.skipIf(!HAS_CHROMIUM)('the pages in Chromium', () => {
     expect(opened).toBe(2)
   }, 60_000)
 
+  test('narrow the worklist to a partner by keyboard alone, and keep what was chosen', async () => {
+    const page = await enterByKeyboard(1200)
+    const select = page.getByLabel('From')
+    await page.getByLabel('State').focus()
+    await page.keyboard.press('Tab')
+    expect(await page.evaluate('document.activeElement.id')).toBe('partner')
+    await page.keyboard.press('ArrowDown')
+    const chosen = await select.inputValue()
+    await page.keyboard.press('Tab')
+    await page.keyboard.press('Tab')
+    await page.keyboard.press('Enter')
+    await page.waitForURL(`${origin}/?state=&partner=${chosen}`)
+    const kept = await select.inputValue()
+    const wrong = await violations(page)
+    await page.context().close()
+
+    expect(chosen).toMatch(/^[0-9a-f-]{36}$/)
+    expect([kept, wrong]).toEqual([chosen, []])
+  }, 60_000)
+
   test('sign out by the button, and the pages are closed', async () => {
     const page = await enterByKeyboard(1200)
     await page.getByRole('button', { name: 'Sign out' }).click()

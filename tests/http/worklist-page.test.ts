@@ -117,6 +117,12 @@ describe('a row', () => {
     })
     // The request is no row of its own.
     expect(text.split('Invented Willow')).toHaveLength(2)
+    const child = (await one.get(`/children/${patient.split('/')[1]}`)).text
+    expect(
+      child.match(/<td data-label="Why">The family moved away \(invented\)\.<\/td>/g),
+    ).toHaveLength(2)
+    expect(child).not.toContain('Nobody came.')
+    expect(child).not.toContain('2025-12-24')
   })
 })
 
