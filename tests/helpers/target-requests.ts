@@ -123,6 +123,9 @@ export const OF_ONE_TYPE: Readonly<
     '$populate of the intake': ({ id }) => ({
       url: `/fhir/Questionnaire/referral-intake/$populate?subject=Patient/${id}`,
     }),
+    '$populate by canonical': ({ id }) => ({
+      url: `/fhir/Questionnaire/$populate?questionnaire=https://footing.example/fhir/Questionnaire/referral-intake&subject=Patient/${id}`,
+    }),
     $docref: ({ id }) => ({ url: `/fhir/DocumentReference/$docref?patient=${id}` }),
     // Asked with a child that the caller may know of: the match answers by what is in the caller's sight.
     $match: ({ content }) => ({ method: 'POST', url: '/fhir/Patient/$match', body: content }),
