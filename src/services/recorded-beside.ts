@@ -1,5 +1,6 @@
 import { AppError } from '../errors.ts'
 import type { Query } from '../fhir/query.ts'
+import type { Filter } from '../fhir/search-filter.ts'
 import type { Caller } from '../security/access-token.ts'
 import { recordOf } from './call-record.ts'
 import type { Context } from './context.ts'
@@ -19,11 +20,19 @@ export function childLookedFor(
   if (!isWhole || partnerId !== undefined || cursor !== undefined) return undefined
   if (!OWN_PURPOSES.includes(facts.purpose)) return undefined
   const [search, ...more] = searches
-  const named = search?.filters.flatMap((filter) =>
-    filter.kind === 'reference' && filter.values.length === 1 ? filter.values : [],
-  )
-  const child = named?.find((value) => value.kind === 'own' && value.type === 'Patient')
-  return more.length === 0 && child?.kind === 'own' ? child.id : undefined
+  if (search === undefined || more.length > 0) return undefined
+  return search.filters.map(childOf).find((child) => child !== undefined)
+}
+
+/** The one child to whom whatever passes a filter refers. */
+function childOf(filter: Filter): string | undefined {
+  if (filter.kind === 'any') {
+    const [first, ...others] = filter.filters.map(childOf)
+    return others.every((one) => one === first) ? first : undefined
+  }
+  if (filter.kind !== 'reference' || filter.values.length !== 1) return undefined
+  const [value] = filter.values
+  return value?.kind === 'own' && value.type === 'Patient' ? value.id : undefined
 }
 
 /**

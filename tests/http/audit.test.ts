@@ -134,6 +134,34 @@ describe('every call makes one record', () => {
     expect(references(found)).toEqual([patient])
   })
 
+  test('a search of staff about one child names it, whatever is found, in one record', async () => {
+    const patient = place('patient')
+    for (const url of [
+      `/fhir/Observation?patient=${patient}`,
+      `/fhir/Observation?patient=${patient}&code=http://a.example|nothing`,
+      `/fhir/${patient}/Observation?code=http://a.example|nothing`,
+    ]) {
+      const [event, ...more] = await recordOf(staff, { url })
+      expect(more, url).toEqual([])
+      expect([event?.outcome, references(event)], url).toEqual(['0', [patient]])
+    }
+  })
+
+  test('what a partner searches for and does not find names nobody', async () => {
+    const [event, ...more] = await recordOf(partner, {
+      url: `/fhir/Observation?patient=${place('patient')}&code=http://a.example|nothing`,
+    })
+    expect(more).toEqual([])
+    expect(references(event)).toEqual([])
+  })
+
+  test('a search of staff that is refused is recorded as refused alone', async () => {
+    const events = await recordOf(staff, {
+      url: `/fhir/Observation?patient=${place('patient')}&code=a|b|c|d&_cursor=x`,
+    })
+    expect(events.map(({ outcome }) => outcome)).toEqual(['4'])
+  })
+
   test.each(['batch', 'transaction'])('a %s keeps what was searched in it', async (type) => {
     const url = 'Observation?status=final'
     const form = { resourceType: 'Parameters', parameter: [{ name: '_id', valueString: 'none' }] }
@@ -234,7 +262,10 @@ test('what cannot be recorded is not answered, and not done', async () => {
     const body = { resourceType: 'Organization', name: 'An invented practice' }
     const made = await service.send(staff, { method: 'POST', url: '/fhir/Organization', body })
 
-    expect([read.status, made.status]).toEqual([503, 503])
+    const found = await service.send(staff, { url: `/fhir/Observation?patient=${id}` })
+
+    expect([read.status, made.status, found.status]).toEqual([503, 503, 503])
+    expect(found.text).not.toContain('Observation/')
     expect(read.text).toContain('OperationOutcome')
     expect(read.text).not.toContain('birthDate')
     expect(read.headers['etag']).toBeUndefined()
