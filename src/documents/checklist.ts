@@ -7,7 +7,7 @@ import type { DocumentFacts } from './document-facts.ts'
 /** One thing that a paper has to hold, and what of it is known. */
 export interface Element {
   readonly label: MessageKey
-  readonly of: (facts: DocumentFacts) => Known
+  readonly of: (facts: DocumentFacts, words: Words) => Known
 }
 
 export interface Checklist {
@@ -76,7 +76,7 @@ export const rowsOf = (
   facts: DocumentFacts,
   words: Words,
 ): readonly (readonly string[])[] =>
-  elements.map(({ label, of }) => [words.say(label), knownText(of(facts), words)])
+  elements.map(({ label, of }) => [words.say(label), knownText(of(facts, words), words)])
 
 /** What of a checklist is missing, whole or in part. */
 export const missingOf = (
@@ -85,7 +85,7 @@ export const missingOf = (
   words: Words,
 ): readonly string[] =>
   elements.flatMap(({ label, of }) => {
-    const found = of(facts)
+    const found = of(facts, words)
     if (isComplete(found)) return []
     const open = found.open.map(words.of).join(', ')
     return [open === '' ? words.say(label) : `${words.say(label)}: ${open}`]

@@ -3,7 +3,7 @@ import { day, say } from '../domain/messages/message.ts'
 import { termsOf } from '../domain/decision/rule-terms.ts'
 import { type Checklist, known, MISSING, parts, there } from './checklist.ts'
 import { sidesOfPlan } from './order-checklist.ts'
-import { joined, personText, guardianText } from './referral-sections.ts'
+import { guardianText, joined, personText, relationshipText } from './referral-sections.ts'
 
 /** The data without which a referral cannot be answered, and whether this one had them. */
 export const REFERRAL_DATA: Checklist = {
@@ -21,10 +21,13 @@ export const REFERRAL_DATA: Checklist = {
     },
     {
       label: 'part.rmd-identity',
-      of: ({ record: { child, guardians } }) =>
+      of: ({ record: { child, guardians } }, words) =>
         parts([
           ['part.paper-part-name', child.name],
-          ['part.paper-part-guardian', joined(guardians.flatMap(guardianText))],
+          [
+            'part.paper-part-guardian',
+            joined(guardians.flatMap((one) => guardianText(one, words))),
+          ],
           [
             'part.paper-part-contact',
             [child.contact, ...guardians.map(({ contact }) => contact)].some(
@@ -35,11 +38,11 @@ export const REFERRAL_DATA: Checklist = {
     },
     {
       label: 'part.rmd-authority',
-      of: ({ record: { guardians } }) =>
+      of: ({ record: { guardians } }, words) =>
         parts([
           [
             'part.paper-part-relationship',
-            joined(guardians.flatMap(({ relationship }) => relationship ?? [])),
+            joined(guardians.flatMap((one) => relationshipText(one, words))),
           ],
           ['part.paper-part-authority', undefined],
         ]),

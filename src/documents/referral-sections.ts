@@ -17,7 +17,7 @@ export function childSection({ record, triage }: DocumentFacts, words: Words): S
       ['part.paper-name', child.name],
       ['part.paper-born', words.say('part.day-alone', { on: day(triage.child.birthDate.value) })],
       ['part.paper-identifiers', joined(child.identifiers)],
-      ['part.paper-guardian', joined(guardians.flatMap(guardianText))],
+      ['part.paper-guardian', joined(guardians.flatMap((one) => guardianText(one, words)))],
       ['part.paper-contact', child.contact],
       ['part.paper-address', child.address],
       ['part.paper-coverage', joined(coverages)],
@@ -26,11 +26,23 @@ export function childSection({ record, triage }: DocumentFacts, words: Words): S
   )
 }
 
-export const guardianText = ({
-  name,
-  relationship,
-}: DocumentFacts['record']['guardians'][number]): string[] =>
-  name === undefined ? [] : [relationship === undefined ? name : `${name} (${relationship})`]
+type Guardian = DocumentFacts['record']['guardians'][number]
+
+export function guardianText({ name, ...guardian }: Guardian, words: Words): string[] {
+  if (name === undefined) return []
+  const [relationship] = relationshipText(guardian, words)
+  return [relationship === undefined ? name : `${name} (${relationship})`]
+}
+
+export function relationshipText(
+  { relationship }: Pick<Guardian, 'relationship'>,
+  words: Words,
+): string[] {
+  if (relationship === undefined) return []
+  return [
+    typeof relationship === 'string' ? relationship : words.say('part.paper-kin', relationship),
+  ]
+}
 
 /** Who asked what, and when. */
 export function referralSection({ record }: DocumentFacts, words: Words): Section {

@@ -6,6 +6,7 @@ import { type ConsentPaper, consentPaper } from './consent-paper.ts'
 import { type DocumentKind, kindOfDocument } from './document-codes.ts'
 import { addressOf, contactOf, type Find, nameOf, type Person, personOf, textOf } from './people.ts'
 import type {
+  CodeableConcept,
   Condition,
   DeviceRequest,
   DocumentReference,
@@ -28,7 +29,7 @@ export interface PaperRecord {
   }
   readonly guardians: readonly {
     readonly name?: string
-    readonly relationship?: string
+    readonly relationship?: Relationship
     readonly contact?: string
   }[]
   readonly referrer?: Person
@@ -45,6 +46,22 @@ export interface PaperRecord {
   readonly encounters: readonly CivilDate[]
   readonly consents: readonly ConsentPaper[]
   readonly signedOff: Readonly<Partial<Record<DocumentKind, CivilDate>>>
+}
+
+/** In the sender's words, or by a code that has words of ours in each language. */
+export type Relationship = string | { readonly kin: (typeof KIN)[number]['kin'] }
+
+const ROLE_CODE = 'http://terminology.hl7.org/CodeSystem/v3-RoleCode'
+const KIN = [
+  { code: 'PRN', kin: 'parent' },
+  { code: 'MTH', kin: 'mother' },
+  { code: 'FTH', kin: 'father' },
+  { code: 'GRPRN', kin: 'grandparent' },
+] as const
+
+function relationshipOf(concept: CodeableConcept | undefined): Relationship | undefined {
+  const known = KIN.find(({ code }) => hasCode(concept, { system: ROLE_CODE, code }))
+  return concept?.text === undefined && known !== undefined ? { kin: known.kin } : textOf(concept)
 }
 
 export interface Diagnosis {
@@ -124,7 +141,7 @@ const guardiansOf = (resources: readonly Resource[]): PaperRecord['guardians'] =
   resources.flatMap((one) => {
     if (one.resourceType !== 'RelatedPerson') return []
     const name = nameOf(one.name)
-    const relationship = textOf(one.relationship?.[0])
+    const relationship = relationshipOf(one.relationship?.[0])
     const contact = contactOf(one.telecom)
     return [
       {

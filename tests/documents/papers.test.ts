@@ -266,3 +266,11 @@ test('the sheet of a child for whom nothing is proposed says that play goes on',
         said[language],
       )
 })
+
+test('who stands for the child is said in the language of the paper where the record says it by a code', () => {
+  const said = { en: '(parent)', es: '(madre o padre)' } satisfies Record<Language, string>
+  for (const language of LANGUAGES) {
+    const [walker] = made('reply', language).filter(({ name }) => name === 'suitable-walker')
+    expect(walker && allText(walker.document)).toContain(said[language])
+  }
+})
