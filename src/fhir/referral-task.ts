@@ -1,4 +1,3 @@
-import { isDeepStrictEqual } from 'node:util'
 import {
   REFERRAL_STATES,
   type ReferralState,
@@ -74,10 +73,6 @@ export function withState(task: Task, state: ReferralState): Task {
 
 export const isSaid = (concept: CodeableConcept | undefined): boolean =>
   (concept?.text?.trim() ?? '') !== '' || (concept?.coding?.length ?? 0) > 0
-
-/** Does a Task give a reason for what is done now? One that stood there before is that of another step. */
-export const isNewReason = (was: Task, task: Task): boolean =>
-  isSaid(task.statusReason) && !isDeepStrictEqual(was.statusReason, task.statusReason)
 
 const isStateBefore = ({ type }: { readonly type: CodeableConcept }): boolean =>
   hasCode(type, TASK_DETAIL_CODES.stateBefore)

@@ -3,11 +3,10 @@ import { AppError, type Fault } from '../errors.ts'
 import { askedLinks, isInformationRequest, isOpenRequest } from '../fhir/information-task.ts'
 import type { Task } from '../fhir/r4/types.ts'
 import { workflowFault } from '../fhir/referral-faults.ts'
-import { isNewReason } from '../fhir/referral-task.ts'
 import { isReminder } from '../fhir/reminder-task.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { Content } from './new-contents.ts'
-import { before } from './referral-work.ts'
+import { before, isNewReason } from './referral-work.ts'
 import { forStaff } from './staff-only.ts'
 
 /**

@@ -4,7 +4,6 @@ import type { CodeableConcept, Task } from '../fhir/r4/types.ts'
 import { workflowFault } from '../fhir/referral-faults.ts'
 import {
   isAbortTask,
-  isNewReason,
   isReferralTask,
   isSaid,
   stateBefore,
@@ -19,6 +18,7 @@ import {
   after,
   before,
   isAllowed,
+  isNewReason,
   placeNamed,
   placeOf,
   type ReferralWork,

@@ -10,7 +10,6 @@ import {
 } from '../fhir/referral-faults.ts'
 import {
   contradicts,
-  isNewReason,
   isReferralTask,
   isSaid,
   stateOfTask,
@@ -24,6 +23,7 @@ import {
   before,
   fits,
   isAllowed,
+  isNewReason,
   placeNamed,
   placeOf,
   type ReferralWork,

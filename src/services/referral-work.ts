@@ -1,3 +1,4 @@
+import { isDeepStrictEqual } from 'node:util'
 import type { Actor, ReferralState, RequestStatus } from '../domain/referral/referral-states.ts'
 import { REFERRAL_STEPS } from '../domain/referral/referral-steps.ts'
 import { statesOfTask, transitionDecision } from '../domain/referral/transition.ts'
@@ -5,7 +6,7 @@ import type { Fault } from '../errors.ts'
 import { ownTarget } from '../fhir/literal-reference.ts'
 import type { Resource, ServiceRequest, Task } from '../fhir/r4/types.ts'
 import { workflowFault, stepFault } from '../fhir/referral-faults.ts'
-import { isReferralTask, stateOfTask } from '../fhir/referral-task.ts'
+import { isReferralTask, isSaid, stateOfTask } from '../fhir/referral-task.ts'
 import type { Content } from './new-contents.ts'
 import { type Entry, readEntry } from './referral-record.ts'
 
@@ -65,6 +66,10 @@ export function rolesOf(
   if (partnerId !== undefined) return ['referrer', 'author']
   return owner === undefined ? ['clinic', 'referrer', 'author'] : ['clinic']
 }
+
+/** Does a Task give a reason for what is done now? One that stood there before is that of another step. */
+export const isNewReason = (was: Task, task: Task): boolean =>
+  isSaid(task.statusReason) && !isDeepStrictEqual(was.statusReason, task.statusReason)
 
 /** Where a kept Task stands; of one that came in before it said so, as far as its status tells. */
 export const stateKept = (task: Task): ReferralState =>
