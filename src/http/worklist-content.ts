@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { EXCHANGE_CODES, SYSTEMS } from '../fhir/codes.ts'
 import { BUSINESS_STATUS_CODES, TASK_CODES } from '../fhir/workflow-codes.ts'
-import { Patient, Task, those } from '../pages/answers.ts'
+import { type Page, Patient, Task, those } from '../pages/answers.ts'
 import { withAborts } from '../pages/task-course.ts'
 import {
   OPEN_STATES,
@@ -27,24 +27,25 @@ export async function worklistContent(
 ): Promise<WorklistContent> {
   const partners = await partnerNames(ask)
   const filter = knownFilter(asked, partners)
-  const reminded = new URLSearchParams({
-    code: token(TASK_CODES.reminder),
-    status: OPEN,
-    _include: 'Task:patient',
-    _count: String(MOST_REMINDERS),
-  })
-  const [referrals, reminders] = await Promise.all([
+  const [referrals, atOnce, reminders] = await Promise.all([
     pageAt(ask, `Task?${page ?? referralQuery(filter, today)}`),
-    pageAt(ask, `Task?${reminded.toString()}`),
+    remindersAt(ask, { priority: 'stat' }),
+    remindersAt(ask, { 'priority:not': 'stat' }),
   ])
-  const [found, reminding] = [referrals, reminders].map(({ matches }) => those(Task, matches))
-  const courses = await coursesOf(ask, [...(found ?? []), ...(reminding ?? [])])
+  const pages = [referrals, atOnce, reminders]
+  const [found = [], urgent = [], later = []] = pages.map(({ matches }) => those(Task, matches))
+  const courses = await coursesOf(ask, [...found, ...urgent, ...later])
   return {
     filter,
     partners,
-    referrals: found ?? [],
-    reminders: reminding ?? [],
-    patients: those(Patient, [...referrals.resources, ...reminders.resources]),
+    referrals: found,
+    atOnce: urgent,
+    reminders: later,
+    hasMoreReminders: [atOnce, reminders].some((some) => some.next !== undefined),
+    patients: those(
+      Patient,
+      pages.flatMap(({ resources }) => resources),
+    ),
     courses: withAborts(courses, those(Task, referrals.resources)),
     next: linkTo('/', referrals.next, {
       ...(filter.state === undefined ? {} : { state: filter.state }),
@@ -53,6 +54,19 @@ export async function worklistContent(
     }),
     today,
   }
+}
+
+/** Open reminders, what is due first before the rest. */
+function remindersAt(ask: Ask, which: Readonly<Record<string, string>>): Promise<Page> {
+  const asked = new URLSearchParams({
+    code: token(TASK_CODES.reminder),
+    status: OPEN,
+    ...which,
+    _sort: 'due',
+    _include: 'Task:patient',
+    _count: String(MOST_REMINDERS),
+  })
+  return pageAt(ask, `Task?${asked.toString()}`)
 }
 
 /** What a form of ours could not have asked for is left out. */

@@ -1,7 +1,7 @@
 /** One sheet for all pages: system fonts, dark text on white, no picture, no motion. */
 export const STYLE = `:root { color-scheme: light; --ink: #1a1a1a; --quiet: #4d4d4d; --line: #8a8a8a; --link: #0b3d91; --pale: #f1f4f9 }
 * { box-sizing: border-box }
-body { font: 1rem/1.5 system-ui, sans-serif; margin: 0; color: var(--ink); background: #fff }
+body { font: 1rem/1.5 system-ui, sans-serif; margin: 0; color: var(--ink); background: #fff; overflow-wrap: break-word }
 header, main, footer { max-width: 72rem; margin: 0 auto; padding: 0.75rem 1rem }
 header { display: flex; flex-wrap: wrap; gap: 0.5rem 1.5rem; align-items: center; border-bottom: 2px solid var(--ink) }
 .mark { font-weight: 700; margin: 0 }
@@ -22,9 +22,9 @@ button { background: var(--link); color: #fff; border-color: var(--link); cursor
 .alert { border-left: 6px solid #a30000; padding: 0.5rem 1rem; background: #fdf0f0 }
 table { border-collapse: collapse; width: 100%; margin: 1rem 0 }
 caption { text-align: left; font-weight: 700; padding: 0.3rem 0 }
-th, td { text-align: left; vertical-align: top; padding: 0.45rem 0.6rem 0.45rem 0; border-bottom: 1px solid var(--line); overflow-wrap: break-word }
+th, td { text-align: left; vertical-align: top; padding: 0.45rem 0.6rem 0.45rem 0; border-bottom: 1px solid var(--line) }
 time { white-space: nowrap }
-tbody th { font-weight: 400 } thead th { border-bottom: 2px solid var(--ink) }
+tbody th { font-weight: 400; overflow-wrap: anywhere } thead th { border-bottom: 2px solid var(--ink) }
 small { color: var(--quiet); display: block; font-weight: 400 }
 .facts { display: grid; grid-template-columns: repeat(auto-fill, minmax(16rem, 1fr)); gap: 0.3rem 1.5rem; margin: 0.5rem 0 } .facts div { border-bottom: 1px solid var(--line); padding: 0.2rem 0 } dt { color: var(--quiet) } dt::first-letter { text-transform: uppercase } dd { margin: 0 }
 .pictures { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(22.5rem, 100%), 1fr)); gap: 1rem } figure { margin: 0 } figure svg { width: 100%; max-width: 30rem; height: auto }
@@ -32,6 +32,7 @@ details { border-bottom: 1px solid var(--line) } summary { padding: 0.45rem 0; c
 img { max-width: 100%; height: auto }
 footer { color: var(--quiet); border-top: 1px solid var(--line); margin-top: 2rem }
 @media (max-width: 40rem) {
+  body { overflow-wrap: anywhere }
   thead { position: absolute; left: -999rem } tr { display: block; padding: 0.5rem 0; border-bottom: 2px solid var(--line) } tbody th { font-weight: 700 } tbody th, td { display: block; border: 0; padding: 0.1rem 0 } td[data-label]::before { content: attr(data-label) ': '; color: var(--quiet) }
   .who { margin-left: 0 }
 }

@@ -3,8 +3,9 @@ import { named, type Quantity, type Valued } from './answers.ts'
 
 type Amount = z.infer<typeof Quantity>
 
+/** A number alone has the unit 1 in UCUM, which nobody says. */
 const amount = ({ value, unit }: Amount): string =>
-  [value, unit].filter((part) => part !== undefined).join(' ')
+  [value, unit === '1' ? undefined : unit].filter((part) => part !== undefined).join(' ')
 
 interface Ends {
   readonly low?: Amount | undefined

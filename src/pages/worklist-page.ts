@@ -1,5 +1,10 @@
 import { html } from 'ghtml'
-import { BUSINESS_STATUS_CODES, TIMER_CODES, WORKFLOW_EXTENSIONS } from '../fhir/workflow-codes.ts'
+import {
+  BUSINESS_STATUS_CODES,
+  TIMER_CODES,
+  VISIT_REMINDER_CODES,
+  WORKFLOW_EXTENSIONS,
+} from '../fhir/workflow-codes.ts'
 import { codeIn, idIn, named, nameOf, type Patient, type Task } from './answers.ts'
 import { type Frame, pageOf, tableOf, text, timeOf } from './layout.ts'
 import type { Courses } from './task-course.ts'
@@ -38,9 +43,13 @@ export interface WorklistContent {
   readonly partners: readonly PartnerName[]
   /** Tasks of referrals in their order. */
   readonly referrals: readonly Task[]
-  /** Open reminders. */
+  /** Open reminders that cannot wait, as of a device that must come off. */
+  readonly atOnce: readonly Task[]
+  /** The other open reminders. */
   readonly reminders: readonly Task[]
-  /** The children of both. */
+  /** Whether there are more reminders than these. */
+  readonly hasMoreReminders: boolean
+  /** The children of all of them. */
   readonly patients: readonly Patient[]
   /** How each Task came to where it stands, by its id. */
   readonly courses: Courses
@@ -50,9 +59,9 @@ export interface WorklistContent {
   readonly today: string
 }
 
-/** Who next: the referrals by urgency, and what the exchange reminds of. */
+/** What cannot wait; who next, by urgency; and what else the exchange reminds of. */
 export function worklistPage(frame: Omit<Frame, 'title' | 'at'>, content: WorklistContent): string {
-  const { referrals, next } = content
+  const { referrals, atOnce, reminders, hasMoreReminders, next } = content
   const children = new Map(content.patients.map((patient) => [patient.id, patient]))
   const rows = referrals.map((task) => rowOf(task, children, content))
   const list =
@@ -66,10 +75,12 @@ export function worklistPage(frame: Omit<Frame, 'title' | 'at'>, content: Workli
   return pageOf(
     { ...frame, title: 'Worklist', at: 'worklist' },
     [
+      remindersOf('At once', atOnce, children, content),
       filterForm(content),
       list,
       next === undefined ? '' : html`<p><a href="${next}" rel="next">Next page</a></p>`,
-      remindersOf(content, children),
+      remindersOf('Reminders', reminders, children, content),
+      hasMoreReminders ? '<p>There are more reminders than are shown here.</p>' : '',
     ].join('\n'),
   )
 }
@@ -114,19 +125,21 @@ function rowOf(
   { today, courses }: WorklistContent,
 ): readonly string[] {
   const course = courses.get(task.id)
-  const due = task.restriction?.period?.end
-  const isOverdue = due !== undefined && due < today
   return [
     childLink(task, children),
     urgencyOf(task),
     text(named(task.businessStatus) || task.status),
     timeOf(course?.since),
     text(course?.why),
-    due === undefined
-      ? 'not set'
-      : html`!${timeOf(due)}!${isOverdue ? ' <strong>overdue</strong>' : ''}`,
+    dueOf(task, today),
     timeOf(course?.receivedAt),
   ]
+}
+
+function dueOf(task: Task, today: string): string {
+  const due = task.restriction?.period?.end
+  if (due === undefined) return 'not set'
+  return html`!${timeOf(due)}!${due < today ? ' <strong>overdue</strong>' : ''}`
 }
 
 function urgencyOf({ priority, extension = [] }: Task): string {
@@ -136,17 +149,25 @@ function urgencyOf({ priority, extension = [] }: Task): string {
 }
 
 const REASONS: ReadonlyMap<string, string> = new Map(
-  Object.values(TIMER_CODES).map(({ code, display }) => [code, display]),
+  [...Object.values(TIMER_CODES), ...Object.values(VISIT_REMINDER_CODES)].map(
+    ({ code, display }) => [code, display],
+  ),
 )
 
-function remindersOf({ reminders, courses }: WorklistContent, children: Children): string {
-  const rows = reminders.map((task) => [
+function remindersOf(
+  caption: string,
+  some: readonly Task[],
+  children: Children,
+  { courses, today }: WorklistContent,
+): string {
+  const rows = some.map((task) => [
     childLink(task, children),
     text(REASONS.get(codeIn(task.reasonCode) ?? '') ?? named(task.reasonCode)),
     text(task.description),
+    dueOf(task, today),
     timeOf(courses.get(task.id)?.since),
   ])
   return rows.length === 0
     ? ''
-    : tableOf('Reminders', ['Child', 'Why', 'What to do', 'Since'], rows)
+    : tableOf(caption, ['Child', 'Why', 'What to do', 'By', 'Since'], rows)
 }

@@ -26,7 +26,13 @@ beforeAll(async () => {
   if (!HAS_CHROMIUM) return
   service = await testService()
   const { staff, partner } = await service.clinic()
-  await service.refer(partner, referralParts({ key: 'seen' }))
+  const parts = new Map(referralParts({ key: 'seen' }))
+  const patient = parts.get('patient')
+  if (patient === undefined) throw new Error('There is no patient')
+  // A name without a place to break it.
+  const name = [{ text: `Invented ${'longname'.repeat(12)}` }]
+  parts.set('patient', { ...patient, resource: { ...patient.resource, name } })
+  await service.refer(partner, parts)
   ;({ login } = await browser(service, { clinicId: staff.clinicId }))
   origin = (await service.service.app.listen({ port: 0, host: '127.0.0.1' })).replace(
     '127.0.0.1',

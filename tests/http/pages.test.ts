@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, test } from 'vitest'
 import { z } from 'zod'
-import { referralParts, smallReferral } from '../helpers/referral.ts'
+import { changed, coded, referralParts, smallReferral } from '../helpers/referral.ts'
 import { resource, resources, type TestService, testService, type Who } from '../helpers/service.ts'
 import { type Browser, browser, enter } from '../helpers/staff-pages.ts'
 
@@ -77,6 +77,41 @@ describe('the worklist', () => {
   }, 60_000)
 })
 
+// Common practice, no source: what cannot wait is read first.
+test('a device that must come off stands before the referrals, with the reason and the day', async () => {
+  const clinic = await service.clinic()
+  const parts = referralParts({ key: 'comes-off' })
+  await service.refer(clinic.partner, parts)
+  const { id, name } = await childOf(clinic.staff)
+  const sign = {
+    resourceType: 'Observation',
+    status: 'final',
+    code: coded('observation', 'worn-broken-skin'),
+    subject: { reference: `Patient/${id}` },
+    effectiveDateTime: '2026-03-01',
+    bodySite: coded('side', 'left-foot'),
+    valueBoolean: true,
+  }
+  const sent = await service.send(clinic.partner, {
+    method: 'POST',
+    url: '/fhir/Observation',
+    body: sign,
+  })
+  const reader = await browser(service, { clinicId: clinic.staff.clinicId })
+  await enter(reader)
+
+  const { text } = await reader.get('/')
+
+  expect(sent.status, sent.text).toBe(201)
+  const [, atOnce = '', rest = ''] =
+    /<caption>At once<\/caption>(.*?)<\/table>(.*)/s.exec(text) ?? []
+  expect(atOnce).toContain(name)
+  expect(atOnce).toContain('A worn device must come off')
+  expect(atOnce).toMatch(/data-label="By"><time datetime="2026-03-/)
+  expect(rest).toContain('Referrals, the most urgent first')
+  expect(rest).not.toContain('A worn device must come off')
+}, 60_000)
+
 describe('the page of a child', () => {
   test('has the findings with their reasons, the pictures and the plan of the API', async () => {
     const { id, name } = await childOf(staff)
@@ -109,6 +144,22 @@ describe('the page of a child', () => {
     expect(text).toMatch(/<dt>bears weight<\/dt><dd>Yes\. Bears weight:/)
     expect(text).toContain('>Referral for orthotic assessment</a>')
     expect(text).not.toMatch(/<dd><\/dd>/)
+  }, 60_000)
+
+  // UCUM: the unit of a number alone is 1, which nobody says.
+  test('says a pace as a number, and nothing behind it', async () => {
+    const clinic = await service.clinic()
+    const parts = referralParts({ key: 'pace' })
+    const not = { valueBoolean: false, component: undefined }
+    await service.refer(clinic.partner, changed(parts, 'walking-alone', not))
+    const reader = await browser(service, { clinicId: clinic.staff.clinicId })
+    await enter(reader)
+    const { id } = await childOf(clinic.staff)
+    const { text } = await reader.get(`/children/${id}`)
+
+    expect(/<h3>Tempo of gross motor development<\/h3>: (.*?)<\/summary>/.exec(text)?.[1]).toMatch(
+      /^0\.\d+$/,
+    )
   }, 60_000)
 
   test('that there is not, or of another clinic, is not found; the words are the API’s', async () => {
