@@ -24,7 +24,7 @@ table { border-collapse: collapse; width: 100%; margin: 1rem 0 }
 caption { text-align: left; font-weight: 700; padding: 0.3rem 0 }
 th, td { text-align: left; vertical-align: top; padding: 0.45rem 0.6rem 0.45rem 0; border-bottom: 1px solid var(--line) }
 time { white-space: nowrap }
-tbody th { font-weight: 400; overflow-wrap: anywhere } thead th { border-bottom: 2px solid var(--ink) }
+tbody th { font-weight: 400; min-width: 8rem; overflow-wrap: anywhere } thead th { border-bottom: 2px solid var(--ink) }
 small { color: var(--quiet); display: block; font-weight: 400 }
 .facts { display: grid; grid-template-columns: repeat(auto-fill, minmax(16rem, 1fr)); gap: 0.3rem 1.5rem; margin: 0.5rem 0 } .facts div { border-bottom: 1px solid var(--line); padding: 0.2rem 0 } dt { color: var(--quiet) } dt::first-letter { text-transform: uppercase } dd { margin: 0 }
 .pictures { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(22.5rem, 100%), 1fr)); gap: 1rem } figure { margin: 0 } figure svg { width: 100%; max-width: 30rem; height: auto }
