@@ -2,6 +2,7 @@ import swagger from '@fastify/swagger'
 import swaggerUi from '@fastify/swagger-ui'
 import type { FastifyInstance } from 'fastify'
 import { jsonSchemaTransform } from 'fastify-type-provider-zod'
+import { describeRefusals, REFUSALS } from './described-refusals.ts'
 
 /** What the page of the description loads is its own; the small icons in its style sheet are data. */
 const DOCS_POLICY =
@@ -27,10 +28,12 @@ export async function installOpenapi(app: FastifyInstance, version: string): Pro
         { name: 'System', description: 'For whatever watches the process' },
       ],
       components: {
+        responses: REFUSALS,
         securitySchemes: { bearer: { type: 'http', scheme: 'bearer', bearerFormat: 'JWT' } },
       },
     },
     transform: jsonSchemaTransform,
+    transformObject: describeRefusals,
   })
   await app.register(swaggerUi, { routePrefix: '/docs', staticCSP: DOCS_POLICY })
 }
