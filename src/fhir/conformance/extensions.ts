@@ -9,15 +9,30 @@ interface Extension {
   /** Elements that carry it. */
   readonly on: readonly string[]
   /** The type of its value. */
-  readonly type: 'string' | 'decimal' | 'Reference'
+  readonly type: 'string' | 'decimal' | 'Range' | 'Reference'
 }
 
 const EXTENSIONS: readonly Extension[] = [
   {
     id: 'family-sentence',
     title: 'The sentence for the family',
-    definition: 'What a finding says, in plain words for the family.',
-    on: ['Observation', 'Observation.component', 'RiskAssessment'],
+    definition: 'What is said to the therapist, in plain words for the family.',
+    on: [
+      'CarePlan.activity.detail',
+      'CarePlan.note',
+      'Communication.payload',
+      'DeviceRequest.note',
+      'Goal.description',
+      'Goal.note',
+      'Observation.component',
+      'Observation.note',
+      'Questionnaire.item',
+      'RiskAssessment.note',
+      'RiskAssessment.prediction',
+      'ServiceRequest.note',
+      'Task',
+      'Task.input',
+    ],
     type: 'string',
   },
   {
@@ -26,6 +41,13 @@ const EXTENSIONS: readonly Extension[] = [
     definition: 'How urgent a referral is, from 0 to 100, as it was computed last.',
     on: ['Task'],
     type: 'decimal',
+  },
+  {
+    id: 'tolerance',
+    title: 'What is right at a fit check',
+    definition: 'The range in which an answer of a fit check needs no change of the device.',
+    on: ['Questionnaire.item'],
+    type: 'Range',
   },
   {
     id: 'answer-source',
