@@ -57,21 +57,32 @@ export function planAfterVisit(plan: CarePlan, progress: VisitProgress): CarePla
   return activity === undefined ? plan : { ...plan, activity }
 }
 
+/** What a visit said of the wearing, when the plan is newer than the visit. */
+export function wearAfterVisit(plan: CarePlan, seen: Seen): CarePlan {
+  const activity = plan.activity?.map((one) => wearStepAfterVisit(one, seen))
+  return activity === undefined ? plan : { ...plan, activity }
+}
+
 function activityAfterVisit(activity: CarePlanActivity, progress: VisitProgress): CarePlanActivity {
   const { visit, outcome, found, speaker } = progress
-  if (activity.reference !== undefined) {
-    if (visit === undefined || activity.reference.reference !== visit) return activity
-    const text = speaker.therapist(found.because)
-    return {
-      ...activity,
-      outcomeReference: [{ reference: outcome }],
-      progress: [{ time: progress.asOf, text }],
-    }
+  if (activity.reference === undefined) return wearStepAfterVisit(activity, progress)
+  if (visit === undefined || activity.reference.reference !== visit) return activity
+  const text = speaker.therapist(found.because)
+  return {
+    ...activity,
+    outcomeReference: [{ reference: outcome }],
+    progress: [{ time: progress.asOf, text }],
   }
+}
+
+type Seen = Pick<VisitProgress, 'asOf' | 'found' | 'speaker'>
+
+function wearStepAfterVisit(activity: CarePlanActivity, seen: Seen): CarePlanActivity {
+  const { found, speaker } = seen
   const { detail } = activity
   if (detail === undefined || !hasCode(detail.code, EXCHANGE_CODES.wear)) return activity
   const { statusReason, ...rest } = detail
-  const status = wearStatus(activity, progress)
+  const status = wearStatus(activity, seen)
   const reason = { text: speaker.therapist(found.because) }
   return {
     ...activity,
@@ -80,7 +91,7 @@ function activityAfterVisit(activity: CarePlanActivity, progress: VisitProgress)
 }
 
 /** Steps of the past are done, a stop ends all others until the next visit says otherwise. */
-function wearStatus({ detail }: CarePlanActivity, { asOf, found }: VisitProgress) {
+function wearStatus({ detail }: CarePlanActivity, { asOf, found }: Seen) {
   const { start, end } = detail?.scheduledTiming?.repeat?.boundsPeriod ?? {}
   if (end !== undefined && end.slice(0, 10) < asOf) return 'completed' as const
   if (found.outcome === 'stop') return 'stopped' as const

@@ -1,3 +1,4 @@
+import type { CivilDate } from '../domain/calendar.ts'
 import { fittingPlan } from '../domain/plan/fitting.ts'
 import { AppError } from '../errors.ts'
 import {
@@ -8,6 +9,7 @@ import {
   sideOfRequest,
 } from '../fhir/accepted-plan.ts'
 import { ownTarget } from '../fhir/literal-reference.ts'
+import { wearAfterVisit } from '../fhir/plan-progress.ts'
 import type { CarePlan, DeviceRequest, Resource, Task } from '../fhir/r4/types.ts'
 import { hasCode } from '../fhir/reading.ts'
 import { VISIT_REMINDER_CODES } from '../fhir/workflow-codes.ts'
@@ -23,6 +25,7 @@ import { compute, type Entry, type ReferralRecord } from './referral-record.ts'
 import { settledReminders } from './reminder-settling.ts'
 import { forStaff } from './staff-only.ts'
 import { unitOfWork } from './unit-of-work.ts'
+import { type EvaluatedVisit, evaluatedVisit } from './visit-evaluation.ts'
 
 /**
  * Keeps the proposed plan as the clinic's own: from then on visits update it. Accepting the same proposal
@@ -57,8 +60,9 @@ export function acceptPlan(now: Context, caller: Caller, question: Question): Pr
       })
       const key = { partnerId: record.referral.stored.partnerId, baseUrl: context.baseUrl }
       const updatedAt = context.now().toISOString()
+      const visit = evaluatedVisit(context, record, day, basis)
       const versions = made.map((one) =>
-        newVersion(one, { ...key, id: one.id, version: 1, updatedAt }),
+        newVersion(asSeen(one, visit, day), { ...key, id: one.id, version: 1, updatedAt }),
       )
       await keep(tx, caller, [
         ...versions,
@@ -72,6 +76,13 @@ export function acceptPlan(now: Context, caller: Caller, question: Question): Pr
       return collectionOf(context.baseUrl, versions)
     },
   )
+}
+
+/** A sign to stop ends the schedule of a new plan too, until a visit lifts it. */
+function asSeen(made: Resource, visit: EvaluatedVisit | undefined, asOf: CivilDate): Resource {
+  if (visit?.found.outcome !== 'stop' || made.resourceType !== 'CarePlan') return made
+  const { found, derived } = visit
+  return wearAfterVisit(made, { asOf, found, speaker: derived.speaker })
 }
 
 /** The next device is decided on. */

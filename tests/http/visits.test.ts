@@ -522,6 +522,39 @@ test('another plan takes the place of the one in force', async () => {
   expect(active).toHaveLength(1)
 })
 
+// NHS Fife: stop at broken skin, until it has been looked at. A new plan does not look at it.
+test('a plan that is accepted while a sign to stop holds keeps the devices off, until a visit lifts it', async () => {
+  const { referral, sign, seen, checked, find, patient } = await fitted('off', { accepted: true })
+  await sign('worn-broken-skin')
+  await seen('foot-length', {
+    ...quantity(139, 'mm'),
+    bodySite: coded('side', 'left-foot'),
+    method: coded('method', 'weight-bearing'),
+  })
+
+  const next = await service.send(staff, { method: 'POST', url: `/fhir/${referral}/$accept-plan` })
+  const wear = async () => {
+    const [care, ...more] = await find(`CarePlan?subject=${patient.reference}&status=active`)
+    expect(more).toEqual([])
+    expect(care).toHaveProperty('replaces')
+    const { activity } = z
+      .looseObject({
+        activity: z.array(
+          z.looseObject({ detail: z.looseObject({ status: z.string() }).optional() }),
+        ),
+      })
+      .parse(care)
+    return [...new Set(activity.flatMap(({ detail }) => detail?.status ?? []))]
+  }
+
+  expect(next.status).toBe(200)
+  expect(await wear()).toEqual(['stopped'])
+  const mark = { bodySite: coded('side', 'left-foot'), effectiveDateTime: '2026-03-02' }
+  await seen('worn-broken-skin', { valueBoolean: false, ...mark })
+  await checked(RIGHT, { authored: '2026-03-02' })
+  expect(await wear()).toEqual(['not-started'])
+})
+
 test('nothing gained at 12 weeks asks for a review, once', async () => {
   const { checked, sign, seen, reminders } = await fitted('stalled', { delivered: '2025-12-01' })
   for (const code of ['running', 'jumping-with-both-feet'])
