@@ -48,15 +48,24 @@ export function exportRequest(
     faults.push(fault('_typeFilter', 'too-costly', `At most ${MOST_FILTERS} filters are taken.`))
   // R4's bulk data lets a server that does not know a parameter refuse, unless it is asked to be lenient.
   if (handling !== 'lenient')
-    for (const name of ignored) faults.push(fault(name, 'not-supported', NOT_OFFERED))
+    for (const one of ignored) {
+      const [name = one, type] = one.split('=')
+      faults.push(
+        fault(name, 'not-supported', type === undefined ? NOT_OFFERED : notExported(type)),
+      )
+    }
   if (types.length > 0 && known.length === 0)
     faults.push(fault('_type', 'not-supported', 'None of these types can be exported here.'))
   if (faults.length > 0) throw new AppError('invalid-request', 'The export cannot be made.', faults)
   return { types: [...new Set(known)], since, filters, ignored }
 }
 
-const NOT_OFFERED =
-  'This is not offered. With Prefer: handling=lenient it is left out, and the manifest says so.'
+const LEFT_OUT = 'With Prefer: handling=lenient it is left out, and the manifest says so.'
+const NOT_OFFERED = `This is not offered. ${LEFT_OUT}`
+
+/** The type is what somebody sent: only what can be one is said again. */
+const notExported = (type: string): string =>
+  `${/^[A-Za-z]{1,64}$/.test(type) ? type : 'This type'} cannot be exported here. ${LEFT_OUT}`
 
 /** Is the type kept, and at the level of patients about one? */
 export const isExported = (level: ExportLevel, type: string): boolean => {

@@ -309,13 +309,21 @@ test.each([
   ['_outputFormat=text/csv', 'http._outputFormat'],
   ['_since=yesterday', 'http._since'],
   ['_elements=id', 'http._elements'],
-  ['_type=Medication', 'http.query'],
+  ['_type=Medication', 'http._type'],
   ['_typeFilter=Observation', 'http._typeFilter'],
   [`_typeFilter=${encodeURIComponent('Observation?patient.name=a')}`, 'http._typeFilter'],
 ])('%s is refused with 400', async (query, expression) => {
   const answer = await get(`/fhir/$export?${query}`, await service.who(staff))
 
   expect([answer.status, expressions(answer)[0]]).toEqual([400, expression])
+})
+
+test('a type that is no patient’s is named where patients are exported', async () => {
+  const url = '/fhir/Patient/$export?_type=Patient,Organization'
+  const answer = await get(url, await service.who(staff))
+
+  expect([answer.status, expressions(answer)]).toEqual([400, ['http._type']])
+  expect(answer.text).toContain('Organization cannot be exported here.')
 })
 
 test('what is not offered is left out when the client is lenient, and the manifest says so', async () => {
@@ -356,7 +364,7 @@ test('the parameters may come in a Parameters body', async () => {
 })
 
 test.each([
-  ['a type that is not kept', named('_type', { valueString: 'Medication' }), 'http.query'],
+  ['a type that is not kept', named('_type', { valueString: 'Medication' }), 'http._type'],
   [
     'patients one by one',
     named('patient', { valueReference: { reference: 'Patient/1' } }),
