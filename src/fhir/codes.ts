@@ -167,6 +167,8 @@ export const EXCHANGE_CODES = {
   orthosis: exchange('supramalleolar-orthosis', 'Flexible supramalleolar orthosis'),
   fitCheck: exchange('fit-check', 'Fit check'),
   followUp: exchange('orthotic-follow-up', 'Orthotic follow-up visit'),
+  /** Beside it: the visit is due by growth, not by the delivery. */
+  refit: exchange('orthotic-refit', 'Orthotic refit by growth'),
   wear: exchange('wear-schedule', 'Wear schedule'),
   shoeAdvice: exchange('shoe-advice', 'Shoe advice'),
   walkingAloneBy18Months: exchange('walks-alone-by-18-months', 'Walks alone by 18 months'),

@@ -1,13 +1,15 @@
 import { type CivilDate, civilDate, daysBetween } from '../domain/calendar.ts'
 import { MILESTONES } from '../domain/child.ts'
 import type { FollowUpResult } from '../domain/follow-up/follow-up.ts'
+import type { PlannedVisit } from '../domain/referral/follow-up-timer.ts'
 import type { Triage } from '../domain/triage.ts'
 import { type Code, EXCHANGE_CODES } from './codes.ts'
 import { concept, type Speaking } from './derived.ts'
+import { ownTarget } from './literal-reference.ts'
 import { MILESTONE_CODES } from './observed-codes.ts'
 import type { CarePlan, CarePlanActivity, Goal, ServiceRequest } from './r4/types.ts'
 import { hasCode } from './reading.ts'
-import { dayOf } from './record-facts.ts'
+import { dayOf, type RecordEntry } from './record-facts.ts'
 
 const ACHIEVED: Code = {
   system: 'http://terminology.hl7.org/CodeSystem/goal-achievement',
@@ -50,6 +52,23 @@ export const plannedVisit = ({ code, status, occurrenceDateTime }: ServiceReques
     ? undefined
     : { on, isOpen: status === 'active' }
 }
+
+/** The visits that are planned for the child of a referral, and what became of them. */
+export const plannedVisits = (
+  record: readonly Pick<RecordEntry, 'resource'>[],
+  referralId: string,
+  baseUrl: string,
+): PlannedVisit[] =>
+  record.flatMap(({ resource }) => {
+    if (resource.resourceType !== 'ServiceRequest' || resource.intent !== 'plan') return []
+    const visit = plannedVisit(resource)
+    const isOfReferral = resource.basedOn?.some(
+      ({ reference }) => ownTarget(reference, baseUrl)?.id === referralId,
+    )
+    return visit === undefined || isOfReferral !== true
+      ? []
+      : [{ ...visit, isDone: resource.status === 'completed' }]
+  })
 
 /** The plan after a visit: what came of the visit, and how far wearing in has come, or that it was stopped. */
 export function planAfterVisit(plan: CarePlan, progress: VisitProgress): CarePlan {

@@ -12,6 +12,7 @@ import type {
   DeviceRequest,
   DeviceRequestParameter,
   Goal,
+  Narrative,
   ServiceRequest,
 } from './r4/types.ts'
 import { narrative, paragraph, list } from './xhtml.ts'
@@ -149,8 +150,11 @@ export function goal(
   }
 }
 
+export const visitNarrative = (on: string, words: string): Narrative =>
+  narrative(paragraph(`${on}: ${words}`))
+
 export function followUpRequest(
-  { on, wording }: FollowUp,
+  { id, on, wording }: FollowUp,
   plan: FittingPlan,
   { patient, referral, speaker }: DerivedContext,
 ): ServiceRequest {
@@ -158,11 +162,13 @@ export function followUpRequest(
   return {
     resourceType: 'ServiceRequest',
     language: speaker.language,
-    text: narrative(paragraph(`${on}: ${words}`)),
+    text: visitNarrative(on, words),
     basedOn: [{ reference: referral }],
     status: 'draft',
     intent: 'proposal',
-    code: concept(EXCHANGE_CODES.followUp),
+    code: {
+      coding: [EXCHANGE_CODES.followUp, ...(id === 'refit' ? [EXCHANGE_CODES.refit] : [])],
+    },
     subject: { reference: patient },
     occurrenceDateTime: on,
     authoredOn: plan.proposedOn,

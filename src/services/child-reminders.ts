@@ -1,9 +1,11 @@
 import type { CivilDate } from '../domain/calendar.ts'
 import { civilDate } from '../domain/calendar.ts'
+import { overdueFollowUp } from '../domain/referral/follow-up-timer.ts'
 import { remindersDue, type Reminder, type Timer } from '../domain/referral/timers.ts'
 import type { RuleSet } from '../domain/rules/rule-set.ts'
 import { type Speaker, speaker } from '../domain/messages/speaker.ts'
 import { type Code, SYSTEMS } from '../fhir/codes.ts'
+import { plannedVisits } from '../fhir/plan-progress.ts'
 import { isReferral } from '../fhir/profiles.ts'
 import { PROGRAMME_FACT_CODES } from '../fhir/programme-facts.ts'
 import type { Task } from '../fhir/r4/types.ts'
@@ -98,15 +100,18 @@ function recordsOf({ baseUrl }: Context, kept: readonly RecordVersion[]): Referr
   return [...children.values()].flatMap((own) => {
     const entries = own.map(readEntry)
     const receivedOn = new Map(own.map(({ id, createdAt }) => [id, createdAt.slice(0, 10)]))
-    return entries.filter(isOpenReferral).flatMap((referral) => {
+    return entries.filter(isLookedAfter).flatMap((referral) => {
       const day = civilDate(receivedOn.get(referral.stored.id) ?? '')
       return referralRecord(baseUrl, referral, { entries, receivedOn: day }) ?? []
     })
   })
 }
 
-const isOpenReferral = ({ resource }: Entry): boolean =>
-  resource.resourceType === 'ServiceRequest' && isReferral(resource) && resource.status === 'active'
+/** What was completed is looked after for the visits of its plan. */
+const isLookedAfter = ({ resource }: Entry): boolean =>
+  resource.resourceType === 'ServiceRequest' &&
+  isReferral(resource) &&
+  (resource.status === 'active' || resource.status === 'completed')
 
 function dueOf(
   record: ReferralRecord,
@@ -118,7 +123,9 @@ function dueOf(
   const task = versions.filter(({ id }) => id === record.task?.stored.id).map(taskVersion)
   const read = { referralId: referral.stored.id, receivedOn, task, entries, baseUrl }
   const course = { ...courseOf(read), legalDates: legalDatesOf(entries, patient, asOf, rules) }
-  return remindersDue(course, asOf, rules).map((reminder) => {
+  const visits = plannedVisits(entries, referral.stored.id, baseUrl)
+  const reminders = [...remindersDue(course, asOf, rules), ...overdueFollowUp(visits, asOf, rules)]
+  return reminders.map((reminder) => {
     const { timer, occasion } = reminder
     const named = ['timer', `ServiceRequest/${referral.stored.id}`, timer, occasion]
     return { id: occasionId(named.join('\n')), record, reminder }

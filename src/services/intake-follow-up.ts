@@ -1,20 +1,28 @@
-import { civilDate } from '../domain/calendar.ts'
+import { type CivilDate, civilDate } from '../domain/calendar.ts'
 import { isReferral } from '../fhir/profiles.ts'
-import type { ServiceRequest } from '../fhir/r4/types.ts'
+import type { Resource, ServiceRequest } from '../fhir/r4/types.ts'
+import { dayOf } from '../fhir/record-facts.ts'
 import { isInput } from '../fhir/to-domain.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { NewVersion } from '../storage/resource-writes.ts'
 import { readOfChild, readRecord } from '../storage/resources.ts'
 import { seeWholeClinic } from '../storage/scope.ts'
 import type { Tx } from '../storage/transaction.ts'
-import { basisOf } from './basis.ts'
+import { type Basis, basisOf } from './basis.ts'
 import type { Context } from './context.ts'
 import { today } from './day.ts'
 import { refuseMisanswered } from './fit-check-refusals.ts'
 import type { Change } from './intake-triage.ts'
-import { currentDay, type Entry, readEntry, referralRecord } from './referral-record.ts'
+import { movedToDelivery } from './moved-plan.ts'
+import {
+  currentDay,
+  type Entry,
+  readEntry,
+  type ReferralRecord,
+  referralRecord,
+} from './referral-record.ts'
 import { mayBeStop, unrecordedStop } from './unrecorded-device.ts'
-import { evaluatedVisit, isOfVisit } from './visit-evaluation.ts'
+import { type EvaluatedVisit, evaluatedVisit, isOfVisit } from './visit-evaluation.ts'
 import { visitVersions } from './visit-versions.ts'
 import { mayWithdraw, withdrawnStops } from './withdrawn-stop.ts'
 
@@ -42,15 +50,18 @@ export async function followUpOfIntake(
   return added
 }
 
-/** Devices alone are no visit: nothing was seen of the child. */
-const mattersToVisits = ({ before, written }: Change): boolean =>
+/** A device may be recorded after what was seen of the child that wears it. */
+const mattersToVisits = (change: Change): boolean =>
+  tellsOfChild(change) || change.written.stored.type === 'DeviceUseStatement'
+
+const tellsOfChild = ({ before, written }: Change): boolean =>
   [before?.resource, written.resource].some(
-    (resource) =>
-      resource !== undefined &&
-      (resource.resourceType === 'Observation' ||
-        resource.resourceType === 'QuestionnaireResponse') &&
-      (isOfVisit(resource) || isInput(resource)),
+    (resource) => resource !== undefined && isSeen(resource),
   )
+
+const isSeen = (resource: Resource): boolean =>
+  (resource.resourceType === 'Observation' || resource.resourceType === 'QuestionnaireResponse') &&
+  (isOfVisit(resource) || isInput(resource))
 
 async function visitOfChild(
   tx: Tx,
@@ -77,18 +88,53 @@ async function visitOfChild(
   const basis = await basisOf(tx, context, caller)
   const day = currentDay(context, record)
   const visit = evaluatedVisit(context, record, day, basis)
-  const seen = { record, basis, day, own }
+  const seen: Seen = { record, basis, day, own }
   const since = visit?.worn.deliveredOn ?? 'not-on-record'
   const withdrawn = withdrawnStops(context, clinicId, { ...seen, since })
   if (visit === undefined)
     return [...withdrawn, ...(await unrecordedStop(tx, context, clinicId, seen))]
+  return [...withdrawn, ...(await visited(tx, context, clinicId, { ...seen, visit }))]
+}
+
+/** What is written of a child that wears devices: its plan counts from the delivery, and what a visit brings about. */
+async function visited(
+  tx: Tx,
+  context: Context,
+  clinicId: string,
+  of: Seen & { readonly visit: EvaluatedVisit },
+): Promise<NewVersion[]> {
+  const { record, basis, visit, own } = of
   const sides = visit.worn.devices.map(({ side }) => side)
   refuseMisanswered(own, sides, basis.rules)
-  return [
-    ...withdrawn,
-    ...(await visitVersions(tx, context, clinicId, { record, visit, day, own })),
-  ]
+  const moved = movedToDelivery(context, record, visit)
+  const wasSeen = own.some(tellsOfChild) || record.entries.some(isSince(visit.worn.deliveredOn))
+  const written = wasSeen
+    ? await visitVersions(tx, context, clinicId, { ...of, record: moved.record })
+    : []
+  const keys = new Set(written.map(versionKey))
+  return [...moved.versions.filter((one) => !keys.has(versionKey(one))), ...written]
 }
+
+interface Seen {
+  readonly record: ReferralRecord
+  readonly basis: Basis
+  readonly day: CivilDate
+  readonly own: readonly Change[]
+}
+
+const versionKey = ({ type, id }: Pick<NewVersion, 'type' | 'id'>): string => `${type}/${id}`
+
+/** The delivery itself is no look at the child. */
+const isSince =
+  (deliveredOn: CivilDate) =>
+  ({ resource }: Entry): boolean => {
+    if (!isSeen(resource)) return false
+    const on =
+      resource.resourceType === 'Observation'
+        ? dayOf(resource.effectiveDateTime)
+        : resource.resourceType === 'QuestionnaireResponse' && dayOf(resource.authored)
+    return on !== undefined && on !== false && on > deliveredOn
+  }
 
 const keyOf = ({ stored: { type, id } }: Pick<Entry, 'stored'>): string => `${type}/${id}`
 

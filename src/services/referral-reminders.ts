@@ -36,9 +36,10 @@ export async function keepReminders(context: Context, queue: JobQueue): Promise<
   })
 }
 
-/** The children of open referrals, and of reminders that may have lost their cause. */
+/** The children of open referrals, of visits to come, and of reminders that may have lost their cause. */
 const LOOKED_FOR = [
   { type: 'ServiceRequest', status: 'active', code: EXCHANGE_CODES.referral.code },
+  { type: 'ServiceRequest', status: 'active', code: EXCHANGE_CODES.followUp.code },
   ...OPEN_REMINDER.map((status) => ({ type: 'Task', status, code: TASK_CODES.reminder.code })),
 ]
 

@@ -45,6 +45,14 @@ export function stopNames(
   }
 }
 
+/** What was not told yet, while no device was on record. */
+export const notToldBefore = (
+  urgent: readonly UrgentFinding[],
+  place: WordPlace,
+  told: Told,
+): readonly UrgentFinding[] =>
+  urgent.filter((one) => !told.has(stopNames(one, 'not-on-record', place, told).alert))
+
 interface Occasion {
   readonly since: Since
   readonly day: CivilDate

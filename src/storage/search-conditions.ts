@@ -6,7 +6,15 @@ import { chainBranches, hasCondition } from './search-chains.ts'
 import { instantCondition } from './search-ranges.ts'
 import { presentBranches } from './search-presence.ts'
 import { allOf, anyOf, type SearchStatement } from './search-statement.ts'
-import { columnsOf, leavesFew, scopeOf, type Subject, type Way } from './search-subject.ts'
+import {
+  columnsOf,
+  isIdentifier,
+  leavesFew,
+  scopeOf,
+  type Subject,
+  type TokenFilter,
+  type Way,
+} from './search-subject.ts'
 
 /** What holds of a resource that a search finds: clinic and type first, as every index has them. */
 export function conditionsOf(
@@ -45,7 +53,7 @@ function conditionOf(subject: Subject, filter: Filter): string {
     case 'token':
       return filter.negated
         ? noneOf(subject, plainBranches(subject, filter))
-        : byWay(subject, plainBranches(subject, filter), way ?? { kind: 'lead' })
+        : byWay(subject, plainBranches(subject, filter), way ?? { kind: usualWay(filter) })
     case 'string':
       return byWay(
         subject,
@@ -74,6 +82,15 @@ function conditionOf(subject: Subject, filter: Filter): string {
       return eitherOf(subject, filter.filters)
   }
 }
+
+/**
+ * A plan that was made while the tables were nearly empty, and is kept, would look up an identifier anew for each
+ * resource; an array is made once, whatever the plan.
+ */
+const usualWay = (filter: TokenFilter): 'lead' | 'lead-alone' =>
+  isIdentifier(filter) && filter.values.every(({ code }) => code !== undefined)
+    ? 'lead-alone'
+    : 'lead'
 
 /** No index leads to the middle of a text: of a partner it is looked for in what it has alone. */
 const isOfEach = ({ sql }: Subject, { values }: Extract<Filter, { kind: 'string' }>): boolean =>

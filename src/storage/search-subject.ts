@@ -4,6 +4,8 @@ import type { Filter } from '../fhir/search-filter.ts'
 import type { TypedColumns } from '../fhir/search-params.ts'
 import type { SearchStatement } from './search-statement.ts'
 
+export type TokenFilter = Extract<Filter, { kind: 'token' }>
+
 /** How a filter finds its resources. */
 export type Way =
   /** Each resource is asked for its own rows. */
@@ -11,7 +13,7 @@ export type Way =
   /** The rows lead to the resources; alone, when nothing else could do that better. */
   | { readonly kind: 'lead' | 'lead-alone' }
   /** By the column alone; of several codes, by this part. */
-  | { readonly kind: 'column'; readonly part: Extract<Filter, { kind: 'token' }> }
+  | { readonly kind: 'column'; readonly part: TokenFilter }
   /** By rows alone, what the column does not say. */
   | { readonly kind: 'rows'; readonly by: 'each' | 'lead' | 'lead-alone' }
 
@@ -51,6 +53,10 @@ export const scopeOf = (
 export const leavesFew = (filter: Filter): boolean =>
   filter.kind === 'id' ||
   (filter.kind === 'reference' && filter.atoms.every(({ targets }) => targets.join() === 'Patient'))
+
+/** An identifier is that of one resource, mostly. */
+export const isIdentifier = ({ atoms }: TokenFilter): boolean =>
+  atoms.every(({ type }) => type === 'Identifier')
 
 export function columnsOf(type: string): TypedColumns {
   const row = rowOf(type)

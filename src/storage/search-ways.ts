@@ -4,9 +4,14 @@ import type { Branch } from './search-branch.ts'
 import { branchesOf } from './search-branches.ts'
 import { presentBranches } from './search-presence.ts'
 import { allOf, type SearchStatement } from './search-statement.ts'
-import { columnsOf, leavesFew, scopeOf, type Way } from './search-subject.ts'
-
-type TokenFilter = Extract<Filter, { kind: 'token' }>
+import {
+  columnsOf,
+  isIdentifier,
+  leavesFew,
+  scopeOf,
+  type TokenFilter,
+  type Way,
+} from './search-subject.ts'
 
 /** Up to so many rows of an index lead to their resources, whatever the order. */
 const FEW = 500
@@ -116,7 +121,7 @@ function parted(
 function leadingBranches(sql: SearchStatement, type: string, filter: Filter): readonly Branch[] {
   switch (filter.kind) {
     case 'token':
-      return filter.negated || isOneThing(filter) ? [] : branchesOf(sql, columnsOf(type), filter)
+      return filter.negated || isIdentifier(filter) ? [] : branchesOf(sql, columnsOf(type), filter)
     case 'string':
     case 'uri':
     case 'date':
@@ -135,10 +140,6 @@ function leadingBranches(sql: SearchStatement, type: string, filter: Filter): re
       return []
   }
 }
-
-/** An identifier is that of one resource, mostly. */
-const isOneThing = ({ atoms }: TokenFilter): boolean =>
-  atoms.every(({ type }) => type === 'Identifier')
 
 /**
  * Whether the index has many rows of every filter and the next page is full of what stands nearest in the

@@ -140,6 +140,7 @@ async function fitted(
             .parse(one).reasonCode.coding[0]?.code,
       )
   return {
+    record: () => use(device['id']),
     referral,
     patient,
     plan,
@@ -568,8 +569,101 @@ test('nothing gained at 12 weeks asks for a review, once', async () => {
   expect(await reminders()).toEqual(['no-gain'])
 })
 
+test('nothing gained is told to the referrer too, without a fit check, once and for its reason alone', async () => {
+  const { seen, reports } = await fitted('no gain told', { delivered: '2025-12-01' })
+  for (const effectiveDateTime of ['2025-11-20', '2026-03-01', '2026-03-02'])
+    for (const code of ['running', 'jumping-with-both-feet'])
+      await seen(code, { valueBoolean: false, effectiveDateTime })
+
+  const told = await reports()
+
+  expect(told).toHaveLength(1)
+  expect(told[0]?.payload[0]?.contentString).toContain('Review: nothing was gained in time.')
+})
+
+test('a device that is recorded after what was seen of the child makes the same visit of it', async () => {
+  const { record, seen, reports, reminders } = await fitted('recorded late', {
+    delivered: '2025-12-01',
+    recorded: false,
+  })
+  for (const effectiveDateTime of ['2025-11-20', '2026-03-01'])
+    for (const code of ['running', 'jumping-with-both-feet'])
+      await seen(code, { valueBoolean: false, effectiveDateTime })
+  expect(await reminders()).toEqual([])
+
+  await record()
+
+  expect(await reminders()).toEqual(['no-gain'])
+  expect(await reports()).toHaveLength(1)
+})
+
+test('a stop that was told while no device was on record is not told again once one is', async () => {
+  const { record, sign, alerts, reminders } = await fitted('stop, then recorded', {
+    recorded: false,
+  })
+  await sign('worn-blister')
+  await record()
+  await sign('worn-blister')
+
+  expect(await alerts()).toHaveLength(1)
+  expect(await reminders()).toEqual(['stop-sign'])
+})
+
+test('a device that is delivered makes no visit by itself', async () => {
+  const { find, patient, words } = await fitted('only delivered', {
+    delivered: '2026-03-02',
+  })
+
+  expect(await words()).toEqual([])
+  expect(await find(`Observation?subject=${patient.reference}&code=follow-up-visit`)).toEqual([])
+})
+
+test('an accepted plan counts from the day on which its devices came', async () => {
+  const { find, patient, plan, record, checked } = await fitted('moved', {
+    accepted: true,
+    delivered: '2026-03-02',
+    recorded: false,
+  })
+  const days = async () => {
+    const visits = await find(
+      `ServiceRequest?subject=${patient.reference}&intent=plan&_sort=occurrence`,
+    )
+    return visits.map(({ occurrenceDateTime, code }) => [
+      String(occurrenceDateTime),
+      JSON.stringify(code).includes('orthotic-refit'),
+    ])
+  }
+  const expected = await days()
+  await record()
+  const moved = await days()
+  await record()
+
+  // Week 2, 4, 6 and 12 after the delivery; a refit is due by growth.
+  const visits = moved.filter(([, isRefit]) => !isRefit).map(([on]) => on)
+  expect(visits.slice(0, 5)).toEqual([
+    '2026-03-02',
+    '2026-03-16',
+    '2026-03-30',
+    '2026-04-13',
+    '2026-05-25',
+  ])
+  expect(moved.filter(([, isRefit]) => isRefit)).toEqual(expected.filter(([, isRefit]) => isRefit))
+  expect(await days()).toEqual(moved)
+  const [care] = await find(`CarePlan?subject=${patient.reference}&status=active`)
+  expect(JSON.stringify(care)).toContain('"boundsPeriod":{"start":"2026-03-02"')
+  expect(JSON.stringify(care?.['text'])).toContain('Delivered on March 2, 2026')
+  expect(care).toMatchObject({ meta: { versionId: '2' } })
+  expect(validateResource(care)).toEqual([])
+  expect(plan?.status).toBe(200)
+  await checked(RIGHT, { authored: '2026-03-02' })
+  const done = await find(
+    `ServiceRequest?subject=${patient.reference}&intent=plan&status=completed`,
+  )
+  expect(done.map(({ occurrenceDateTime }) => occurrenceDateTime)).toEqual(['2026-03-02'])
+})
+
 test('what a visit found is kept with where it comes from', async () => {
-  const { checked, find, patient } = await fitted('kept')
+  const { checked, find, patient } = await fitted('kept', { delivered: '2026-03-01' })
   await checked(RIGHT)
 
   const [found] = await find(

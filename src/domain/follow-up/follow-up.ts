@@ -88,7 +88,21 @@ export function followUp(
     wear: wearAsScheduled({ ...days, minutes: wearMinutes }, rules),
   }
   const outcome = followUpOutcome(found)
-  return { ...found, outcome, because: say(`follow-up.${outcome}`) }
+  return {
+    ...found,
+    outcome,
+    because: outcome === 'review' ? review(found) : say(`follow-up.${outcome}`),
+  }
+}
+
+/** Which of the things that are looked at again it is. */
+function review({ stalled, fitCheck, wear }: VisitFindings): Message {
+  const causes = [
+    ...(stalled.holds === 'yes' ? [say('part.review-no-gain')] : []),
+    ...(fitCheck !== 'unknown' && fitCheck.verdict === 'tell' ? [say('part.review-redness')] : []),
+    ...(wear.holds === 'no' ? [say('part.review-wear')] : []),
+  ]
+  return say('follow-up.review', { causes })
 }
 
 const DAYS_PER_WEEK = 7

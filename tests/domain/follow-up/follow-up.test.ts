@@ -145,7 +145,8 @@ test('the outcome is said, and says what to do', () => {
 })
 
 test('every outcome is said in every voice', () => {
-  const messages = FOLLOW_UP_OUTCOMES.map((outcome) => say(`follow-up.${outcome}`))
+  const causes = (['no-gain', 'redness', 'wear'] as const).map((one) => say(`part.review-${one}`))
+  const messages = FOLLOW_UP_OUTCOMES.map((outcome) => say(`follow-up.${outcome}`, { causes }))
 
   expect(faultsInVoices(messages)).toEqual([])
 })
