@@ -58,6 +58,8 @@ async function signedIn(who: Who): Promise<Who> {
 }
 const search = async (query: string, who = staff) =>
   resources(await service.send(await signedIn(who), { url: `/fhir/Task?${query}` }))
+const found = async (query: string) =>
+  resources(await service.send(await signedIn(staff), { url: `/fhir/${query}` }))
 const reminders = async (query = '') =>
   (await search(`code=reminder&_sort=due${query}`)).map((one) => Reminder.parse(one))
 const firstId = async (): Promise<string> => {
@@ -119,6 +121,32 @@ describe('what is raised', () => {
       Urgent.parse(of).extension.find(({ url }) => url.endsWith('/urgency-score'))
     expect(urgency(main)).toBeDefined()
     expect(urgency(task)).toEqual(urgency(main))
+  })
+
+  test('a visit of the accepted plan that went by without a word, also once the referral is completed', async () => {
+    referral = await complete('followed')
+    const accepted = await service.send(await signedIn(staff), {
+      method: 'POST',
+      url: `/fhir/${referral.request}/$accept-plan`,
+    })
+    expect(accepted.status, accepted.text).toBe(200)
+    for (const to of ['received', 'accepted', 'scheduled', 'completed']) await step(TO[to])
+
+    // The delivery is expected 28 days after the plan; the limit of 7 days is that of a missing date.
+    await roundOn(35)
+    expect(await shown(`&reason=overdue-visit&subject=${referral.patient}`)).toEqual([])
+    await roundOn(36)
+    expect(await shown(`&reason=overdue-visit&subject=${referral.patient}`)).toEqual([
+      `overdue-visit requested ${dayAfter(28)} v1`,
+    ])
+    const [delivery] = await found(
+      `ServiceRequest?subject=${referral.patient}&intent=plan&_sort=occurrence`,
+    )
+    await step({ ...delivery, status: 'completed' }, `ServiceRequest/${String(delivery?.['id'])}`)
+    await roundOn(37)
+    expect(await shown(`&reason=overdue-visit&subject=${referral.patient}`)).toEqual([
+      `overdue-visit completed ${dayAfter(28)} v2`,
+    ])
   })
 
   test('no receipt of a Task that an earlier version of the service left as it was sent', async () => {
