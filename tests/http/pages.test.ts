@@ -212,6 +212,7 @@ describe('the search of the audit', () => {
   })
 
   test('keeps the long list of what a transaction wrote folded', async () => {
+    await service.refer(partner, referralParts({ key: 'folded' }))
     const { text } = await one.get('/audit?ask=yes')
 
     expect(text).toMatch(/<details><summary>\d+ more<\/summary>/)
