@@ -29,10 +29,17 @@ export async function withAnswers(
     if (now === undefined && before === undefined) continue
     const letter = before === undefined ? 'c' : 'u'
     refuseMissing(caller, [{ type: 'Observation', letter }])
-    all.push(...(await observationsOf(tx, context, caller, { change, now, changes })))
+    // Two copies of an answer that come together say the same.
+    for (const made of await observationsOf(tx, context, caller, { change, now, changes }))
+      if (!all.some(({ written: { stored } }) => isSame(stored, made.written.stored)))
+        all.push(made)
   }
   return all
 }
+
+type Key = Pick<Change['written']['stored'], 'type' | 'id'>
+
+const isSame = (one: Key, other: Key): boolean => one.type === other.type && one.id === other.id
 
 /** An answer to one of our forms that was given for good. */
 const answerOf = (resource: Resource | undefined): QuestionnaireResponse | undefined =>
@@ -76,7 +83,9 @@ async function observationsOf(
   )
   const left = kept.filter((entry) => !wanted.some((one) => one.id === entry.stored.id))
   const standing =
-    left.length === 0 ? [] : await answersBeside(tx, clinicId, { child, partnerId, changes })
+    left.length === 0
+      ? []
+      : await answersBeside(tx, clinicId, { child, partnerId, change, changes })
   const elsewhere = standing.flatMap((response) =>
     answeredFacts(context, clinicId, { response, at, partnerId, child, kept: [] }),
   )
@@ -115,24 +124,37 @@ function changeTo(
   return [{ resourceAt: change.resourceAt, before, childBefore, written }]
 }
 
-/** The answers of a partner about a child that stand, but for those that are written now. */
+/** The answers of a partner about a child that stand, as they are written now, but for the one that is looked at. */
 async function answersBeside(
   tx: Tx,
   clinicId: string,
   {
     child,
     partnerId,
+    change,
     changes,
-  }: Pick<Answer, 'changes'> & { readonly child: string; readonly partnerId: string | undefined },
+  }: Pick<Answer, 'change' | 'changes'> & {
+    readonly child: string
+    readonly partnerId: string | undefined
+  },
 ): Promise<QuestionnaireResponse[]> {
-  const written = new Set(changes.map(({ written: { stored } }) => `${stored.type}/${stored.id}`))
-  const kept = await readOfChild(tx, clinicId, child, ['QuestionnaireResponse'])
-  return kept
-    .filter((one) => one.partnerId === partnerId && !written.has(`${one.type}/${one.id}`))
-    .flatMap((one) => {
-      const answer = answerOf(readEntry(one).resource)
-      return answer === undefined ? [] : [{ ...answer, id: one.id }]
-    })
+  const kept = (await readOfChild(tx, clinicId, child, ['QuestionnaireResponse'])).filter(
+    (one) => !changes.some(({ written: { stored } }) => isSame(stored, one)),
+  )
+  const beside = [
+    ...kept.map((stored) => ({ stored, resource: readEntry(stored).resource })),
+    ...changes.flatMap(({ written }) =>
+      written.stored.search.patientId === child && !isSame(written.stored, change.written.stored)
+        ? written
+        : [],
+    ),
+  ]
+  return beside.flatMap(({ stored, resource }) => {
+    const answer = answerOf(resource)
+    const isTheirs = stored.partnerId === partnerId
+    if (answer === undefined || !isTheirs) return []
+    return [{ ...answer, id: stored.id }]
+  })
 }
 
 /** Does an observation say this already, whichever copy of the answer it was made of? */

@@ -12,6 +12,7 @@ import {
 import {
   type Answer,
   expressions,
+  kept,
   keptAs,
   resource,
   resources,
@@ -250,6 +251,43 @@ test('of two copies of an answer the facts stand until both are taken back', asy
   const [gone] = await observationsOf(partner, patient, 'muscle-tone')
   expect(gone).toMatchObject({ status: 'entered-in-error' })
   expect(await outcome()).toBe('undetermined')
+})
+
+test('two copies of an answer in one transaction, or one that takes the place of another, are one answer', async () => {
+  const { requests, patient, outcome } = await referred('one transaction', UNTONED)
+  const answer: Json = {
+    resourceType: 'QuestionnaireResponse',
+    questionnaire: formOf((await requests())[0] as Request),
+    status: 'completed',
+    authored: '2026-03-02',
+    subject: patient,
+    item: [said('muscle-tone', 'tone-low')],
+  }
+  const post = { request: { method: 'POST', url: 'QuestionnaireResponse' }, resource: answer }
+  const together = (entry: readonly Json[]) =>
+    service.send(partner, {
+      method: 'POST',
+      url: '/fhir',
+      body: { resourceType: 'Bundle', type: 'transaction', entry },
+    })
+
+  const sent = await together([post, post])
+  expect(sent.status, sent.text).toBe(200)
+  expect(await observationsOf(partner, patient, 'muscle-tone')).toHaveLength(1)
+
+  const takenBack = kept(sent).map((place) => ({
+    request: { method: 'PUT', url: place },
+    resource: { ...answer, id: place.split('/')[1], status: 'entered-in-error' },
+  }))
+  const replaced = await together([...takenBack, post])
+  expect(replaced.status, replaced.text).toBe(200)
+  const [stands, ...more] = await observationsOf(partner, patient, 'muscle-tone')
+  expect(more).toEqual([])
+  expect(stands).toMatchObject({
+    status: 'amended',
+    derivedFrom: [{ reference: kept(replaced)[2] }],
+  })
+  expect(await outcome()).toBe('suitable')
 })
 
 test('observations alone answer too, and what is still missing stays asked', async () => {
