@@ -58,6 +58,29 @@ export class RecordFacts {
     })
   }
 
+  /**
+   * The last record of a sign of harm. Judgement: of one day the last look counts where every look has its hour; else
+   * that it was seen, since nobody knows that it was gone.
+   */
+  harm(row: ReaderRow<boolean>, side: Side): Recorded<boolean> {
+    const all = this.#coded(row.codes).flatMap(({ observation, on, reference }) => {
+      const reading = row.read(observation)
+      if (!hasCode(observation.bodySite, SIDE_CODES[side]) || !reading.ok) return []
+      const at =
+        observation.effectiveDateTime?.includes('T') === true
+          ? Date.parse(observation.effectiveDateTime)
+          : undefined
+      return [{ value: reading.value, on, evidence: evidenceRef(reference), at }]
+    })
+    const ofDay = all.filter(({ on }) => on === all.at(-1)?.on)
+    const lastAt = Math.max(...ofDay.map(({ at = Number.NaN }) => at))
+    const looks = Number.isNaN(lastAt) ? ofDay : ofDay.filter(({ at }) => at === lastAt)
+    const found = looks.find(({ value }) => value) ?? looks[0]
+    if (found === undefined) return 'unknown'
+    const { value, on, evidence } = found
+    return { value, on, evidence }
+  }
+
   #kept(key: string): Observed[] {
     const kept = this.#byCode.get(key) ?? []
     this.#byCode.set(key, kept)

@@ -1,4 +1,4 @@
-import { type CivilDate, latestDay } from '../domain/calendar.ts'
+import { type CivilDate, earliestDay, latestDay } from '../domain/calendar.ts'
 import { type Side, SIDES } from '../domain/child.ts'
 import type { SizeChart } from '../domain/device/sizing.ts'
 import type { Recorded } from '../domain/facts.ts'
@@ -15,6 +15,8 @@ import { dayOf, type RecordEntry, RecordFacts } from './record-facts.ts'
 export interface WornDevices {
   /** Of the device that was delivered last. */
   readonly deliveredOn: CivilDate
+  /** Of the device that is worn longest. */
+  readonly firstOn: CivilDate
   readonly devices: readonly WornDevice[]
   /** A day, lately. */
   readonly wearMinutes: Recorded<number>
@@ -35,12 +37,19 @@ export interface WornOn {
 export function wornDevices(record: readonly RecordEntry[], on: WornOn): WornDevices | undefined {
   const uses = usesOf(record, on)
   const current = SIDES.flatMap((side) => uses.findLast((use) => use.side === side) ?? [])
-  const deliveredOn = latestDay(current.map(({ from }) => from))
-  if (deliveredOn === undefined) return undefined
+  const days = current.map(({ from }) => from)
+  const [firstOn, deliveredOn] = [earliestDay(days), latestDay(days)]
+  if (firstOn === undefined || deliveredOn === undefined) return undefined
   const facts = new RecordFacts(record, on.asOf)
   return {
     deliveredOn,
-    devices: current.map(({ side, size }) => ({ side, size, signs: signsOf(facts, side) })),
+    firstOn,
+    devices: current.map(({ side, size, from }) => ({
+      side,
+      size,
+      deliveredOn: from,
+      signs: signsOf(facts, side),
+    })),
     wearMinutes: facts.one('wearMinutes', WEAR_READER),
   }
 }
@@ -54,10 +63,10 @@ export const isStopSign = (resource: Resource): boolean =>
 /** What was recorded of each foot where no device is on record. */
 export function seenWithoutDevice(
   record: readonly RecordEntry[],
-  asOf: CivilDate,
+  { asOf, sides }: { readonly asOf: CivilDate; readonly sides: readonly Side[] },
 ): readonly WornDevice[] {
   const facts = new RecordFacts(record, asOf)
-  return SIDES.map((side) => ({ side, size: 'unknown', signs: signsOf(facts, side) }))
+  return sides.map((side) => ({ side, size: 'unknown', signs: signsOf(facts, side) }))
 }
 
 interface Use extends Pick<WornDevice, 'side' | 'size'> {
@@ -97,8 +106,12 @@ const daysOfUse = ({ timingPeriod, timingDateTime }: DeviceUseStatement) => ({
 })
 
 function signsOf(facts: RecordFacts, side: Side): WornDevice['signs'] {
-  const sign = (name: keyof WornDevice['signs']) =>
-    facts.one(`${name}.${side}`, { codes: [WORN_SIGN_CODES[name]], read: boolean }, side)
-  const names = [...STOP_SIGNS, ...SIZE_SIGNS]
-  return Object.fromEntries(names.map((name) => [name, sign(name)])) as WornDevice['signs']
+  const row = (name: keyof WornDevice['signs']) => ({
+    codes: [WORN_SIGN_CODES[name]],
+    read: boolean,
+  })
+  return Object.fromEntries([
+    ...STOP_SIGNS.map((name) => [name, facts.harm(row(name), side)]),
+    ...SIZE_SIGNS.map((name) => [name, facts.one(`${name}.${side}`, row(name), side)]),
+  ]) as WornDevice['signs']
 }

@@ -1,13 +1,17 @@
 import type { CivilDate } from '../domain/calendar.ts'
-import type { Side } from '../domain/child.ts'
-import { type FitCheckResult, fitCheckResult } from '../domain/follow-up/fit-check-result.ts'
+import {
+  type FitCheckAnswer,
+  type FitCheckResult,
+  fitCheckResult,
+} from '../domain/follow-up/fit-check-result.ts'
 import { followUp } from '../domain/follow-up/follow-up.ts'
 import { fitCheck } from '../domain/plan/fit-check.ts'
+import type { FitCheckItem } from '../domain/plan/fitting.ts'
 import { AppError } from '../errors.ts'
 import { fitCheckAnswers, fitChecksOf } from '../fhir/fit-check-answers.ts'
 import { followUpFindings } from '../fhir/follow-up-findings.ts'
 import { dayOf } from '../fhir/record-facts.ts'
-import { wornDevices } from '../fhir/worn-devices.ts'
+import { type WornDevices, wornDevices } from '../fhir/worn-devices.ts'
 import type { Caller } from '../security/access-token.ts'
 import { askedReferral, type Question } from './asked-referral.ts'
 import type { Basis } from './basis.ts'
@@ -45,11 +49,10 @@ export function evaluateFollowUp(
         'business-rule',
         'No device in use is on record: an active DeviceUseStatement of an orthosis is needed.',
       )
-    const sides = worn.devices.map(({ side }) => side)
     const visit = {
       ...triage,
       ...worn,
-      fitCheck: answeredFitCheck(record, { day, ...worn, sides }, basis),
+      fitCheck: answeredFitCheck(record, { day, ...worn }, basis)?.result ?? ('unknown' as const),
     }
     const found = followUp(visit, basis)
     const updatedAt = context.now().toISOString()
@@ -61,28 +64,47 @@ export function evaluateFollowUp(
   })
 }
 
-interface OfVisit {
-  readonly day: CivilDate
-  readonly deliveredOn: CivilDate
-  readonly sides: readonly Side[]
-}
-
-/** The last fit check that was answered since the delivery, up to the day of the visit. */
+/**
+ * The last fit check that was answered since the first delivery, up to the day of the visit. What it says of a foot
+ * counts from the delivery of its own device.
+ */
 export function answeredFitCheck(
   record: Pick<ReferralRecord, 'entries'>,
-  { day, deliveredOn, sides }: OfVisit,
-  { rules }: Basis,
-): FitCheckResult | 'unknown' {
-  const last = lastFitCheck(record, { day, deliveredOn })
-  if (last === undefined) return 'unknown'
-  return fitCheckResult(fitCheck(sides, rules), fitCheckAnswers(last).answers, rules)
+  { day, firstOn, devices }: Pick<WornDevices, 'firstOn' | 'devices'> & { readonly day: CivilDate },
+  { rules }: Pick<Basis, 'rules'>,
+): { readonly result: FitCheckResult; readonly on: CivilDate | undefined } | undefined {
+  const last = lastFitCheck(record, { day, firstOn })
+  if (last === undefined) return undefined
+  const on = dayOf(last.resource.authored)
+  const items = fitCheck(
+    devices.map(({ side }) => side),
+    rules,
+  )
+  const isOfDevice = ({ side }: FitCheckAnswer): boolean =>
+    !devices.some(
+      ({ side: foot, deliveredOn = firstOn }) =>
+        foot === side && on !== undefined && on < deliveredOn,
+    )
+  const answers = askedAnswers(items, fitCheckAnswers(last).answers).filter(isOfDevice)
+  return { result: fitCheckResult(items, answers, rules), on }
 }
+
+/** Answers to what is asked of the devices that are worn; what was answered of others says nothing of them. */
+const askedAnswers = (
+  items: readonly FitCheckItem[],
+  answers: readonly FitCheckAnswer[],
+): FitCheckAnswer[] =>
+  answers.filter(({ id, side, value }) => {
+    const item = items.find((one) => one.id === id && one.side === side)
+    const isYesNo = item?.answer === 'yes-no'
+    return item !== undefined && (value === 'unknown' || (typeof value === 'boolean') === isYesNo)
+  })
 
 export const lastFitCheck = (
   { entries }: Pick<ReferralRecord, 'entries'>,
-  { day, deliveredOn }: Pick<OfVisit, 'day' | 'deliveredOn'>,
+  { day, firstOn }: { readonly day: CivilDate; readonly firstOn: CivilDate },
 ) =>
   fitChecksOf(entries).findLast(({ resource }) => {
     const on = dayOf(resource.authored)
-    return on !== undefined && on >= deliveredOn && on <= day
+    return on !== undefined && on >= firstOn && on <= day
   })

@@ -1,4 +1,5 @@
 import { type CivilDate, civilDate } from '../domain/calendar.ts'
+import { SIDES } from '../domain/child.ts'
 import { isReferral } from '../fhir/profiles.ts'
 import type { Resource, ServiceRequest } from '../fhir/r4/types.ts'
 import { dayOf } from '../fhir/record-facts.ts'
@@ -44,8 +45,12 @@ export async function followUpOfIntake(
       stored.type === 'Patient' && stored.version === 1 ? [stored.id] : [],
     ),
   )
+  // Of a child who is new here only harm is of a visit.
+  const harmed = new Set(
+    seen.filter(mayBeStop).flatMap(({ written }) => written.stored.search.patientId ?? []),
+  )
   const added: NewVersion[] = []
-  for (const child of [...children].filter((one) => !isNew.has(one)).toSorted())
+  for (const child of [...children].filter((one) => !isNew.has(one) || harmed.has(one)).toSorted())
     added.push(...(await visitOfChild(tx, context, caller, { child, changes })))
   return added
 }
@@ -89,11 +94,13 @@ async function visitOfChild(
   const day = currentDay(context, record)
   const visit = evaluatedVisit(context, record, day, basis)
   const seen: Seen = { record, basis, day, own }
-  const since = visit?.worn.deliveredOn ?? 'not-on-record'
-  const withdrawn = withdrawnStops(context, clinicId, { ...seen, since })
-  if (visit === undefined)
-    return [...withdrawn, ...(await unrecordedStop(tx, context, clinicId, seen))]
-  return [...withdrawn, ...(await visited(tx, context, clinicId, { ...seen, visit }))]
+  const worn = visit?.worn.devices.map(({ side }) => side) ?? []
+  const sides = SIDES.filter((side) => !worn.includes(side))
+  return [
+    ...withdrawnStops(context, clinicId, seen),
+    ...(await unrecordedStop(tx, context, clinicId, { ...seen, sides })),
+    ...(visit === undefined ? [] : await visited(tx, context, clinicId, { ...seen, visit })),
+  ]
 }
 
 /** What is written of a child that wears devices: its plan counts from the delivery, and what a visit brings about. */

@@ -9,9 +9,6 @@ import { VISIT_REMINDER_CODES } from '../fhir/workflow-codes.ts'
 import type { Entry, ReferralRecord } from './referral-record.ts'
 import { occasionId, stableId } from './stable-id.ts'
 
-/** Of which devices something is told: since when they are worn, or that nobody recorded it. */
-export type Since = CivilDate | 'not-on-record'
-
 /** A sign to stop: what was seen, on which foot, when. */
 export type StopKey = Pick<UrgentFinding, 'sign' | 'side' | 'on'>
 
@@ -28,53 +25,37 @@ export interface StopNames {
   readonly withdrawal: string
 }
 
-/** A sign that comes back after it was withdrawn is told anew; every other one once. */
+/** A sign that comes back after it was withdrawn is told anew; every other one once, whatever device is on record. */
 export function stopNames(
   { sign, side, on }: StopKey,
-  since: Since,
   { referral }: Pick<WordPlace, 'referral'>,
   told: Told,
 ): StopNames {
   for (let round = 0; ; round += 1) {
     const again = round === 0 ? [] : [`again ${round}`]
-    const alert = stableId(['stop-alert', referral, sign, side, on, since, ...again].join('\n'))
+    const alert = stableId(['stop-alert', referral, sign, side, on, ...again].join('\n'))
     const withdrawal = stableId(`stop-withdrawn\n${alert}`)
-    const name = [`${sign} ${side} ${on}`, ...again].join('\n')
-    const reminder = occasionId(['visit', referral, since, name].join('\n'))
+    const reminder = occasionId(['visit', referral, sign, side, on, ...again].join('\n'))
     if (!told.has(withdrawal)) return { alert, reminder, withdrawal }
   }
-}
-
-/** What was not told yet, while no device was on record. */
-export const notToldBefore = (
-  urgent: readonly UrgentFinding[],
-  place: WordPlace,
-  told: Told,
-): readonly UrgentFinding[] =>
-  urgent.filter((one) => !told.has(stopNames(one, 'not-on-record', place, told).alert))
-
-interface Occasion {
-  readonly since: Since
-  readonly day: CivilDate
-  readonly told: Told
 }
 
 /** What is told at once that a device must come off, each sign, foot and day once. */
 export const stopAlerts = (
   urgent: readonly UrgentFinding[],
-  { since, told }: Omit<Occasion, 'day'>,
+  told: Told,
   place: WordPlace,
   speaking: Speaking,
 ): Communication[] =>
   urgent.map((one) => ({
     ...stopAlert(one, place, speaking),
-    id: stopNames(one, since, place, told).alert,
+    id: stopNames(one, place, told).alert,
   }))
 
 /** It is looked at on the day. */
 export const stopReminders = (
   urgent: readonly UrgentFinding[],
-  { since, day, told }: Occasion,
+  { day, told }: { readonly day: CivilDate; readonly told: Told },
   place: WordPlace,
   speaking: Speaking,
 ): Task[] =>
@@ -82,7 +63,7 @@ export const stopReminders = (
     const { because } = one
     const reason = VISIT_REMINDER_CODES.stopSign
     const content = { reason, priority: 'stat' as const, because, due: day }
-    const id = stopNames(one, since, place, told).reminder
+    const id = stopNames(one, place, told).reminder
     return { ...reminderTask(content, place, speaking), id }
   })
 
@@ -92,7 +73,7 @@ export const visitReminder = (
     name,
     since,
     content,
-  }: { readonly name: string; readonly since: Since; readonly content: ReminderContent },
+  }: { readonly name: string; readonly since: CivilDate; readonly content: ReminderContent },
   place: WordPlace,
   speaking: Speaking,
 ): Task => ({

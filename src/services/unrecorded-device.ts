@@ -1,5 +1,5 @@
 import { type CivilDate, earliestDay } from '../domain/calendar.ts'
-import { SIDES } from '../domain/child.ts'
+import { type Side, SIDES } from '../domain/child.ts'
 import { fitCheckResult } from '../domain/follow-up/fit-check-result.ts'
 import { type UrgentFinding, urgentFindings } from '../domain/follow-up/urgent-findings.ts'
 import { say, together } from '../domain/messages/message.ts'
@@ -23,6 +23,8 @@ interface Seen {
   readonly basis: Basis
   readonly day: CivilDate
   readonly own: readonly Change[]
+  /** Feet of which no device is on record. */
+  readonly sides: readonly Side[]
 }
 
 /** May something that was just sent be a sign that a device must come off? */
@@ -32,17 +34,17 @@ export const mayBeStop = ({ written: { resource } }: Change): boolean =>
     (resource.resourceType === 'QuestionnaireResponse' && isFitCheck(resource)))
 
 /**
- * What is told of a sign to stop that came in while no device of the child is on record: harm does not wait for
- * papers. Everything else about devices waits until somebody records them.
+ * What is told of a sign to stop on a foot of which no device is on record: harm does not wait for papers. Everything else about devices waits until somebody records them.
  */
 export async function unrecordedStop(
   tx: Tx,
   context: Context,
   clinicId: string,
-  { record, basis, day, own }: Seen,
+  seen: Seen,
 ): Promise<NewVersion[]> {
+  const { record, basis, day, own } = seen
   const { baseUrl } = context
-  const urgent = stopsSeen({ record, basis, day, own })
+  const urgent = stopsSeen(seen)
   if (urgent.length === 0) return []
   const { derived } = compute(context, record, day, basis)
   const now = context.now().toISOString()
@@ -50,19 +52,19 @@ export async function unrecordedStop(
     .filter(mayBeStop)
     .map(({ written: { stored } }) => `${stored.type}/${stored.id}`)
   const place = wordPlace(record, clinicId, { about, now })
-  const occasion = { since: 'not-on-record' as const, day, told: toldIn(record.entries) }
+  const known = toldIn(record.entries)
   const { partnerId } = record.referral.stored
   const version = (of: string | undefined) => (resource: Parameters<typeof firstVersion>[0]) =>
     firstVersion(resource, { partnerId: of, updatedAt: now, baseUrl })
   const told = [
-    ...stopAlerts(urgent, occasion, place, derived).map(version(partnerId)),
-    ...stopReminders(urgent, occasion, place, derived).map(version(undefined)),
+    ...stopAlerts(urgent, known, place, derived).map(version(partnerId)),
+    ...stopReminders(urgent, { day, told: known }, place, derived).map(version(undefined)),
   ]
   const kept = new Set((await readResources(tx, clinicId, told)).map(({ id }) => id))
   return told.filter(({ id }) => !kept.has(id))
 }
 
-function stopsSeen({ record, basis: { rules }, day, own }: Seen): UrgentFinding[] {
+function stopsSeen({ record, basis: { rules }, day, own, sides }: Seen): UrgentFinding[] {
   const days = own.filter(mayBeStop).flatMap(({ written: { resource } }) => {
     if (resource?.resourceType === 'Observation') return dayOf(resource.effectiveDateTime) ?? []
     return resource?.resourceType === 'QuestionnaireResponse'
@@ -71,14 +73,15 @@ function stopsSeen({ record, basis: { rules }, day, own }: Seen): UrgentFinding[
   })
   const deliveredOn = earliestDay(days)
   if (deliveredOn === undefined || deliveredOn > day) return []
-  const last = lastFitCheck(record, { day, deliveredOn })
+  const last = lastFitCheck(record, { day, firstOn: deliveredOn })
   const fitCheckOn = dayOf(last?.resource.authored)
   const visit = {
     deliveredOn,
     asOf: day,
-    devices: seenWithoutDevice(record.entries, day),
+    devices: seenWithoutDevice(record.entries, { asOf: day, sides }),
     fitCheck:
-      last === undefined
+      // Of a child with a device on record its answers are judged with that.
+      last === undefined || sides.length < SIDES.length
         ? ('unknown' as const)
         : fitCheckResult(fitCheck(SIDES, rules), fitCheckAnswers(last).answers, rules),
     ...(fitCheckOn && { fitCheckOn }),

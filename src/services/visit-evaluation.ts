@@ -1,24 +1,16 @@
 import type { CivilDate } from '../domain/calendar.ts'
-import {
-  type FitCheckAnswer,
-  type FitCheckResult,
-  fitCheckResult,
-} from '../domain/follow-up/fit-check-result.ts'
 import { type FollowUpResult, followUp } from '../domain/follow-up/follow-up.ts'
 import { type UrgentFinding, urgentFindings } from '../domain/follow-up/urgent-findings.ts'
-import { fitCheck } from '../domain/plan/fit-check.ts'
-import type { FitCheckItem } from '../domain/plan/fitting.ts'
 import type { RuleSet } from '../domain/rules/rule-set.ts'
 import type { Triage } from '../domain/triage.ts'
 import type { DerivedContext } from '../fhir/derived.ts'
-import { fitCheckAnswers, isFitCheck } from '../fhir/fit-check-answers.ts'
+import { isFitCheck } from '../fhir/fit-check-answers.ts'
 import type { Resource } from '../fhir/r4/types.ts'
-import { dayOf } from '../fhir/record-facts.ts'
 import { kindsOf } from '../fhir/to-domain.ts'
 import { type WornDevices, wornDevices } from '../fhir/worn-devices.ts'
 import type { Basis } from './basis.ts'
 import type { Context } from './context.ts'
-import { lastFitCheck } from './follow-up.ts'
+import { answeredFitCheck } from './follow-up.ts'
 import { namedEvidence } from './named-evidence.ts'
 import { compute, type ReferralRecord } from './referral-record.ts'
 import { stableId } from './stable-id.ts'
@@ -49,14 +41,9 @@ export function evaluatedVisit(
   if (worn === undefined) return undefined
   const { triage, derived } = compute(context, record, day, basis)
   const { deliveredOn, devices } = worn
-  const sides = devices.map(({ side }) => side)
-  const last = lastFitCheck(record, { day, deliveredOn })
-  const items = fitCheck(sides, rules)
-  const checked: FitCheckResult | 'unknown' =
-    last === undefined
-      ? 'unknown'
-      : fitCheckResult(items, askedAnswers(items, fitCheckAnswers(last).answers), rules)
-  const fitCheckOn = dayOf(last?.resource.authored)
+  const answered = answeredFitCheck(record, { day, ...worn }, basis)
+  const checked = answered?.result ?? ('unknown' as const)
+  const fitCheckOn = answered?.on
   const visit = { deliveredOn, asOf: day, devices, fitCheck: checked }
   return {
     triage,
@@ -68,17 +55,6 @@ export function evaluatedVisit(
     derived: ofVisit(derived, record),
   }
 }
-
-/** Answers to what is asked of the devices that are worn; what was answered of others says nothing of them. */
-const askedAnswers = (
-  items: readonly FitCheckItem[],
-  answers: readonly FitCheckAnswer[],
-): FitCheckAnswer[] =>
-  answers.filter(({ id, side, value }) => {
-    const item = items.find((one) => one.id === id && one.side === side)
-    const isYesNo = item?.answer === 'yes-no'
-    return item !== undefined && (value === 'unknown' || (typeof value === 'boolean') === isYesNo)
-  })
 
 /** Read at a visit and not by a triage. */
 export const isOfVisit = (resource: Resource): boolean => {

@@ -20,14 +20,7 @@ import { nextDevices } from './next-devices.ts'
 import { firstVersion, newVersion, versionReference } from './new-version.ts'
 import type { Entry, ReferralRecord } from './referral-record.ts'
 import { stableId } from './stable-id.ts'
-import {
-  notToldBefore,
-  stopAlerts,
-  stopReminders,
-  toldIn,
-  visitReminder,
-  wordPlace,
-} from './stop-versions.ts'
+import { stopAlerts, stopReminders, toldIn, visitReminder, wordPlace } from './stop-versions.ts'
 import type { EvaluatedVisit } from './visit-evaluation.ts'
 
 export interface VisitOf {
@@ -75,10 +68,8 @@ export async function visitVersions(
 
 /** Alerts, each once for what was seen when; and the report of a visit in which something was looked at. */
 function wordsOf({ visit, own, record }: VisitOf, place: WordPlace): AnyResource[] {
-  const { found, urgent, derived, fitCheckOn, worn } = visit
-  const told = toldIn(record.entries)
-  const fresh = notToldBefore(urgent, place, told)
-  const alerts = stopAlerts(fresh, { since: worn.deliveredOn, told }, place, derived)
+  const { found, urgent, derived, fitCheckOn } = visit
+  const alerts = stopAlerts(urgent, toldIn(record.entries), place, derived)
   const isChecked = own.some(
     ({ written: { resource } }) => resource !== undefined && isFit(resource),
   )
@@ -104,9 +95,7 @@ function remindersOf({ visit, day, record }: VisitOf, place: WordPlace): AnyReso
   const since = worn.deliveredOn
   const reminder = (name: string, content: ReminderContent) =>
     visitReminder({ name, since, content }, place, derived)
-  const told = toldIn(record.entries)
-  const fresh = notToldBefore(urgent, place, told)
-  const stops = stopReminders(fresh, { since, day, told }, place, derived)
+  const stops = stopReminders(urgent, { day, told: toldIn(record.entries) }, place, derived)
   const grown = found.outgrown.flatMap(({ side, finding }) =>
     finding.holds === 'yes'
       ? [

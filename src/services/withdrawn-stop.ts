@@ -14,15 +14,13 @@ import type { Change } from './intake-triage.ts'
 import { firstVersion } from './new-version.ts'
 import { compute, type ReferralRecord } from './referral-record.ts'
 import { settledReminders } from './reminder-settling.ts'
-import { type Since, type StopKey, stopNames, toldIn, wordPlace } from './stop-versions.ts'
+import { type StopKey, stopNames, toldIn, wordPlace } from './stop-versions.ts'
 
 interface Seen {
   readonly record: ReferralRecord
   readonly basis: Basis
   readonly day: CivilDate
   readonly own: readonly Change[]
-  /** Of the devices in use. */
-  readonly since: Since
 }
 
 /** May what is written take a sign to stop back? */
@@ -36,7 +34,7 @@ export const mayWithdraw = ({ before }: Change): boolean =>
 export function withdrawnStops(
   context: Context,
   clinicId: string,
-  { record, basis, day: asOf, own, since }: Seen,
+  { record, basis, day: asOf, own }: Seen,
 ): NewVersion[] {
   const before = own.filter(mayWithdraw).flatMap((one) => one.before ?? [])
   if (before.length === 0) return []
@@ -46,11 +44,9 @@ export function withdrawnStops(
   const now = context.now().toISOString()
   const place = wordPlace(record, clinicId, { about: [], now })
   const told = toldIn(record.entries)
-  const withdrawn = gone.flatMap((key) =>
-    [...new Set<Since>([since, 'not-on-record'])]
-      .map((one) => ({ key, names: stopNames(key, one, place, told) }))
-      .filter(({ names }) => told.has(names.alert)),
-  )
+  const withdrawn = gone
+    .map((key) => ({ key, names: stopNames(key, place, told) }))
+    .filter(({ names }) => told.has(names.alert))
   if (withdrawn.length === 0) return []
   const { derived } = compute(context, record, asOf, basis)
   const { partnerId } = record.referral.stored

@@ -20,7 +20,7 @@ const NOTHING_LOOKED_AT = { devices: [], wearMinutes: 'unknown' } as const
 export const factsOfDay = (
   found: Triage,
   basis: { readonly rules: RuleSet; readonly chart: SizeChart },
-  worn: WornDevices | undefined,
+  worn: Omit<WornDevices, 'firstOn'> | undefined,
   fitCheck: FitCheckResult | 'unknown' = 'unknown',
 ): PictureFacts =>
   pictureFacts(

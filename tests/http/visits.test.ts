@@ -3,7 +3,15 @@ import { beforeAll, expect, test } from 'vitest'
 import { z } from 'zod'
 import { FIT_CHECK_URL } from '../../src/fhir/fit-check-answers.ts'
 import { validateResource } from '../../src/fhir/validate.ts'
-import { changed, coded, type Json, quantity, referralParts } from '../helpers/referral.ts'
+import {
+  changed,
+  coded,
+  type Json,
+  observed,
+  quantity,
+  referralParts,
+  withPart,
+} from '../helpers/referral.ts'
 import {
   expressions,
   keptAs,
@@ -320,6 +328,137 @@ test.each([
     ['QuestionnaireResponse.item[0].answer[0]'],
   ])
   expect(await reports()).toEqual([])
+})
+
+const LEFT = { bodySite: coded('side', 'left-foot') }
+const RIGHT_FOOT = { bodySite: coded('side', 'right-foot') }
+
+/** What the child wears, recorded by the clinic. */
+async function wears(
+  { create, patient }: Awaited<ReturnType<typeof fitted>>,
+  { foot, since }: { readonly foot: 'left' | 'right'; readonly since: string },
+): Promise<Json> {
+  const type = coded('exchange', 'supramalleolar-orthosis')
+  const device = await create({ resourceType: 'Device', type, modelNumber: 'G6', patient })
+  const use = await create({
+    resourceType: 'DeviceUseStatement',
+    status: 'active',
+    subject: patient,
+    device: { reference: `Device/${String(resource(device)['id'])}` },
+    bodySite: coded('side', `${foot}-foot`),
+    timingPeriod: { start: since },
+  })
+  return resource(use)
+}
+
+test('a sign that was told while no device was on record is told once, also when one is recorded', async () => {
+  const child = await fitted('recorded later', { recorded: false })
+  await child.sign('worn-blister')
+  await wears(child, { foot: 'left', since: '2026-02-16' })
+  await child.seen('worn-pain', { valueBoolean: false, ...LEFT })
+
+  expect(await child.alerts()).toHaveLength(1)
+  expect(await child.reminders()).toEqual(['stop-sign'])
+})
+
+test('a sign on the foot whose device nobody recorded is told at once, beside that of the other foot', async () => {
+  const { seen, alerts, reminders } = await fitted('other foot')
+  await seen('worn-blister', { valueBoolean: true, ...RIGHT_FOOT })
+
+  const [alert, ...more] = await alerts()
+  expect(more).toEqual([])
+  expect(alert?.payload[0]?.contentString).toContain('record what is worn')
+  expect(await reminders()).toEqual(['stop-sign'])
+})
+
+test('a sign that comes with the referral itself is told at once', async () => {
+  const blister = {
+    ...observed('worn-blister', '2026-03-01', { valueBoolean: true, ...LEFT }),
+  }
+  const parts = withPart(referralParts({ key: 'with the referral' }), 'blister', blister)
+  const sent = await service.refer(partner, parts)
+  const query = `Communication?subject=${keptAs(sent, parts, 'patient')}`
+  const told = resources(await service.send(partner, { url: `/fhir/${query}` }))
+
+  expect(told.map((one) => Word.parse(one).priority)).toEqual(['stat'])
+})
+
+const blisters = (looks: readonly (readonly [seen: boolean, at: string])[]) => async () => {
+  const child = await fitted(JSON.stringify(looks))
+  for (const [valueBoolean, effectiveDateTime] of looks)
+    await child.seen('worn-blister', { valueBoolean, effectiveDateTime, ...LEFT })
+  const picture = await service.send(partner, {
+    url: `/fhir/${child.referral}/$chart?kind=wear`,
+    headers: { accept: 'image/svg+xml' },
+  })
+  return [(await child.alerts()).length, picture.text.includes('the devices stay off')]
+}
+
+// Judgement, no source: harm counts where the hours do not tell that it was gone.
+test.each([
+  ['seen after a look that found nothing', [false, '2026-03-01'], [true, '2026-03-01'], 1, true],
+  [
+    'seen in the evening of a clear morning',
+    [false, '2026-03-01T08:00:00Z'],
+    [true, '2026-03-01T18:00:00Z'],
+    1,
+    true,
+  ],
+  [
+    'gone in the evening, by the hour of another zone',
+    [true, '2026-03-01T08:00:00-05:00'],
+    [false, '2026-03-01T13:30:00Z'],
+    1,
+    false,
+  ],
+  ['gone on the same day without an hour', [true, '2026-03-01'], [false, '2026-03-01'], 1, true],
+  ['gone on the next day', [true, '2026-03-01'], [false, '2026-03-02'], 1, false],
+] as const)('of two looks the last counts: %s', async (_, first, then, told, isStopped) => {
+  expect(await blisters([first, then])()).toEqual([told, isStopped])
+})
+
+test('the delivery of the device of the other foot lifts no stop, and its withdrawal is told all the same', async () => {
+  const child = await fitted('other delivery')
+  const blister = resource(
+    await child.seen('worn-blister', {
+      valueBoolean: true,
+      effectiveDateTime: '2026-02-20',
+      ...LEFT,
+    }),
+  )
+  await wears(child, { foot: 'right', since: '2026-03-01' })
+  const stopped = async () => {
+    const url = `/fhir/${child.referral}/$chart?kind=wear`
+    const picture = await service.send(partner, { url, headers: { accept: 'image/svg+xml' } })
+    return picture.text.includes('the devices stay off')
+  }
+  expect(await stopped()).toBe(true)
+
+  const url = `/fhir/Observation/${String(blister['id'])}`
+  await service.send(partner, { method: 'DELETE', url })
+
+  expect(await stopped()).toBe(false)
+  expect((await child.words()).filter(({ priority }) => priority === 'urgent')).toHaveLength(1)
+})
+
+test('redness past the limit stays a stop when the other foot gets its device later; a fit check of a device given back is no fault', async () => {
+  const child = await fitted('later device')
+  const red = but(item('redness.left', quantity(STOP_AFTER_MIN + 1, 'min')))
+  await child.checked(red, { authored: '2026-02-20' })
+  const use = await wears(child, { foot: 'right', since: '2026-03-01' })
+  const outcome = async () =>
+    (await service.send(partner, { url: `/fhir/${child.referral}/$follow-up` })).text
+
+  expect(await outcome()).toContain('the devices stay off until the child has been seen')
+
+  const both = [...RIGHT, item('redness.right', quantity(5, 'min'))]
+  expect((await child.checked(both)).status).toBe(201)
+  const body = { ...use, timingPeriod: { start: '2026-03-01', end: '2026-03-01' } }
+  const url = `/fhir/DeviceUseStatement/${String(use['id'])}`
+  await service.send(partner, { method: 'PUT', url, body })
+
+  expect(await outcome()).not.toContain('the devices stay off until the child has been seen')
+  expect(await outcome()).not.toContain('OperationOutcome')
 })
 
 test('a sign that was looked for and not seen alarms nobody', async () => {

@@ -8,7 +8,7 @@ import { day, type Message, say, together, type Values } from '../messages/messa
 import type { RuleSet } from '../rules/rule-set.ts'
 import { type ChildOnDay, type FootSizing, type SizeChart, sizing } from '../device/sizing.ts'
 import { anyOf, type Truth } from '../truth.ts'
-import { SIZE_SIGNS, signAt, type WornDevice } from './worn-device.ts'
+import { daysOf, SIZE_SIGNS, signAt, type WornDevice } from './worn-device.ts'
 
 export interface OutgrownDevice {
   readonly side: Side
@@ -40,7 +40,7 @@ export function outgrown(
   rules: RuleSet,
 ): OutgrownDevice {
   const { side, size, signs } = device
-  const days = { deliveredOn, asOf: on.asOf }
+  const days = daysOf(device, { deliveredOn, asOf: on.asOf })
   const length = currentLength(on, side, rules)
   const byLength = lengthAtLimit(length, { asOf: on.asOf, side, size }, rules)
   const seen = SIZE_SIGNS.map((sign) => ({ sign, holds: signAt(signs[sign], days, rules) }))

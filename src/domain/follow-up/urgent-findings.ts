@@ -6,6 +6,7 @@ import type { RuleSet } from '../rules/rule-set.ts'
 import {
   STOP_SIGNS,
   type StopSign,
+  daysOf,
   signAt,
   type VisitDays,
   type WornDevice,
@@ -41,10 +42,11 @@ export function urgentFindings(visit: WornAtVisit, rules: RuleSet): readonly Urg
 }
 
 const signsSeen = (visit: WornAtVisit, rules: RuleSet): UrgentFinding[] =>
-  visit.devices.flatMap(({ side, signs }) =>
+  visit.devices.flatMap(({ side, signs, ...device }) =>
     STOP_SIGNS.flatMap((sign): UrgentFinding[] => {
       const recorded = signs[sign]
-      if (recorded === 'unknown' || signAt(recorded, visit, rules) !== 'yes') return []
+      if (recorded === 'unknown' || signAt(recorded, daysOf(device, visit), rules) !== 'yes')
+        return []
       const values = { side, signs: [say(`worn-sign.${sign}`)] }
       const because = together([say('stop-sign.yes', values), say('stop-sign.stop', values)])
       return [{ sign, side, on: recorded.on, because }]

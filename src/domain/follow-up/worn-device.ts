@@ -27,6 +27,8 @@ export interface WornDevice {
   readonly side: Side
   /** Unknown when it was made to measure, or nobody recorded it. */
   readonly size: DeviceSize | 'unknown'
+  /** Its own day: the device of the other foot may have come later. */
+  readonly deliveredOn?: CivilDate
   readonly signs: Readonly<Record<StopSign | SizeSign, Recorded<boolean>>>
 }
 
@@ -34,6 +36,12 @@ export interface VisitDays {
   readonly deliveredOn: CivilDate
   readonly asOf: CivilDate
 }
+
+/** What is seen on a foot counts from the delivery of its own device. */
+export const daysOf = (
+  { deliveredOn }: Pick<WornDevice, 'deliveredOn'>,
+  days: VisitDays,
+): VisitDays => (deliveredOn === undefined ? days : { ...days, deliveredOn })
 
 /**
  * Is a sign there at the visit?
@@ -59,7 +67,8 @@ export function signAt(
  */
 export function stopSign(device: WornDevice, days: VisitDays, rules: RuleSet): VisitFinding {
   const { side, signs } = device
-  const found = STOP_SIGNS.map((sign) => ({ sign, holds: signAt(signs[sign], days, rules) }))
+  const own = daysOf(device, days)
+  const found = STOP_SIGNS.map((sign) => ({ sign, holds: signAt(signs[sign], own, rules) }))
   const holds = anyOf(found.map((one) => one.holds))
   const values = {
     side,

@@ -5,7 +5,7 @@ import { speaker } from '../../../src/domain/messages/speaker.ts'
 import { faultsInVoices } from '../../helpers/every-voice.ts'
 import { AS_OF } from '../../helpers/plans.ts'
 import { RULES } from '../../helpers/rules.ts'
-import { DELIVERED, sign, worn } from '../../helpers/visits.ts'
+import { DELIVERED, daysBefore, sign, worn } from '../../helpers/visits.ts'
 
 const en = speaker('en')
 const NOTHING = together([])
@@ -18,6 +18,14 @@ test('a sign seen since the delivery stays until it is recorded as gone', () => 
   expect(at(sign(true))).toBe('yes')
   expect(at(sign(true, 84))).toBe('yes')
   expect(at(sign(true, 85))).toBe('unknown')
+})
+
+test('a sign counts from the delivery of its own device, however late the other one came', () => {
+  const signs = { blister: sign(true, 10) }
+  const later = { deliveredOn: daysBefore(3), asOf: AS_OF }
+
+  expect(stopSign(worn(signs, { deliveredOn: DELIVERED }), later, RULES).holds).toBe('yes')
+  expect(stopSign(worn(signs, { deliveredOn: daysBefore(3) }), later, RULES).holds).toBe('unknown')
 })
 
 test('not seen counts from 14 days before the visit', () => {
