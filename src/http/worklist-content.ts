@@ -2,7 +2,7 @@ import { z } from 'zod'
 import { EXCHANGE_CODES, SYSTEMS } from '../fhir/codes.ts'
 import { BUSINESS_STATUS_CODES, TASK_CODES } from '../fhir/workflow-codes.ts'
 import { type Page, Patient, Task, those } from '../pages/answers.ts'
-import { withAborts } from '../pages/task-course.ts'
+import { isAsked, withAborts } from '../pages/task-course.ts'
 import {
   OPEN_STATES,
   type PartnerName,
@@ -34,7 +34,10 @@ export async function worklistContent(
   ])
   const pages = [referrals, atOnce, reminders]
   const [found = [], urgent = [], later = []] = pages.map(({ matches }) => those(Task, matches))
-  const courses = await coursesOf(ask, [...found, ...urgent, ...later])
+  const [courses, aborts] = await Promise.all([
+    coursesOf(ask, [...found, ...urgent, ...later]),
+    abortsOf(ask, found.filter(isAsked)),
+  ])
   return {
     filter,
     partners,
@@ -46,7 +49,7 @@ export async function worklistContent(
       Patient,
       pages.flatMap(({ resources }) => resources),
     ),
-    courses: withAborts(courses, those(Task, referrals.resources)),
+    courses: withAborts(courses, [...found, ...aborts]),
     next: linkTo('/', referrals.next, {
       ...(filter.state === undefined ? {} : { state: filter.state }),
       ...(filter.partner === undefined ? {} : { partner: filter.partner }),
@@ -69,6 +72,19 @@ function remindersAt(ask: Ask, which: Readonly<Record<string, string>>): Promise
   return pageAt(ask, `Task?${asked.toString()}`)
 }
 
+/** Who asks that these be given up: about the Task of the referral, or about its request. */
+async function abortsOf(ask: Ask, referrals: readonly Task[]): Promise<readonly Task[]> {
+  if (referrals.length === 0) return []
+  const about = referrals.flatMap(({ id, focus }) => [`Task/${id}`, focus?.reference ?? []].flat())
+  const asked = new URLSearchParams({
+    code: token(TASK_CODES.abort),
+    status: 'requested',
+    focus: about.join(','),
+    _count: String(about.length),
+  })
+  return those(Task, (await pageAt(ask, `Task?${asked.toString()}`)).matches)
+}
+
 /** What a form of ours could not have asked for is left out. */
 const knownFilter = (
   { state, partner, overdue }: WorklistFilter,
@@ -79,7 +95,7 @@ const knownFilter = (
   overdue: overdue === true,
 })
 
-/** The most urgent first, with their children and what else is about them. */
+/** The most urgent first, with their children. */
 function referralQuery({ state, partner, overdue }: WorklistFilter, today: string): string {
   const ours = OPEN_STATES.find((code) => code === state)
   return new URLSearchParams({
@@ -91,7 +107,6 @@ function referralQuery({ state, partner, overdue }: WorklistFilter, today: strin
     ...(overdue === true ? { due: `lt${today}` } : {}),
     _sort: '-urgency,due',
     _include: 'Task:patient',
-    _revinclude: 'Task:focus',
     _count: String(ROWS),
   }).toString()
 }

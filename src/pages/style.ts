@@ -18,7 +18,7 @@ select { max-width: 100% }
 input[type=checkbox] { min-height: 1.5rem; min-width: 1.5rem; vertical-align: middle }
 button { background: var(--link); color: #fff; border-color: var(--link); cursor: pointer }
 .sign-in label { display: block } .sign-in input { width: min(100%, 24rem) }
-.filter { display: flex; flex-wrap: wrap; gap: 0.5rem 1.25rem; align-items: end; padding: 0.75rem; background: var(--pale) } .filter p { margin: 0; display: flex; align-items: center; min-height: 2.5rem } .filter label { margin-right: 0.3rem }
+.filter { display: flex; flex-wrap: wrap; gap: 0.5rem 1.25rem; align-items: end; padding: 0.75rem; background: var(--pale) } .filter p { margin: 0; display: flex; align-items: center; min-height: 2.5rem; max-width: 100% } .filter select { min-width: 0 } .filter label { margin-right: 0.3rem }
 .alert { border-left: 6px solid #a30000; padding: 0.5rem 1rem; background: #fdf0f0 }
 table { border-collapse: collapse; width: 100%; margin: 1rem 0 }
 caption { text-align: left; font-weight: 700; padding: 0.3rem 0 }

@@ -48,13 +48,15 @@ const stateIn = ({ status, businessStatus }: Task): string =>
   `${status} ${codeIn(businessStatus) ?? ''}`
 
 const ASKED = BUSINESS_STATUS_CODES['cancellation-requested']
-const isAsked = ({ businessStatus }: Task): boolean =>
+/** Is it asked that this referral be given up? */
+export const isAsked = ({ businessStatus }: Task): boolean =>
   codeIn(businessStatus, ASKED.system) === ASKED.code
 
 export type Courses = ReadonlyMap<string, TaskCourse>
 
 /**
- * Who asks that a referral be given up says why in a Task about it: that is why it stands where it does.
+ * Who asks that a referral be given up says why in a Task about it, or about its request: that is why it stands where
+ * it does.
  *
  * @param courses by the id of the Task
  * @param tasks   all that are at hand
@@ -63,7 +65,10 @@ export function withAborts(courses: Courses, tasks: readonly Task[]): Courses {
   const { system, code } = TASK_CODES.abort
   const told = new Map(courses)
   for (const abort of tasks) {
-    const id = idIn('Task', abort.focus?.reference)
+    const focus = abort.focus?.reference
+    const id =
+      idIn('Task', focus) ??
+      tasks.find((one) => isAsked(one) && focus !== undefined && one.focus?.reference === focus)?.id
     const course = told.get(id ?? '')
     if (id === undefined || course === undefined) continue
     if (abort.status !== 'requested' || codeIn(abort.code, system) !== code) continue

@@ -33,6 +33,7 @@ beforeAll(async () => {
   const name = [{ text: `Invented ${'longname'.repeat(12)}` }]
   parts.set('patient', { ...patient, resource: { ...patient.resource, name } })
   await service.refer(partner, parts)
+  await service.sql('update partners set name = $1', [`Invented ${'practice of many '.repeat(4)}`])
   ;({ login } = await browser(service, { clinicId: staff.clinicId }))
   origin = (await service.service.app.listen({ port: 0, host: '127.0.0.1' })).replace(
     '127.0.0.1',

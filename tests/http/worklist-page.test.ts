@@ -86,44 +86,50 @@ describe('a row', () => {
     expect(ended).toMatchObject({ State: 'Visit scheduled', Why: '' })
   })
 
-  test('says why a cancellation is requested, in the words of the request', async () => {
-    const { task, request, patient } = await sent(partner, 'abort', 'Invented Willow')
-    for (const step of ['received', 'accepted', 'scheduled'])
-      await change(staff, task, TO[step] ?? {})
-    await change(staff, task, { ...TO['missed'], ...reason('Nobody came.') })
-    const before = await rowOf('Invented Willow')
-    const asked = await service.send(partner, {
-      method: 'POST',
-      url: '/fhir/Task',
-      body: {
-        resourceType: 'Task',
-        status: 'requested',
-        intent: 'order',
-        code: { coding: [{ system: 'http://hl7.org/fhir/CodeSystem/task-code', code: 'abort' }] },
-        focus: { reference: task },
-        basedOn: [{ reference: request }],
-        for: { reference: patient },
-        reasonCode: { text: 'The family moved away (invented).' },
-      },
-    })
-    expect(asked.status, asked.text).toBe(201)
-    const after = await rowOf('Invented Willow')
-    const { text } = await one.get('/')
+  test.each([
+    ['the Task', 'Invented Willow'],
+    ['the request', 'Invented Rowan'],
+  ])(
+    'says why a cancellation is requested, in the words of who asks by %s',
+    async (focus, name) => {
+      const { task, request, patient } = await sent(partner, `abort by ${focus}`, name)
+      for (const step of ['received', 'accepted', 'scheduled'])
+        await change(staff, task, TO[step] ?? {})
+      await change(staff, task, { ...TO['missed'], ...reason('Nobody came.') })
+      const before = await rowOf(name)
+      const asked = await service.send(partner, {
+        method: 'POST',
+        url: '/fhir/Task',
+        body: {
+          resourceType: 'Task',
+          status: 'requested',
+          intent: 'order',
+          code: { coding: [{ system: 'http://hl7.org/fhir/CodeSystem/task-code', code: 'abort' }] },
+          focus: { reference: focus === 'the Task' ? task : request },
+          basedOn: [{ reference: request }],
+          for: { reference: patient },
+          reasonCode: { text: 'The family moved away (invented).' },
+        },
+      })
+      expect(asked.status, asked.text).toBe(201)
+      const after = await rowOf(name)
+      const { text } = await one.get('/')
 
-    expect(before).toMatchObject({ Why: 'Nobody came.' })
-    expect(after).toMatchObject({
-      State: 'Cancellation requested',
-      Why: 'The family moved away (invented).',
-    })
-    // The request is no row of its own.
-    expect(text.split('Invented Willow')).toHaveLength(2)
-    const child = (await one.get(`/children/${patient.split('/')[1]}`)).text
-    expect(
-      child.match(/<td data-label="Why">The family moved away \(invented\)\.<\/td>/g),
-    ).toHaveLength(2)
-    expect(child).not.toContain('Nobody came.')
-    expect(child).not.toContain('2025-12-24')
-  })
+      expect(before).toMatchObject({ Why: 'Nobody came.' })
+      expect(after).toMatchObject({
+        State: 'Cancellation requested',
+        Why: 'The family moved away (invented).',
+      })
+      // The request is no row of its own.
+      expect(text.split(name)).toHaveLength(2)
+      const child = (await one.get(`/children/${patient.split('/')[1]}`)).text
+      expect(
+        child.match(/<td data-label="Why">The family moved away \(invented\)\.<\/td>/g),
+      ).toHaveLength(2)
+      expect(child).not.toContain('Nobody came.')
+      expect(child).not.toContain('2025-12-24')
+    },
+  )
 })
 
 describe('narrowed to a partner', () => {
