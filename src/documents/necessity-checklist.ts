@@ -60,7 +60,10 @@ export const MEDICAL_NECESSITY: Checklist = {
     },
     {
       label: 'part.lmn-wear',
-      of: ({ plan }) => (plan === undefined ? MISSING : there(plan.wear.wording)),
+      of: ({ plan, fitting }) => {
+        if (fitting?.isStopped === true) return there(say('wear-picture.stopped'))
+        return plan === undefined ? MISSING : there(plan.wear.wording)
+      },
     },
     {
       label: 'part.lmn-duration',

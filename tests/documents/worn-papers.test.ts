@@ -104,6 +104,18 @@ test('no paper foretells a delivery that has been', () => {
       ).not.toMatch(/expected on|If you get the supports later/u)
 })
 
+test('no paper tells how long to wear what must stay off', () => {
+  const schedule = /30-60 min/u
+  const told = (of: Papers, kind: DocumentKind, language: Language) =>
+    papers(of, kind, language).some(({ document }) =>
+      schedule.test(document.sections.flatMap(({ pieces }) => pieces.flatMap(wordsOf)).join('\n')),
+    )
+  for (const language of LANGUAGES) {
+    for (const kind of DOCUMENT_KINDS) expect(told(STOPPED, kind, language), kind).toBe(false)
+    expect(told(WORN, 'authorisation-packet', language)).toBe(true)
+  }
+})
+
 test('visits are counted from the delivery: two weeks after it is the day of the papers', () => {
   for (const { document } of papers(WORN, 'reply'))
     expect(textOf(document, 'follow-up')).toContain('June 15, 2026')
