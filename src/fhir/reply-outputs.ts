@@ -10,8 +10,8 @@ import { TASK_DETAIL_CODES } from './workflow-codes.ts'
 
 type Output = NonNullable<Task['output']>[number]
 
-const isReply = ({ type }: Output): boolean => hasCode(type, TASK_DETAIL_CODES.reply)
-const isOpening = ({ type }: Output): boolean => hasCode(type, TASK_DETAIL_CODES.replyOpened)
+export const isReply = ({ type }: Output): boolean => hasCode(type, TASK_DETAIL_CODES.reply)
+export const isOpening = ({ type }: Output): boolean => hasCode(type, TASK_DETAIL_CODES.replyOpened)
 
 /** How many replies were given to this referral, on paper elsewhere too. */
 export const replyCount = ({ output = [] }: Task): number => output.filter(isReply).length
@@ -59,10 +59,10 @@ export function withOpening(task: Task, at: string): Task {
   return closed({ ...task, output: [...(task.output ?? []), opening] })
 }
 
-/** A referral that is completed and whose reply was opened has its loop closed; any other stays as it is. */
+/** A referral that is completed has its loop closed when its reply was opened, and not before. */
 export function closed(task: Task): Task {
   const state = stateOfTask(task)
-  return state === 'completed' && isLoopClosed(state, openedOn(task))
-    ? withState(task, 'loop-closed')
-    : task
+  const isClosed = isLoopClosed('completed', openedOn(task))
+  if (state === 'completed' && isClosed) return withState(task, 'loop-closed')
+  return state === 'loop-closed' && !isClosed ? withState(task, 'completed') : task
 }

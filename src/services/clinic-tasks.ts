@@ -3,7 +3,8 @@ import { AppError, type Fault } from '../errors.ts'
 import { askedLinks, isInformationRequest, isOpenRequest } from '../fhir/information-task.ts'
 import type { Task } from '../fhir/r4/types.ts'
 import { workflowFault } from '../fhir/referral-faults.ts'
-import { isReminder } from '../fhir/reminder-task.ts'
+import { isAbortTask, isReferralTask } from '../fhir/referral-task.ts'
+import { isReminder, urgencyOf } from '../fhir/reminder-task.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { Content } from './new-contents.ts'
 import { before, isNewReason } from './referral-work.ts'
@@ -22,12 +23,27 @@ export function refuseClinicTasks({ partnerId }: Caller, contents: readonly Cont
   if (partnerId !== undefined) refuseStaffs(tasks)
   const faults = tasks.flatMap((content) => {
     const was = before(content)
+    if (partnerId !== undefined && isOwnUrgency(content))
+      return [workflowFault(`${content.operation.resourceAt}.extension`, 'urgency', URGENCY)]
     if (was === undefined || !isInformationRequest(was)) return []
     const asked = { was, content }
     return [...(partnerId === undefined ? [] : partnerFaults(asked)), ...reasonFaults(asked)]
   })
   if (faults.length > 0)
     throw new AppError('business-rule', 'The request for information cannot be changed so.', faults)
+}
+
+const URGENCY = 'The urgency of a referral is computed by this service. Leave it out.'
+
+/** Does a partner give a Task of its own a place on the worklist? On those of a referral the service sets it. */
+function isOwnUrgency(content: Content): boolean {
+  const { resource } = content
+  if (resource?.resourceType !== 'Task') return false
+  if (isReferralTask(resource) || isAbortTask(resource)) return false
+  const was = before(content)
+  const stood = was?.resourceType === 'Task' ? urgencyOf(was) : []
+  const sent = urgencyOf(resource)
+  return sent.length > 0 && !isDeepStrictEqual(sent, stood)
 }
 
 /** A partner reads no reminder, and its copy of a request would ask somebody in the clinic's name. */
@@ -72,6 +88,8 @@ const ASKED = [
   'for',
   'basedOn',
   'partOf',
+  'reasonCode',
+  'reasonReference',
   'intent',
   'priority',
   'restriction',

@@ -89,6 +89,11 @@ export function abortStep(work: ReferralWork, content: Content): void {
     )
   else if (task !== undefined && referralNamed(work, was) !== place)
     work.faults.push(workflowFault(`${at}.focus`, 'abort-focus', 'The focus stays what it was.'))
+  else if (was !== undefined && task?.status === 'requested')
+    work.next.set(
+      placeOf(content),
+      withStateBefore(onWorklist(work, task, referral), stateBefore(was)),
+    )
 }
 
 const withoutReferral = (at: string) =>

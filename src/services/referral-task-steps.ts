@@ -12,10 +12,11 @@ import {
   contradicts,
   isReferralTask,
   isSaid,
+  stateBefore,
   stateOfTask,
   withState,
 } from '../fhir/referral-task.ts'
-import { closed, replyCount } from '../fhir/reply-outputs.ts'
+import { closed, isOpening, isReply, replyCount } from '../fhir/reply-outputs.ts'
 import { openAborts, settleAborts } from './referral-aborts.ts'
 import type { Content } from './new-contents.ts'
 import {
@@ -95,7 +96,9 @@ function newTask(work: ReferralWork, content: Content, { task, state }: Standing
         ),
       )
   }
-  work.next.set(placeOf(content), withState(task, state))
+  if (work.partnerId !== undefined && replyCount(task) > 0)
+    work.faults.push(decidedElsewhere(`${at}.output`))
+  work.next.set(placeOf(content), withState(withOpenings(undefined, task), state))
 }
 
 interface TaskChange {
@@ -104,26 +107,51 @@ interface TaskChange {
   readonly to: ReferralState
 }
 
-function step(work: ReferralWork, content: Content, { was, task, to }: TaskChange): void {
+function step(work: ReferralWork, content: Content, { was, task: sent, to: asked }: TaskChange) {
   const at = content.operation.resourceAt
   const from = stateKept(was)
+  const task = work.partnerId === undefined ? withOpenings(was, sent) : sent
+  // Of what is completed a business status that is left out says nothing new.
+  const isStill = from === 'loop-closed' && asked === 'completed' && !isSaid(sent.businessStatus)
+  const to = isStill ? from : asked
   const by = rolesOf(work, content.current?.partnerId)
   if (contradicts(task) && !isDeepStrictEqual(was.businessStatus, task.businessStatus))
     work.faults.push(contradiction(at, task.status))
   if (work.partnerId !== undefined && from !== 'drafted') refuseDecided(work, at, { was, task })
   const aborts = from === 'cancellation-requested' ? openAborts(work, placeOf(content)) : []
-  const [asked] = aborts.flatMap(([, abort]) => reasonOfAbort(abort))
+  const [given] = aborts.flatMap(([, abort]) => reasonOfAbort(abort))
   const hasOwn = from === to ? isSaid(task.statusReason) : isNewReason(was, task)
-  const hasReason = hasOwn || (to === 'cancelled' && asked !== undefined)
+  const hasReason = hasOwn || (to === 'cancelled' && given !== undefined)
   const replies = replyCount(task)
   if (!isAllowed(work, { at, from, to, by, hasReason, replies })) return
-  const reason = hasOwn || asked === undefined || to !== 'cancelled' ? {} : { statusReason: asked }
-  const told = from === 'on-hold' && from !== to && !hasOwn ? withoutReason(task) : task
+  const reason = hasOwn || given === undefined || to !== 'cancelled' ? {} : { statusReason: given }
+  const waited = [from, ...aborts.map(([, abort]) => stateBefore(abort))].includes('on-hold')
+  const told = waited && to !== 'on-hold' && from !== to && !hasOwn ? withoutReason(task) : task
   const next = closed(withState({ ...told, ...reason }, to))
   work.next.set(placeOf(content), next)
   takeRequestAlong(work, { task: next, state: to, at })
   if (from !== to) settleAborts(work, aborts, { to, by })
 }
+
+/**
+ * When a reply was opened only the exchange says, whatever the clinic sends; another reply has to be opened too.
+ *
+ * @param was none of a new Task
+ */
+function withOpenings(was: Task | undefined, task: Task): Task {
+  const kept = was?.output ?? []
+  const others = (task.output ?? []).filter((one) => !isOpening(one))
+  const told = kept.map(valueOf)
+  const isAnother = others.some(
+    (one) => isReply(one) && !told.some((value) => isDeepStrictEqual(valueOf(one), value)),
+  )
+  const output = [...others, ...(isAnother ? [] : kept.filter(isOpening))]
+  const { output: _sent, ...rest } = task
+  return output.length === 0 ? rest : { ...rest, output }
+}
+
+/** What it holds, whatever its type is displayed as. */
+const valueOf = ({ type: _type, ...value }: NonNullable<Task['output']>[number]) => value
 
 /** Why something waited is no reason any more once it goes on. */
 const withoutReason = ({ statusReason: _past, ...task }: Task): Task => task

@@ -500,6 +500,7 @@ test.each<[string, Json, string]>([
   ['cancels it', { status: 'cancelled', statusReason: { text: 'No.' } }, 'Task.status'],
   ['calls it an error', { status: 'entered-in-error' }, 'Task.status'],
   ['asks for less', { input: undefined }, 'Task.input'],
+  ['says another why', { reasonCode: { text: 'Nothing' } }, 'Task.reasonCode'],
   ['gives it to somebody else', { owner: { display: 'Somebody (invented)' } }, 'Task.owner'],
   ['makes it another Task', { code: { text: 'A note' } }, 'Task.code'],
 ])('whoever is asked never %s', async (name, change, expression) => {

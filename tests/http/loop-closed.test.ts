@@ -1,5 +1,6 @@
 import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { z } from 'zod'
+import type { Json } from '../helpers/referral.ts'
 import { validateResource } from '../../src/fhir/validate.ts'
 import { documentIn, warningsIn } from '../helpers/signed.ts'
 import { changeOf, TO, type UnderWay, underWay } from '../helpers/referrals-under-way.ts'
@@ -242,6 +243,28 @@ test('another reply opens the loop again, until that one was opened too', async 
   expect(await standing()).toMatchObject({ status: 'completed', state: 'completed', opened: [] })
   await get(partner, `Composition/${later.id}`)
   expect(await standing()).toMatchObject({ status: 'completed', state: 'loop-closed' })
+})
+
+const typed = (code: string): Json => ({ coding: [{ system: DETAIL, code }] })
+
+test('so does a reply that staff put down by hand; that a reply was opened they neither say nor take away', async () => {
+  await taken('received', 'accepted', 'scheduled', 'done')
+  const { id } = await signed()
+  const { output } = TaskOfReferral.parse((await get(staff, of.task)).json)
+  const forged = { type: typed('reply-opened'), valueDateTime: '2026-03-02T10:00:00Z' }
+  await changeOf(service, staff, of.task, { output: [...output, forged] })
+  expect(await standing()).toMatchObject({ state: 'completed', opened: [] })
+
+  await get(partner, `Composition/${id}`)
+  await looked()
+  // As a system does that read the Task before.
+  await changeOf(service, staff, of.task, { output })
+  expect(await standing()).toMatchObject({ state: 'loop-closed', opened: [expect.any(String)] })
+
+  const letter = { type: typed('reply'), valueString: 'A second letter (invented).' }
+  const added = await changeOf(service, staff, of.task, { output: [...output, letter] })
+  expect(added.status, added.text).toBe(200)
+  expect(await standing()).toMatchObject({ state: 'completed', opened: [] })
 })
 
 test('a loop is closed once, however many processes look at the log at a time', async () => {

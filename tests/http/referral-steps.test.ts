@@ -1,4 +1,5 @@
 import { beforeAll, describe, expect, test } from 'vitest'
+import { z } from 'zod'
 import { bundleOf, changed, type Json, smallReferral } from '../helpers/referral.ts'
 import {
   businessStatus,
@@ -33,6 +34,7 @@ beforeAll(async () => {
   return service.close
 })
 
+const URGENCY = 'https://footing.example/fhir/StructureDefinition/urgency-score'
 const newKey = () => `steps${(referrals += 1)}`
 const begin = (): Promise<UnderWay> => underWay(service, partner, newKey())
 const read = async (place: string): Promise<Json> =>
@@ -113,6 +115,16 @@ describe('the way of a referral', () => {
     await taken(staff, referral.task, 'hold')
 
     expect((await read(referral.task))['statusReason']).toEqual({ text: 'The child is ill.' })
+  })
+
+  test('nor does its reason outlive a hold that a request to give up came between', async () => {
+    const referral = await begin()
+    await taken(staff, referral.task, 'received', 'accepted', 'scheduled', 'hold')
+    await asksToCancel(referral)
+    await taken(staff, referral.task, 'scheduled')
+    expect((await read(referral.task))['statusReason']).toBeUndefined()
+
+    await taken(staff, referral.task, 'hold')
   })
 
   test('what is refused says where, from, to, who, and what is allowed', async () => {
@@ -565,6 +577,28 @@ describe('giving up what was begun', () => {
     expect(later.status, later.text).toBe(201)
   })
 
+  test('its sender changes neither where it goes back to nor its place on the worklist', async () => {
+    const referral = await begun()
+    const abort = await asksToCancel(referral)
+    const { input } = z.looseObject({ input: z.array(z.looseObject({})) }).parse(await read(abort))
+    const elsewhere = input.map((one) => ({
+      ...one,
+      valueCodeableConcept: TO['missed']?.['businessStatus'],
+    }))
+    const urgency = { url: URGENCY, valueDecimal: 100 }
+
+    const answer = await change(partner, abort, { input: elsewhere, extension: [urgency] })
+    expect(answer.status, answer.text).toBe(200)
+    expect(await read(abort)).toMatchObject({ input, owner: { type: 'Organization' } })
+    expect((await read(abort))['extension']).not.toContainEqual(urgency)
+
+    const dropped = await change(partner, abort, { owner: undefined, extension: undefined })
+    expect(dropped.status, dropped.text).toBe(200)
+    expect(await read(abort)).toMatchObject({ owner: { type: 'Organization' } })
+    await change(partner, abort, { status: 'cancelled' })
+    expect(await statesOf(referral)).toEqual(['in-progress', ['visit-done', '5.1.4'], 'active'])
+  })
+
   test('the clinic refuses it with a reason only', async () => {
     const referral = await begun()
     const abort = await asksToCancel(referral)
@@ -589,4 +623,23 @@ test('a referral is not completed with what was computed alone', async () => {
     ['Task.output'],
     ['referral-reply'],
   ])
+})
+
+test('a partner gives no Task of its own a place on the worklist, and no referral a reply', async () => {
+  const { patient } = await begin()
+  const post = (body: Json) => service.send(partner, { method: 'POST', url: '/fhir/Task', body })
+  const own = {
+    resourceType: 'Task',
+    status: 'requested',
+    intent: 'order',
+    code: { text: 'A note (invented)' },
+    for: { reference: patient },
+  }
+  const urgent = await post({ ...own, extension: [{ url: URGENCY, valueDecimal: 100 }] })
+  expect([urgent.status, expressions(urgent)]).toEqual([422, ['Task.extension']])
+
+  const parts = smallReferral({ key: newKey() })
+  const task = changed(parts, 'task', { output: TO['completed']?.['output'] })
+  const sent = await service.send(partner, { method: 'POST', url: '/fhir', body: bundleOf(task) })
+  expect([sent.status, expressions(sent)]).toEqual([422, ['Bundle.entry[2].resource.output']])
 })
