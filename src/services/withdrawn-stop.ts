@@ -39,12 +39,14 @@ export function withdrawnStops(
   const before = own.filter(mayWithdraw).flatMap((one) => one.before ?? [])
   if (before.length === 0) return []
   const standing = new Set(signsIn(record.entries, asOf).map(keyOf))
-  const gone = signsIn(before, asOf).filter((one) => !standing.has(keyOf(one)))
+  // Copies of a sign that are taken back together are one.
+  const gone = new Map(signsIn(before, asOf).map((one) => [keyOf(one), one] as const))
+  for (const key of standing) gone.delete(key)
   const { baseUrl } = context
   const now = context.now().toISOString()
   const place = wordPlace(record, clinicId, { about: [], now })
   const told = toldIn(record.entries)
-  const withdrawn = gone
+  const withdrawn = [...gone.values()]
     .map((key) => ({ key, names: stopNames(key, place, told) }))
     .filter(({ names }) => told.has(names.alert))
   if (withdrawn.length === 0) return []

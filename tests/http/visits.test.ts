@@ -283,6 +283,20 @@ test.each([
   expect(await reminders()).toEqual(['stop-sign'])
 })
 
+test('copies of a sign that are taken back in one transaction are withdrawn once', async () => {
+  const { sign, words, reminders } = await fitted('copies')
+  const copies = [resource(await sign('worn-blister')), resource(await sign('worn-blister'))]
+  const entry = copies.map(({ id }) => ({
+    request: { method: 'DELETE', url: `Observation/${String(id)}` },
+  }))
+  const body = { resourceType: 'Bundle', type: 'transaction', entry }
+  const taken = await service.send(partner, { method: 'POST', url: '/fhir', body })
+
+  expect(taken.status, taken.text).toBe(200)
+  expect((await words()).filter(({ priority }) => priority === 'urgent')).toHaveLength(1)
+  expect(await reminders()).toEqual(['stop-sign'])
+})
+
 test('a sign to stop that comes back after it was withdrawn is told anew', async () => {
   const { sign, alerts, reminders } = await fitted('comes back')
   const seen = resource(await sign('worn-blister'))
