@@ -90,7 +90,7 @@ export function answeredFitCheck(
 }
 
 /** Answers to what is asked of the devices that are worn; what was answered of others says nothing of them. */
-const askedAnswers = (
+export const askedAnswers = (
   items: readonly FitCheckItem[],
   answers: readonly FitCheckAnswer[],
 ): FitCheckAnswer[] =>

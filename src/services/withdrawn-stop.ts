@@ -1,16 +1,22 @@
 import type { CivilDate } from '../domain/calendar.ts'
 import { SIDES } from '../domain/child.ts'
+import { fitCheckResult } from '../domain/follow-up/fit-check-result.ts'
+import { urgentFindings } from '../domain/follow-up/urgent-findings.ts'
 import { STOP_SIGNS } from '../domain/follow-up/worn-device.ts'
 import { day, say } from '../domain/messages/message.ts'
+import { fitCheck } from '../domain/plan/fit-check.ts'
+import type { RuleSet } from '../domain/rules/rule-set.ts'
+import { fitCheckAnswers, fitChecksOf, isFitCheck } from '../fhir/fit-check-answers.ts'
 import { WORN_SIGN_CODES } from '../fhir/observed-codes.ts'
 import { boolean } from '../fhir/reading.ts'
-import { type RecordEntry, RecordFacts } from '../fhir/record-facts.ts'
+import { dayOf, type RecordEntry, RecordFacts } from '../fhir/record-facts.ts'
 import { isStopSign } from '../fhir/worn-devices.ts'
 import { stopWithdrawn } from '../fhir/visit-communications.ts'
 import type { NewVersion } from '../storage/resource-writes.ts'
 import type { Basis } from './basis.ts'
 import type { Context } from './context.ts'
 import type { Change } from './intake-triage.ts'
+import { askedAnswers } from './follow-up.ts'
 import { firstVersion } from './new-version.ts'
 import { compute, type ReferralRecord } from './referral-record.ts'
 import { settledReminders } from './reminder-settling.ts'
@@ -25,7 +31,9 @@ interface Seen {
 
 /** May what is written take a sign to stop back? */
 export const mayWithdraw = ({ before }: Change): boolean =>
-  before !== undefined && isStopSign(before.resource)
+  before !== undefined &&
+  (isStopSign(before.resource) ||
+    (before.resource.resourceType === 'QuestionnaireResponse' && isFitCheck(before.resource)))
 
 /**
  * What is told when a sign to stop turns out to be recorded in error: those who were told hear it, and the reminder
@@ -38,9 +46,13 @@ export function withdrawnStops(
 ): NewVersion[] {
   const before = own.filter(mayWithdraw).flatMap((one) => one.before ?? [])
   if (before.length === 0) return []
-  const standing = new Set(signsIn(record.entries, asOf).map(keyOf))
+  const signsIn = (entries: readonly RecordEntry[]): StopKey[] => [
+    ...observedIn(entries, asOf),
+    ...rednessIn(entries, basis.rules),
+  ]
+  const standing = new Set(signsIn(record.entries).map(keyOf))
   // Copies of a sign that are taken back together are one.
-  const gone = new Map(signsIn(before, asOf).map((one) => [keyOf(one), one] as const))
+  const gone = new Map(signsIn(before).map((one) => [keyOf(one), one] as const))
   for (const key of standing) gone.delete(key)
   const { baseUrl } = context
   const now = context.now().toISOString()
@@ -64,12 +76,10 @@ export function withdrawnStops(
   return [...words, ...settledReminders(record.entries, isGone, { now, baseUrl, speaker })]
 }
 
-type Sign = StopKey & { readonly sign: (typeof STOP_SIGNS)[number] }
-
-const keyOf = ({ sign, side, on }: Sign): string => `${sign} ${side} ${on}`
+const keyOf = ({ sign, side, on }: StopKey): string => `${sign} ${side} ${on}`
 
 /** Every sign to stop that a record has seen. */
-function signsIn(record: readonly RecordEntry[], asOf: CivilDate): Sign[] {
+function observedIn(record: readonly RecordEntry[], asOf: CivilDate): StopKey[] {
   const facts = new RecordFacts(record, asOf)
   return SIDES.flatMap((side) =>
     STOP_SIGNS.flatMap((sign) =>
@@ -79,3 +89,14 @@ function signsIn(record: readonly RecordEntry[], asOf: CivilDate): Sign[] {
     ),
   )
 }
+
+/** Redness past the limit in any fit check. */
+const rednessIn = (record: readonly RecordEntry[], rules: RuleSet): StopKey[] =>
+  fitChecksOf(record).flatMap((entry) => {
+    const on = dayOf(entry.resource.authored)
+    if (on === undefined) return []
+    const items = fitCheck(SIDES, rules)
+    const answers = askedAnswers(items, fitCheckAnswers(entry).answers)
+    const checked = { fitCheck: fitCheckResult(items, answers, rules), fitCheckOn: on }
+    return urgentFindings({ devices: [], deliveredOn: on, asOf: on, ...checked }, rules)
+  })

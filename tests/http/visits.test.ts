@@ -283,6 +283,33 @@ test.each([
   expect(await reminders()).toEqual(['stop-sign'])
 })
 
+test.each(['marked as an error', 'taken away', 'amended'])(
+  'redness past the limit of a fit check that is %s is withdrawn too, and told anew when it comes back',
+  async (how) => {
+    const { checked, words, alerts, reminders } = await fitted(`redness ${how}`)
+    const red = but(item('redness.left', quantity(STOP_AFTER_MIN + 1, 'min')))
+    const answer = resource(await checked(red))
+    const url = `/fhir/QuestionnaireResponse/${String(answer['id'])}`
+    const change = how === 'amended' ? { status: 'amended', item: RIGHT } : {}
+    const body = { ...answer, status: 'entered-in-error', ...change }
+    const taken =
+      how === 'taken away'
+        ? await service.send(partner, { method: 'DELETE', url })
+        : await service.send(partner, { method: 'PUT', url, body })
+    expect(taken.status, taken.text).toBeLessThan(300)
+
+    const withdrawn = (await words()).filter(({ priority }) => priority === 'urgent')
+    expect(withdrawn.map(({ payload }) => payload[0]?.contentString)).toEqual([
+      expect.stringContaining('redness past the limit'),
+    ])
+    expect(await alerts()).toHaveLength(1)
+
+    await checked(red)
+    expect(await alerts()).toHaveLength(2)
+    expect(await reminders()).toEqual(['stop-sign', 'stop-sign'])
+  },
+)
+
 test('copies of a sign that are taken back in one transaction are withdrawn once', async () => {
   const { sign, words, reminders } = await fitted('copies')
   const copies = [resource(await sign('worn-blister')), resource(await sign('worn-blister'))]
