@@ -13,8 +13,26 @@ type Output = NonNullable<Task['output']>[number]
 export const isReply = ({ type }: Output): boolean => hasCode(type, TASK_DETAIL_CODES.reply)
 export const isOpening = ({ type }: Output): boolean => hasCode(type, TASK_DETAIL_CODES.replyOpened)
 
-/** How many replies were given to this referral, on paper elsewhere too. */
-export const replyCount = ({ output = [] }: Task): number => output.filter(isReply).length
+/** How many replies were given to this referral, on paper elsewhere too; what says nothing is none. */
+export const replyCount = ({ output = [] }: Task): number =>
+  output.filter((one) => isReply(one) && saysSomething(one)).length
+
+/** What a reply may be, beside words and a file. */
+const DOCUMENTS = [
+  'DocumentReference',
+  'Composition',
+  'Bundle',
+  'Binary',
+  'Communication',
+  'DiagnosticReport',
+]
+
+const saysSomething = ({ valueString, valueReference, valueAttachment }: Output): boolean =>
+  (valueString ?? '').trim() !== '' ||
+  DOCUMENTS.some((type) => valueReference?.reference?.includes(`${type}/`) === true) ||
+  valueReference?.identifier !== undefined ||
+  valueAttachment?.url !== undefined ||
+  valueAttachment?.data !== undefined
 
 /** Ids of the DocumentReferences that are replies to this referral. */
 export const repliesOf = ({ output = [] }: Task, baseUrl: string): readonly string[] =>

@@ -3,9 +3,9 @@ import { type Side, SIDES } from '../domain/child.ts'
 import type { SizeChart } from '../domain/device/sizing.ts'
 import type { Recorded } from '../domain/facts.ts'
 import { SIZE_SIGNS, STOP_SIGNS, type WornDevice } from '../domain/follow-up/worn-device.ts'
-import { EXCHANGE_CODES, SIDE_CODES } from './codes.ts'
+import { type Code, EXCHANGE_CODES, SIDE_CODES } from './codes.ts'
 import { ownTarget } from './literal-reference.ts'
-import { WORN_SIGN_CODES } from './observed-codes.ts'
+import { FOOT_CODES, WORN_SIGN_CODES } from './observed-codes.ts'
 import { WEAR_READER } from './observed.ts'
 import type { Device, DeviceUseStatement, Resource } from './r4/types.ts'
 import { boolean, hasCode } from './reading.ts'
@@ -48,17 +48,24 @@ export function wornDevices(record: readonly RecordEntry[], on: WornOn): WornDev
       side,
       size,
       deliveredOn: from,
-      signs: signsOf(facts, side),
+      signs: signsOf(facts, side, signOfWorn),
     })),
     wearMinutes: facts.one('wearMinutes', WEAR_READER),
   }
 }
 
-/** Was a sign seen by which a worn device must come off? */
-export const isStopSign = (resource: Resource): boolean =>
+/**
+ * Was a sign seen by which a worn device must come off?
+ *
+ * @param codesOf what counts as each: of a foot of which nobody knows that it wears a device the names of worn ones alone
+ */
+export const isStopSign = (
+  resource: Resource,
+  codesOf: (name: SignName) => readonly Code[] = wornSign,
+): boolean =>
   resource.resourceType === 'Observation' &&
   resource.valueBoolean === true &&
-  STOP_SIGNS.some((sign) => hasCode(resource.code, WORN_SIGN_CODES[sign]))
+  STOP_SIGNS.some((sign) => codesOf(sign).some((code) => hasCode(resource.code, code)))
 
 /** What was recorded of each foot where no device is on record. */
 export function seenWithoutDevice(
@@ -66,7 +73,7 @@ export function seenWithoutDevice(
   { asOf, sides }: { readonly asOf: CivilDate; readonly sides: readonly Side[] },
 ): readonly WornDevice[] {
   const facts = new RecordFacts(record, asOf)
-  return sides.map((side) => ({ side, size: 'unknown', signs: signsOf(facts, side) }))
+  return sides.map((side) => ({ side, size: 'unknown', signs: signsOf(facts, side, wornSign) }))
 }
 
 interface Use extends Pick<WornDevice, 'side' | 'size'> {
@@ -105,11 +112,20 @@ const daysOfUse = ({ timingPeriod, timingDateTime }: DeviceUseStatement) => ({
   to: dayOf(timingPeriod?.end),
 })
 
-function signsOf(facts: RecordFacts, side: Side): WornDevice['signs'] {
-  const row = (name: keyof WornDevice['signs']) => ({
-    codes: [WORN_SIGN_CODES[name]],
-    read: boolean,
-  })
+type SignName = keyof WornDevice['signs']
+
+const wornSign = (name: SignName): readonly Code[] => [WORN_SIGN_CODES[name]]
+
+/** On a foot that wears a device open skin is broken skin, whoever looked and under which name. */
+export const signOfWorn = (name: SignName): readonly Code[] =>
+  name === 'broken-skin' ? [...wornSign(name), FOOT_CODES.openSkin] : wornSign(name)
+
+function signsOf(
+  facts: RecordFacts,
+  side: Side,
+  codesOf: (name: SignName) => readonly Code[],
+): WornDevice['signs'] {
+  const row = (name: SignName) => ({ codes: codesOf(name), read: boolean })
   return Object.fromEntries([
     ...STOP_SIGNS.map((name) => [name, facts.harm(row(name), side)]),
     ...SIZE_SIGNS.map((name) => [name, facts.one(`${name}.${side}`, row(name), side)]),

@@ -84,7 +84,7 @@ async function visitOfChild(
   if (!isWorn && !isStop && !(await isOnRecord())) return []
   const kept = await readRecord(tx, clinicId, child)
   const entries = mergedEntries(kept.map(readEntry), own)
-  const referral = entries.findLast(isFollowed)
+  const referral = entries.findLast(isFollowed) ?? entries.findLast(wasGivenUp)
   if (referral === undefined) return []
   const createdAt = kept.find(({ id }) => id === referral.stored.id)?.createdAt
   const receivedOn = createdAt === undefined ? today(context) : civilDate(createdAt.slice(0, 10))
@@ -161,3 +161,9 @@ const isFollowed = (entry: Entry): entry is Entry<ServiceRequest> =>
   entry.resource.resourceType === 'ServiceRequest' &&
   isReferral(entry.resource) &&
   ['active', 'completed'].includes(entry.resource.status)
+
+/** Whoever wears a device is looked after, also when its referral was given up. */
+const wasGivenUp = (entry: Entry): entry is Entry<ServiceRequest> =>
+  entry.resource.resourceType === 'ServiceRequest' &&
+  isReferral(entry.resource) &&
+  entry.resource.status === 'revoked'

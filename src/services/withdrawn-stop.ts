@@ -7,10 +7,9 @@ import { day, say } from '../domain/messages/message.ts'
 import { fitCheck } from '../domain/plan/fit-check.ts'
 import type { RuleSet } from '../domain/rules/rule-set.ts'
 import { fitCheckAnswers, fitChecksOf, isFitCheck } from '../fhir/fit-check-answers.ts'
-import { WORN_SIGN_CODES } from '../fhir/observed-codes.ts'
 import { boolean } from '../fhir/reading.ts'
 import { dayOf, type RecordEntry, RecordFacts } from '../fhir/record-facts.ts'
-import { isStopSign } from '../fhir/worn-devices.ts'
+import { isStopSign, signOfWorn } from '../fhir/worn-devices.ts'
 import { stopWithdrawn } from '../fhir/visit-communications.ts'
 import type { NewVersion } from '../storage/resource-writes.ts'
 import type { Basis } from './basis.ts'
@@ -32,7 +31,7 @@ interface Seen {
 /** May what is written take a sign to stop back? */
 export const mayWithdraw = ({ before }: Change): boolean =>
   before !== undefined &&
-  (isStopSign(before.resource) ||
+  (isStopSign(before.resource, signOfWorn) ||
     (before.resource.resourceType === 'QuestionnaireResponse' && isFitCheck(before.resource)))
 
 /**
@@ -84,7 +83,7 @@ function observedIn(record: readonly RecordEntry[], asOf: CivilDate): StopKey[] 
   return SIDES.flatMap((side) =>
     STOP_SIGNS.flatMap((sign) =>
       facts
-        .all({ codes: [WORN_SIGN_CODES[sign]], read: boolean }, side)
+        .all({ codes: signOfWorn(sign), read: boolean }, side)
         .flatMap(({ value, on }) => (value ? [{ sign, side, on }] : [])),
     ),
   )

@@ -610,6 +610,20 @@ describe('giving up what was begun', () => {
   })
 })
 
+test.each([
+  ['blank words', { valueString: ' ' }],
+  ['a no', { valueBoolean: false }],
+])('a referral is not completed with a reply that is %s', async (_what, value) => {
+  const referral = await begin()
+  await taken(staff, referral.task, 'received', 'accepted', 'scheduled', 'done')
+  const system = 'https://footing.example/fhir/CodeSystem/task-detail'
+  const output = [{ type: { coding: [{ system, code: 'reply' }] }, ...value }]
+
+  const answer = await change(staff, referral.task, { status: 'completed', output })
+
+  expect([answer.status, rules(answer).at(-1)]).toEqual([422, 'referral-reply'])
+})
+
 test('a referral is not completed with what was computed alone', async () => {
   const referral = await begin()
   await taken(staff, referral.task, 'received', 'accepted', 'scheduled', 'done')

@@ -502,6 +502,45 @@ test('redness past the limit stays a stop when the other foot gets its device la
   expect(await outcome()).not.toContain('OperationOutcome')
 })
 
+test('open skin of a foot that wears a device stops it too, by its name at intake', async () => {
+  const { sign, alerts, reminders } = await fitted('open skin', { delivered: '2026-02-16' })
+  await sign('open-skin')
+
+  expect(await alerts()).toHaveLength(1)
+  expect(await reminders()).toEqual(['stop-sign'])
+})
+
+test('open skin of a foot that wears none is no sign to stop', async () => {
+  const { sign, alerts, reminders } = await fitted('open skin, no device', { recorded: false })
+  await sign('open-skin')
+
+  expect([await alerts(), await reminders()]).toEqual([[], []])
+})
+
+test('a sign to stop is told also after the referral was given up', async () => {
+  const { sign, alerts, reminders, referral, find } = await fitted('given up')
+  const [request] = await find(`ServiceRequest?_id=${referral.split('/')[1]}`)
+  const revoked = await service.send(partner, {
+    method: 'PUT',
+    url: `/fhir/${referral}`,
+    body: {
+      ...request,
+      status: 'revoked',
+      extension: [
+        {
+          url: 'http://hl7.org/fhir/StructureDefinition/request-statusReason',
+          valueCodeableConcept: { text: 'The family moved away (invented).' },
+        },
+      ],
+    },
+  })
+  expect(revoked.status, revoked.text).toBe(200)
+  await sign('worn-blister')
+
+  expect(await alerts()).toHaveLength(1)
+  expect(await reminders()).toEqual(['stop-sign'])
+})
+
 test('a sign that was looked for and not seen alarms nobody', async () => {
   const { seen, words } = await fitted('not-seen')
   await seen('worn-blister', { valueBoolean: false, bodySite: coded('side', 'left-foot') })
