@@ -18,7 +18,8 @@ export const sinceFitting = ({ fitting }: DocumentFacts, words: Words): readonly
         section(
           'since-fitting',
           words.say('part.paper-since-fitting'),
-          (fitting.isStopped ? heading : paragraph)(words.of(fitting.found.because)),
+          fitting.isPaused === true ? heading(words.say('paper-worn.paused')) : [],
+          (fitting.found.outcome === 'stop' ? heading : paragraph)(words.of(fitting.found.because)),
           paragraph(
             words.say('paper-worn.delivered', { on: day(fitting.deliveredOn), day: fitting.day }),
           ),

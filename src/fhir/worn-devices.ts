@@ -18,6 +18,8 @@ export interface WornDevices {
   /** Of the device that is worn longest. */
   readonly firstOn: CivilDate
   readonly devices: readonly WornDevice[]
+  /** Somebody has put their use on hold. */
+  readonly isPaused?: true
   /** A day, lately. */
   readonly wearMinutes: Recorded<number>
 }
@@ -30,7 +32,7 @@ export interface WornOn {
 }
 
 /**
- * The devices in use: each an active DeviceUseStatement of one foot, from its first day to its last, whose
+ * The devices in use: each a DeviceUseStatement of one foot, active or on hold, from its first day to its last, whose
  * Device is an orthosis of ours and names its size as model number. Of several of one foot the one that
  * was delivered last counts. Undefined when none is in use.
  */
@@ -50,6 +52,7 @@ export function wornDevices(record: readonly RecordEntry[], on: WornOn): WornDev
       deliveredOn: from,
       signs: signsOf(facts, side, signOfWorn),
     })),
+    ...(current.some(({ isPaused }) => isPaused) && { isPaused: true as const }),
     wearMinutes: facts.one('wearMinutes', WEAR_READER),
   }
 }
@@ -77,6 +80,7 @@ export function seenWithoutDevice(
 }
 
 interface Use extends Pick<WornDevice, 'side' | 'size'> {
+  readonly isPaused: boolean
   readonly from: CivilDate
 }
 
@@ -89,7 +93,9 @@ function usesOf(record: readonly RecordEntry[], { asOf, chart, baseUrl }: WornOn
   )
   return record
     .flatMap(({ resource }): Use[] => {
-      if (resource.resourceType !== 'DeviceUseStatement' || resource.status !== 'active') return []
+      if (resource.resourceType !== 'DeviceUseStatement') return []
+      const isPaused = resource.status === 'on-hold'
+      if (resource.status !== 'active' && !isPaused) return []
       const side = SIDES.find((one) => hasCode(resource.bodySite, SIDE_CODES[one]))
       const { from, to } = daysOfUse(resource)
       const target = ownTarget(resource.device.reference, baseUrl)
@@ -97,7 +103,7 @@ function usesOf(record: readonly RecordEntry[], { asOf, chart, baseUrl }: WornOn
       if (side === undefined || from === undefined || !isOrthosis(device)) return []
       if (from > asOf || (to !== undefined && to < asOf)) return []
       const size = chart.sizes.find(({ code }) => code === device.modelNumber)
-      return [{ side, from, size: size ?? 'unknown' }]
+      return [{ side, from, isPaused, size: size ?? 'unknown' }]
     })
     .toSorted((a, b) => a.from.localeCompare(b.from))
 }

@@ -24,6 +24,5 @@ export function childInPictures(
     return { facts: pictureFacts(triage, basis), derived }
   }
   const { triage, worn, found, derived } = visit
-  const { deliveredOn, devices } = worn
-  return { facts: pictureFacts(triage, basis, { deliveredOn, devices, found }), derived }
+  return { facts: pictureFacts(triage, basis, { ...worn, found }), derived }
 }

@@ -153,3 +153,19 @@ test('the picture of wearing hours marks the day, and shows none while the devic
     expect(description, name).toContain('the devices stay off')
   }
 })
+
+test('devices whose use is on hold stay off, and the papers say so', () => {
+  const paused = seedPapers((patient) =>
+    worn(patient).map((one) =>
+      one.resourceType === 'DeviceUseStatement' ? { ...one, status: 'on-hold' as const } : one,
+    ),
+  )
+  for (const { name, document } of papers(paused, 'family-sheet')) {
+    expect(textOf(document, 'since-fitting'), name).toContain('on hold')
+    expect(textOf(document, 'wear'), name).not.toMatch(/minutes|hours/u)
+  }
+  for (const { name, facts } of paused)
+    expect(withData(drawPicture('wear', facts, { language: 'en' }).svg, 'minutes'), name).toEqual(
+      [],
+    )
+})

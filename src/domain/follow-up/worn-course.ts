@@ -15,6 +15,8 @@ export interface WornVisit {
   readonly deliveredOn: CivilDate
   readonly devices: readonly Pick<WornDevice, 'side' | 'size'>[]
   readonly found: FollowUpResult
+  /** Somebody has put their use on hold. */
+  readonly isPaused?: true
 }
 
 /** How it goes on with the devices that a child wears, counted from their delivery. */
@@ -58,7 +60,7 @@ export function wornCourse(
   return {
     ...visit,
     day: daysBetween(deliveredOn, asOf) + 1,
-    isStopped: found.outcome === 'stop',
+    isStopped: found.outcome === 'stop' || visit.isPaused === true,
     wear: wearSchedule(rules),
     followUps: followUps(planned, rules).filter(({ id, on }) => id !== 'delivery' && on >= asOf),
     goals: goals({ tempo, deliveryOn: deliveredOn }, rules),
