@@ -128,10 +128,13 @@ function someOf(subject: Subject, branches: readonly Branch[]): string {
 }
 
 /** The same where nothing else leads further: an array does whatever the statistics of the tables say. */
-const ledBy = (subject: Subject, branches: readonly Branch[]): string =>
-  `${subject.resource}.id = any(array(${branches
-    .flatMap((branch) => (branch.kind === 'rows' ? [idsIn(subject, branch)] : []))
-    .join(' union all ')}))`
+function ledBy(subject: Subject, branches: readonly Branch[]): string {
+  const selects = branches.flatMap((branch) =>
+    branch.kind === 'rows' ? [idsIn(subject, branch)] : [],
+  )
+  if (selects.length === 0) return 'false'
+  return `${subject.resource}.id = any(array(${selects.join(' union all ')}))`
+}
 
 function idsIn(subject: Subject, branch: Extract<Branch, { kind: 'rows' }>): string {
   const row = subject.sql.alias('x')

@@ -1,7 +1,7 @@
 import * as fc from 'fast-check'
 import { beforeAll, expect, test } from 'vitest'
 import { bundleOf, type Json, referralParts } from '../helpers/referral.ts'
-import { type TestService, testService, type Who } from '../helpers/service.ts'
+import { resources, type TestService, testService, type Who } from '../helpers/service.ts'
 
 // Nothing that a client can send makes the service fail, or leaves a half.
 
@@ -239,6 +239,17 @@ const NAMES = [
   'constructor',
   '',
 ]
+
+test.each(['Patient', 'Observation', 'Task'])(
+  'an identifier of commas alone is none of a %s',
+  async (type) => {
+    const staff = await service.who({ clinicId: partner.clinicId })
+    for (const who of [staff, partner]) {
+      const found = await service.send(who, { url: `/fhir/${type}?identifier=,,` })
+      expect([found.status, resources(found)]).toEqual([200, []])
+    }
+  },
+)
 
 test('no search makes the service fail', async () => {
   await fc.assert(
