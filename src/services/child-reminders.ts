@@ -1,13 +1,13 @@
-import type { CivilDate } from '../domain/calendar.ts'
-import { civilDate } from '../domain/calendar.ts'
+import { type CivilDate, civilDate } from '../domain/calendar.ts'
 import { overdueFollowUp } from '../domain/referral/follow-up-timer.ts'
 import { remindersDue, type Reminder, type Timer } from '../domain/referral/timers.ts'
 import type { RuleSet } from '../domain/rules/rule-set.ts'
 import { type Speaker, speaker } from '../domain/messages/speaker.ts'
-import { type Code, SYSTEMS } from '../fhir/codes.ts'
+import { type Code } from '../fhir/codes.ts'
 import { plannedVisits } from '../fhir/plan-progress.ts'
 import { isReferral } from '../fhir/profiles.ts'
 import { PROGRAMME_FACT_CODES } from '../fhir/programme-facts.ts'
+import { clinicReference } from '../fhir/party-references.ts'
 import type { Task } from '../fhir/r4/types.ts'
 import { courseOf, legalDatesOf, type TaskVersion } from '../fhir/referral-course.ts'
 import {
@@ -190,7 +190,7 @@ function firstOf(
     {
       patient: `Patient/${patient.stored.id}`,
       referral: `ServiceRequest/${referral.stored.id}`,
-      clinic: { type: 'Organization', identifier: { system: SYSTEMS.clinic, value: clinicId } },
+      clinic: clinicReference(clinicId),
       now: moment.now,
     },
     moment,

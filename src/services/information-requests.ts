@@ -1,7 +1,7 @@
 import { SIDES } from '../domain/child.ts'
 import type { Speaker } from '../domain/messages/speaker.ts'
 import type { Triage } from '../domain/triage.ts'
-import { SIDE_CODES, SYSTEMS } from '../fhir/codes.ts'
+import { SIDE_CODES } from '../fhir/codes.ts'
 import { isAnswered, isInformationAnswer } from '../fhir/information-answers.ts'
 import { canonicalOf, formQuestionnaire, informationForm } from '../fhir/information-form.ts'
 import {
@@ -16,6 +16,7 @@ import {
 } from '../fhir/information-task.ts'
 import { ownTarget } from '../fhir/literal-reference.ts'
 import { linkOf, neededObservations } from '../fhir/needed-observations.ts'
+import { clinicReference, partnerReference } from '../fhir/party-references.ts'
 import type { Observation, Resource, Task } from '../fhir/r4/types.ts'
 import { hasCode } from '../fhir/reading.ts'
 import { kindsOf } from '../fhir/to-domain.ts'
@@ -121,18 +122,14 @@ const contentOf = (
 
 function placeOf({ referral, patient, task }: ReferralRecord, clinicId: string) {
   const { partnerId } = referral.stored
-  const organisation = (system: string, value: string) => ({
-    type: 'Organization',
-    identifier: { system, value },
-  })
-  const clinic = organisation(SYSTEMS.clinic, clinicId)
+  const clinic = clinicReference(clinicId)
   return {
     referral: `ServiceRequest/${referral.stored.id}`,
     patient: `Patient/${patient.stored.id}`,
     task: task === undefined ? undefined : `Task/${task.stored.id}`,
     requester: clinic,
     // What staff referred themselves they are asked about themselves.
-    owner: partnerId === undefined ? clinic : organisation(SYSTEMS.partner, partnerId),
+    owner: partnerId === undefined ? clinic : partnerReference(partnerId),
   }
 }
 

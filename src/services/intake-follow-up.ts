@@ -156,14 +156,15 @@ function mergedEntries(kept: readonly Entry[], own: readonly Change[]): Entry[] 
   ]
 }
 
+const isReferralThat =
+  (...statuses: readonly ServiceRequest['status'][]) =>
+  (entry: Entry): entry is Entry<ServiceRequest> =>
+    entry.resource.resourceType === 'ServiceRequest' &&
+    isReferral(entry.resource) &&
+    statuses.includes(entry.resource.status)
+
 /** A child is followed after its referral has been answered too. */
-const isFollowed = (entry: Entry): entry is Entry<ServiceRequest> =>
-  entry.resource.resourceType === 'ServiceRequest' &&
-  isReferral(entry.resource) &&
-  ['active', 'completed'].includes(entry.resource.status)
+const isFollowed = isReferralThat('active', 'completed')
 
 /** Whoever wears a device is looked after, also when its referral was given up. */
-const wasGivenUp = (entry: Entry): entry is Entry<ServiceRequest> =>
-  entry.resource.resourceType === 'ServiceRequest' &&
-  isReferral(entry.resource) &&
-  entry.resource.status === 'revoked'
+const wasGivenUp = isReferralThat('revoked')

@@ -1,5 +1,5 @@
-import { SYSTEMS } from '../fhir/codes.ts'
 import type { Actor, ReferralState } from '../domain/referral/referral-states.ts'
+import { clinicReference } from '../fhir/party-references.ts'
 import type { CodeableConcept, Task } from '../fhir/r4/types.ts'
 import { workflowFault } from '../fhir/referral-faults.ts'
 import {
@@ -140,7 +140,7 @@ function asks(work: ReferralWork, content: Content, { task, referral, place }: N
 
 /** For whom it is, and as urgent as its referral, unless its sender says otherwise. */
 const onWorklist = ({ clinicId }: ReferralWork, task: Task, referral: Task): Task => ({
-  owner: { type: 'Organization', identifier: { system: SYSTEMS.clinic, value: clinicId } },
+  owner: clinicReference(clinicId),
   ...(referral.priority && { priority: referral.priority }),
   ...task,
   extension: [...(task.extension ?? []).filter((one) => !isUrgency(one)), ...urgencyOf(referral)],

@@ -1,7 +1,7 @@
 import type { CivilDate } from '../domain/calendar.ts'
 import type { UrgentFinding } from '../domain/follow-up/urgent-findings.ts'
-import { SYSTEMS } from '../fhir/codes.ts'
 import type { Speaking } from '../fhir/derived.ts'
+import { clinicReference, partnerReference } from '../fhir/party-references.ts'
 import type { Communication, Task } from '../fhir/r4/types.ts'
 import { type ReminderContent, reminderTask } from '../fhir/reminder-task.ts'
 import { stopAlert, type WordPlace } from '../fhir/visit-communications.ts'
@@ -87,16 +87,12 @@ export function wordPlace(
   clinicId: string,
   { about, now }: Pick<WordPlace, 'about' | 'now'>,
 ): WordPlace {
-  const organisation = (system: string, value: string) => ({
-    type: 'Organization',
-    identifier: { system, value },
-  })
   const { partnerId, id } = referral.stored
   return {
     patient: `Patient/${patient.stored.id}`,
     referral: `ServiceRequest/${id}`,
-    clinic: organisation(SYSTEMS.clinic, clinicId),
-    referrer: partnerId === undefined ? undefined : organisation(SYSTEMS.partner, partnerId),
+    clinic: clinicReference(clinicId),
+    referrer: partnerId === undefined ? undefined : partnerReference(partnerId),
     about,
     now,
   }

@@ -6,6 +6,7 @@ import { paperDocument } from '../../src/documents/paper.ts'
 import { CATALOGUES, type Language, type MessageKey } from '../../src/domain/messages/catalogues.ts'
 import { DOCUMENT_KINDS, SECTION_IDS } from '../../src/fhir/document-codes.ts'
 import { type Words, wordsOf } from '../../src/pictures/words.ts'
+import { textsOf } from '../helpers/paper-texts.ts'
 import { seedPapers } from '../helpers/papers.ts'
 
 // What each paper has to hold, with the source of each row: tests/cases/paper-elements.json.
@@ -41,24 +42,11 @@ const LANGUAGES = Object.keys(CATALOGUES) as Language[]
 const CHILDREN = seedPapers()
 const FOR_ALL = ['reply', 'family-sheet']
 
-function textsOf(piece: Piece): readonly string[] {
-  switch (piece.kind) {
-    case 'paragraph':
-    case 'heading':
-      return [piece.text]
-    case 'list':
-      return piece.items
-    case 'table':
-      return [...piece.head, ...piece.rows.flat()]
-    case 'blanks':
-      return piece.labels
-    case 'picture':
-      return [piece.picture.description]
-  }
-}
+const textsWithPictures = (piece: Piece): readonly string[] =>
+  piece.kind === 'picture' ? [piece.picture.description] : textsOf(piece)
 
 const textsIn = ({ sections }: PaperDocument, id: string): readonly string[] =>
-  sections.filter((one) => one.id === id).flatMap(({ pieces }) => pieces.flatMap(textsOf))
+  sections.filter((one) => one.id === id).flatMap(({ pieces }) => pieces.flatMap(textsWithPictures))
 
 /** What a document lacks of a row. */
 function lackOf(document: PaperDocument, row: Row, words: Words): string[] {

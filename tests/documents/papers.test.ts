@@ -8,6 +8,7 @@ import { documentPdf } from '../../src/documents/pdf.ts'
 import { CATALOGUES, type Language } from '../../src/domain/messages/catalogues.ts'
 import { DOCUMENT_KINDS, type DocumentKind } from '../../src/fhir/document-codes.ts'
 import type { Resource } from '../../src/fhir/r4/types.ts'
+import { textsOf } from '../helpers/paper-texts.ts'
 import { seedPapers } from '../helpers/papers.ts'
 
 // Every paper of the six invented children, in every language.
@@ -30,21 +31,6 @@ const made = (kind: DocumentKind, language: Language): Made[] =>
 
 const ALL = DOCUMENT_KINDS.flatMap((kind) => LANGUAGES.flatMap((language) => made(kind, language)))
 
-function textsOf(piece: Piece): readonly string[] {
-  switch (piece.kind) {
-    case 'paragraph':
-    case 'heading':
-      return [piece.text]
-    case 'list':
-      return piece.items
-    case 'table':
-      return [...piece.head, ...piece.rows.flat()]
-    case 'blanks':
-      return piece.labels
-    case 'picture':
-      return []
-  }
-}
 const piecesOf = ({ sections }: PaperDocument) => sections.flatMap(({ pieces }) => pieces)
 const allText = (document: PaperDocument): string =>
   [

@@ -1,10 +1,11 @@
 import { describe, expect, test } from 'vitest'
-import type { PaperDocument, Piece } from '../../src/documents/document.ts'
+import type { PaperDocument } from '../../src/documents/document.ts'
 import { paperDocument } from '../../src/documents/paper.ts'
 import { CATALOGUES, type Language } from '../../src/domain/messages/catalogues.ts'
 import { DOCUMENT_KINDS, type DocumentKind } from '../../src/fhir/document-codes.ts'
 import type { Resource } from '../../src/fhir/r4/types.ts'
 import { drawPicture } from '../../src/pictures/picture.ts'
+import { textsOf } from '../helpers/paper-texts.ts'
 import { seedPapers } from '../helpers/papers.ts'
 import { coded } from '../helpers/referral.ts'
 import { withData } from '../helpers/svg.ts'
@@ -49,22 +50,9 @@ const WORN = seedPapers(worn)
 const STOPPED = seedPapers((patient) => [...worn(patient), blister(patient)])
 type Papers = typeof WORN
 
-const wordsOf = (piece: Piece): readonly string[] => {
-  switch (piece.kind) {
-    case 'paragraph':
-    case 'heading':
-      return [piece.text]
-    case 'list':
-      return piece.items
-    case 'table':
-      return [...piece.head, ...piece.rows.flat()]
-    default:
-      return []
-  }
-}
 const sectionOf = ({ sections }: PaperDocument, id: string) => sections.find((one) => one.id === id)
 const textOf = (document: PaperDocument, id: string): string =>
-  sectionOf(document, id)?.pieces.flatMap(wordsOf).join('\n') ?? ''
+  sectionOf(document, id)?.pieces.flatMap(textsOf).join('\n') ?? ''
 
 const papers = (of: Papers, kind: DocumentKind, language: Language = 'en') =>
   of.flatMap(({ name, facts }) =>
@@ -99,7 +87,7 @@ test('no paper foretells a delivery that has been', () => {
   for (const kind of DOCUMENT_KINDS)
     for (const { name, document } of [...papers(WORN, kind), ...papers(STOPPED, kind)])
       expect(
-        document.sections.flatMap(({ pieces }) => pieces.flatMap(wordsOf)).join('\n'),
+        document.sections.flatMap(({ pieces }) => pieces.flatMap(textsOf)).join('\n'),
         name,
       ).not.toMatch(/expected on|If you get the supports later/u)
 })
@@ -108,7 +96,7 @@ test('no paper tells how long to wear what must stay off', () => {
   const schedule = /30-60 min/u
   const told = (of: Papers, kind: DocumentKind, language: Language) =>
     papers(of, kind, language).some(({ document }) =>
-      schedule.test(document.sections.flatMap(({ pieces }) => pieces.flatMap(wordsOf)).join('\n')),
+      schedule.test(document.sections.flatMap(({ pieces }) => pieces.flatMap(textsOf)).join('\n')),
     )
   for (const language of LANGUAGES) {
     for (const kind of DOCUMENT_KINDS) expect(told(STOPPED, kind, language), kind).toBe(false)
