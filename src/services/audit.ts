@@ -22,6 +22,8 @@ export interface Audit {
   readonly sealing: (clinicId: string) => Sealing
   /** Durable once it returns. Records of calls that come together are written together. */
   readonly record: (clinicId: string, record: AuditRecord) => Promise<void>
+  /** The same, under way when this returns unless others are: for who goes on while it is written. */
+  readonly recordAtOnce: (clinicId: string, record: AuditRecord) => Promise<void>
   /** How many records this process has written. */
   readonly count: () => number
 }
@@ -79,20 +81,26 @@ export function openAudit(db: Pick<Database, 'committed'>, made: Made): Audit {
     isWriting = false
   }
 
+  const add = (
+    one: Pick<Waiting, 'clinicId' | 'record'>,
+    start: (write: () => void) => void,
+  ): Promise<void> =>
+    new Promise((durable, failed) => {
+      waiting.push({ ...one, durable, failed })
+      if (isWriting) return
+      isWriting = true
+      start(() => void writeAll())
+    })
+
   return {
     count: () => written,
     sealing: (clinicId) =>
       sealing(lanes, clinicId, made, () => {
         written += 1
       }),
-    record: (clinicId, record) =>
-      new Promise<void>((durable, failed) => {
-        waiting.push({ clinicId, record, durable, failed })
-        if (isWriting) return
-        isWriting = true
-        // What else comes in this turn goes with it.
-        setImmediate(() => void writeAll())
-      }),
+    // What else comes in this turn goes with it.
+    record: (clinicId, record) => add({ clinicId, record }, setImmediate),
+    recordAtOnce: (clinicId, record) => add({ clinicId, record }, (write) => write()),
   }
 }
 

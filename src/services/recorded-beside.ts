@@ -51,7 +51,8 @@ export async function recordedBeside<T>(
   call.concern(child)
   const record = recordOf(caller, { outcome: 0, status: 200 })
   call.backTo(before)
-  const [answer] = await Promise.all([ask(), audit.record(clinicId, record).catch(refused)])
+  const recorded = audit.recordAtOnce(clinicId, record).catch(refused)
+  const [answer] = await Promise.all([ask(), recorded])
   if (call.patients.every((one) => one === child)) {
     call.backTo(before)
     call.wasRecorded()

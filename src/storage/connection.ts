@@ -32,7 +32,8 @@ export const connectionTo = ({
   application_name: 'footing',
   // Statements are sent without waiting for the answer to the one before.
   pipeline: true,
-  stream: () => new GatheringSocket(),
+  // What is written by itself comes in one statement for all who wait, and would only leave later.
+  ...(session === 'writing' ? {} : { stream: () => new GatheringSocket() }),
   keepAlive: true,
   types: { getTypeParser: typeParser },
   connectionTimeoutMillis: CONNECT_TIMEOUT_MS,

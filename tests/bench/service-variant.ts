@@ -28,7 +28,9 @@ export function serviceVariant(
           () => new Date(),
         )
   const audit =
-    variant === 'no-audit' ? { ...context.audit, record: () => Promise.resolve() } : context.audit
+    variant === 'no-audit'
+      ? { ...context.audit, record: () => Promise.resolve(), recordAtOnce: () => Promise.resolve() }
+      : context.audit
   return buildApp(
     { ...context, audit },
     {
