@@ -26,7 +26,7 @@ export async function interfaceDescription(): Promise<string> {
   const app = await buildApp(
     {
       db: NO_DATABASE,
-      audit: { sealing: unused, record: unused, count: unused },
+      audit: { sealing: unused, record: unused, recordAtOnce: unused, count: unused },
       checkpointKeys: { sign: unused, verify: unused, published: [] },
       copies: { copy: unused },
       now: unused,

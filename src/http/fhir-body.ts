@@ -128,9 +128,16 @@ function bytesOf({ body }: FastifyRequest): Buffer {
   return Buffer.isBuffer(body) ? body : Buffer.alloc(0)
 }
 
+/** Read once; several steps of an answer ask for one parameter each. */
+const PAIRS = new WeakMap<FastifyRequest, readonly [string, string][]>()
+
 /** Query parameters in the order sent, repeated ones kept. */
-export function queryPairs({ raw }: FastifyRequest): [string, string][] {
-  const address = raw.url ?? ''
+export function queryPairs(request: FastifyRequest): readonly [string, string][] {
+  const known = PAIRS.get(request)
+  if (known !== undefined) return known
+  const address = request.raw.url ?? ''
   const at = address.indexOf('?')
-  return at < 0 ? [] : [...new URLSearchParams(address.slice(at + 1))]
+  const pairs: [string, string][] = at < 0 ? [] : [...new URLSearchParams(address.slice(at + 1))]
+  PAIRS.set(request, pairs)
+  return pairs
 }

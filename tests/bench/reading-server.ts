@@ -1,7 +1,7 @@
 import Fastify from 'fastify'
 import { Pool } from 'pg'
-import { openService } from '../../src/service.ts'
-import { DEMO } from '../../src/services/clinic-setup.ts'
+import { openService } from '#service/service.ts'
+import { DEMO } from '#service/services/clinic-setup.ts'
 import { serviceVariant, type Variant } from './service-variant.ts'
 
 // One way to answer a read by id, in a process of its own: the service, the service without one of its

@@ -7,10 +7,10 @@ import { join } from 'node:path'
 import { createInterface } from 'node:readline'
 import { fileURLToPath } from 'node:url'
 import { Client } from 'pg'
-import { DEMO } from '../../src/services/clinic-setup.ts'
-import { issueToken } from '../../src/services/token.ts'
-import { openService } from '../../src/service.ts'
-import { startEmbedded } from '../../src/storage/embedded.ts'
+import { DEMO } from '#service/services/clinic-setup.ts'
+import { issueToken } from '#service/services/token.ts'
+import { openService } from '#service/service.ts'
+import { startEmbedded } from '#service/storage/embedded.ts'
 import { getText } from './get-text.ts'
 import { observations } from './observations.ts'
 import { median } from './rounds.ts'
@@ -96,9 +96,21 @@ async function prepared(): Promise<string> {
 }
 
 async function serve(variant: Variant): Promise<string> {
-  const child = spawn(process.execPath, ['--import', 'tsx', SERVER, variant, server.url], {
-    stdio: ['ignore', 'pipe', 'inherit'],
-  })
+  const child = spawn(
+    process.execPath,
+    [
+      '--max-semi-space-size=8',
+      '--conditions=built',
+      '--import',
+      'tsx',
+      SERVER,
+      variant,
+      server.url,
+    ],
+    {
+      stdio: ['ignore', 'pipe', 'inherit'],
+    },
+  )
   children.push(child)
   const lines = createInterface({ input: child.stdout })
   const [origin] = (await once(lines, 'line')) as [string]

@@ -1,9 +1,9 @@
 import type { FastifyInstance } from 'fastify'
-import { buildApp } from '../../src/app.ts'
-import { bearerAuthentication } from '../../src/http/authenticate.ts'
-import { parseScopes } from '../../src/security/scopes.ts'
-import type { Service } from '../../src/service.ts'
-import { DEMO } from '../../src/services/clinic-setup.ts'
+import { buildApp } from '#service/app.ts'
+import { bearerAuthentication } from '#service/http/authenticate.ts'
+import { parseScopes } from '#service/security/scopes.ts'
+import type { Service } from '#service/service.ts'
+import { DEMO } from '#service/services/clinic-setup.ts'
 
 export type Variant = 'full' | 'no-audit' | 'no-token'
 
