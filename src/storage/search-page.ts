@@ -68,16 +68,18 @@ function beyondOf(sql: SearchStatement, run: Run, place?: PagePlace): string[] |
 function unitedText(stretches: readonly Stretch[]): string {
   const [first] = stretches
   if (first === undefined) throw new Error('A search is of one type at least')
+  const isAlone = stretches.length === 1 && first.ways.variants.length === 1
   const parts = stretches.flatMap((stretch, index) =>
     stretch.ways.variants.map((variant) => {
       const gate = { always: '', many: ` and ${manyIn(index)}`, few: ` and not ${manyIn(index)}` }
       const { order, place } = stretch
-      return `select ${COLUMNS}, ${place} as run, ${order.columns}, ${order.keys} as keys
+      const sorting = isAlone ? '' : `${place} as run, ${order.columns}, `
+      return `select ${COLUMNS}, ${sorting}${order.keys} as keys
         ${matches(stretch, variant, { gate: gate[variant.when] })}`
     }),
   )
-  const [only, ...others] = parts
-  if (only !== undefined && others.length === 0) return only
+  const [only] = parts
+  if (only !== undefined && isAlone) return only
   const questions = stretches.flatMap((stretch, index) =>
     stretch.ways.counted.length === 0
       ? []
