@@ -1,6 +1,5 @@
 import { execFileSync } from 'node:child_process'
 import { mkdtempSync, rmSync } from 'node:fs'
-import { request } from 'node:http'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Readable } from 'node:stream'
@@ -11,6 +10,7 @@ import { to as copyTo } from 'pg-copy-streams'
 import { z } from 'zod'
 import { DEMO } from '../../src/services/clinic-setup.ts'
 import { readEmbedded } from '../../src/storage/embedded.ts'
+import { discardedAnswer } from './discarded-answer.ts'
 import { observations } from './observations.ts'
 import { median } from './rounds.ts'
 import { type Running, start } from './start.ts'
@@ -31,29 +31,23 @@ interface Measured {
   readonly mbPerS: number
 }
 
-async function measured(open: () => Promise<Readable>): Promise<Measured> {
+/** @param read how many bytes came */
+async function measured(read: () => Promise<number>): Promise<Measured> {
   const from = performance.now()
-  const stream = await open()
-  let bytes = 0
-  await new Promise<void>((resolve, reject) => {
-    stream.on('data', (chunk: Buffer) => {
-      bytes += chunk.length
-    })
-    stream.once('end', resolve)
-    stream.once('error', reject)
-  })
+  const bytes = await read()
   return { bytes, mbPerS: bytes / MB / ((performance.now() - from) / 1_000) }
 }
 
-const overHttp = (url: string, token: string): Promise<Readable> =>
-  new Promise((resolve, reject) => {
-    const asked = request(url, { headers: { authorization: `Bearer ${token}` } }, (answer) => {
-      if (answer.statusCode === 200) resolve(answer)
-      else reject(new Error(`The file was answered with ${answer.statusCode}`))
-    })
-    asked.once('error', reject)
-    asked.end()
+function discarded(stream: Readable): Promise<number> {
+  let bytes = 0
+  stream.on('data', (chunk: Buffer) => {
+    bytes += chunk.length
   })
+  return new Promise((resolve, reject) => {
+    stream.once('end', () => resolve(bytes))
+    stream.once('error', reject)
+  })
+}
 
 const Manifest = z.object({ output: z.array(z.object({ type: z.string(), url: z.string() })) })
 
@@ -86,10 +80,10 @@ async function mostMemory<T>(running: Running, work: () => Promise<T>): Promise<
 
 async function compare(running: Running, client: Client, token: string): Promise<void> {
   const url = await exportedFile(running, token)
-  const file = () => measured(() => overHttp(url, token))
+  const file = () => measured(() => discardedAnswer(url, token))
   const copy = () =>
     measured(() =>
-      Promise.resolve(
+      discarded(
         client.query(
           copyTo(`copy (select body from resources where clinic_id = '${DEMO.clinic.clinicId}'
             and type = 'Observation' and not deleted) to stdout
