@@ -17,10 +17,12 @@ export interface Result {
 }
 
 const ROUNDS = 7
+/** Rounds that are not measured, in which Node compiles and PostgreSQL plans. */
+const WARM_UP_ROUNDS = 4
 
 export async function contest({ name, work, limit, times }: Contest): Promise<Result> {
-  await repeat(work, times)
-  await repeat(limit, times)
+  await repeat(work, times * WARM_UP_ROUNDS)
+  await repeat(limit, times * WARM_UP_ROUNDS)
   const rounds: { work: number; limit: number }[] = []
   for (let round = 0; round < ROUNDS; round += 1) {
     const first = await repeat(work, times)
