@@ -1,15 +1,9 @@
-import { type CivilDate, civilDate } from '../domain/calendar.ts'
-import { overdueFollowUp } from '../domain/referral/follow-up-timer.ts'
-import { remindersDue, type Reminder, type Timer } from '../domain/referral/timers.ts'
-import type { RuleSet } from '../domain/rules/rule-set.ts'
-import { type Speaker, speaker } from '../domain/messages/speaker.ts'
-import { type Code } from '../fhir/codes.ts'
-import { plannedVisits } from '../fhir/plan-progress.ts'
-import { isReferral } from '../fhir/profiles.ts'
+import type { Timer } from '../domain/referral/timers.ts'
+import { speaker } from '../domain/messages/speaker.ts'
+import type { Code } from '../fhir/codes.ts'
 import { PROGRAMME_FACT_CODES } from '../fhir/programme-facts.ts'
 import { clinicReference } from '../fhir/party-references.ts'
 import type { Task } from '../fhir/r4/types.ts'
-import { courseOf, legalDatesOf, type TaskVersion } from '../fhir/referral-course.ts'
 import {
   isOpenReminder,
   isSettled,
@@ -21,15 +15,15 @@ import {
 } from '../fhir/reminder-task.ts'
 import { TIMER_CODES } from '../fhir/workflow-codes.ts'
 import type { NewVersion } from '../storage/resource-writes.ts'
-import { readResources, type RecordVersion, type StoredVersion } from '../storage/resources.ts'
+import { readResources } from '../storage/resources.ts'
 import { readOfChildren, taskVersions } from '../storage/reminders.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
 import { today } from './day.ts'
+import { dueOf, type Moment, type Raised, recordsOf } from './due-reminders.ts'
 import { newVersion } from './new-version.ts'
-import { type Entry, readEntry, type ReferralRecord, referralRecord } from './referral-record.ts'
+import { type Entry, readEntry } from './referral-record.ts'
 import { ruleSetInForce } from './rule-sets.ts'
-import { occasionId } from './stable-id.ts'
 
 const TYPES = ['Patient', 'ServiceRequest', 'Task', 'Appointment']
 
@@ -42,19 +36,6 @@ const CODE_OF: Readonly<Record<Timer, Code>> = {
   'information-not-sent': TIMER_CODES.informationNotSent,
   'overdue-visit': TIMER_CODES.overdueVisit,
   'legal-date': TIMER_CODES.legalDate,
-}
-
-interface Raised {
-  readonly id: string
-  readonly record: ReferralRecord
-  readonly reminder: Reminder
-}
-
-interface Moment {
-  readonly asOf: CivilDate
-  readonly now: string
-  readonly rules: RuleSet
-  readonly speaker: Speaker
 }
 
 /**
@@ -88,55 +69,6 @@ export async function reminderVersions(
     open: kept.filter(({ type }) => type === 'Task').map(readEntry),
     moment,
   })
-}
-
-function recordsOf({ baseUrl }: Context, kept: readonly RecordVersion[]): ReferralRecord[] {
-  const children = new Map<string, RecordVersion[]>()
-  for (const version of kept) {
-    const own = children.get(version.patientId ?? '')
-    if (own === undefined) children.set(version.patientId ?? '', [version])
-    else own.push(version)
-  }
-  return [...children.values()].flatMap((own) => {
-    const entries = own.map(readEntry)
-    const receivedOn = new Map(own.map(({ id, createdAt }) => [id, createdAt.slice(0, 10)]))
-    return entries.filter(isLookedAfter).flatMap((referral) => {
-      const day = civilDate(receivedOn.get(referral.stored.id) ?? '')
-      return referralRecord(baseUrl, referral, { entries, receivedOn: day }) ?? []
-    })
-  })
-}
-
-/** What was completed is looked after for the visits of its plan. */
-const isLookedAfter = ({ resource }: Entry): boolean =>
-  resource.resourceType === 'ServiceRequest' &&
-  isReferral(resource) &&
-  (resource.status === 'active' || resource.status === 'completed')
-
-function dueOf(
-  record: ReferralRecord,
-  versions: readonly StoredVersion[],
-  { asOf, rules }: Moment,
-  { baseUrl }: Context,
-): Raised[] {
-  const { entries, patient, receivedOn, referral } = record
-  const task = versions.filter(({ id }) => id === record.task?.stored.id).map(taskVersion)
-  const read = { referralId: referral.stored.id, receivedOn, task, entries, baseUrl }
-  const course = { ...courseOf(read), legalDates: legalDatesOf(entries, patient, asOf, rules) }
-  const visits = plannedVisits(entries, referral.stored.id, baseUrl)
-  const reminders = [...remindersDue(course, asOf, rules), ...overdueFollowUp(visits, asOf, rules)]
-  return reminders.map((reminder) => {
-    const { timer, occasion } = reminder
-    const named = ['timer', `ServiceRequest/${referral.stored.id}`, timer, occasion]
-    return { id: occasionId(named.join('\n')), record, reminder }
-  })
-}
-
-function taskVersion(stored: StoredVersion): TaskVersion {
-  const { updatedAt } = stored
-  if (stored.deleted) return { task: undefined, updatedAt }
-  const { resource } = readEntry(stored)
-  return { task: resource.resourceType === 'Task' ? resource : undefined, updatedAt }
 }
 
 async function changesOf(

@@ -1,7 +1,6 @@
 import { type CivilDate, civilDate } from '../domain/calendar.ts'
 import { SIDES } from '../domain/child.ts'
-import { isReferral } from '../fhir/profiles.ts'
-import type { Resource, ServiceRequest } from '../fhir/r4/types.ts'
+import type { Resource } from '../fhir/r4/types.ts'
 import { dayOf } from '../fhir/record-facts.ts'
 import { isInput } from '../fhir/to-domain.ts'
 import type { Caller } from '../security/access-token.ts'
@@ -18,6 +17,7 @@ import { movedToDelivery } from './moved-plan.ts'
 import {
   currentDay,
   type Entry,
+  isReferralThat,
   readEntry,
   type ReferralRecord,
   referralRecord,
@@ -155,13 +155,6 @@ function mergedEntries(kept: readonly Entry[], own: readonly Change[]): Entry[] 
     ),
   ]
 }
-
-const isReferralThat =
-  (...statuses: readonly ServiceRequest['status'][]) =>
-  (entry: Entry): entry is Entry<ServiceRequest> =>
-    entry.resource.resourceType === 'ServiceRequest' &&
-    isReferral(entry.resource) &&
-    statuses.includes(entry.resource.status)
 
 /** A child is followed after its referral has been answered too. */
 const isFollowed = isReferralThat('active', 'completed')

@@ -18,6 +18,7 @@ import { abandonedRequests, informationVersions } from './information-requests.t
 import {
   currentDay,
   type Entry,
+  isReferralThat,
   readEntry,
   type ReferralRecord,
   referralRecord,
@@ -124,8 +125,7 @@ async function triageOfChild(
 const isWaiting = ({ task }: ReferralRecord): boolean =>
   task !== undefined && stateOfTask(task.resource) === 'sent'
 
-const isOpenReferral = ({ resource }: Entry): boolean =>
-  resource.resourceType === 'ServiceRequest' && isReferral(resource) && resource.status === 'active'
+const isOpenReferral = isReferralThat('active')
 
 const isEndedReferral = ({ resource }: Entry): boolean =>
   resource.resourceType === 'ServiceRequest' && isReferral(resource) && resource.status !== 'active'

@@ -4,6 +4,7 @@ import { type Triage, triage } from '../domain/triage.ts'
 import { AppError } from '../errors.ts'
 import type { DerivedContext } from '../fhir/derived.ts'
 import { parseText } from '../fhir/json-body.ts'
+import { isReferral } from '../fhir/profiles.ts'
 import type { Patient, Resource, ServiceRequest, Task } from '../fhir/r4/types.ts'
 import { dayOf, type RecordEntry } from '../fhir/record-facts.ts'
 import { implausibleFault } from '../fhir/implausible-fault.ts'
@@ -24,6 +25,14 @@ export interface Entry<R extends Resource = Resource> extends RecordEntry {
   readonly stored: StoredVersion
   readonly resource: R
 }
+
+/** Is it a referral in one of these states of a request? */
+export const isReferralThat =
+  (...statuses: readonly ServiceRequest['status'][]) =>
+  (entry: Entry): entry is Entry<ServiceRequest> =>
+    entry.resource.resourceType === 'ServiceRequest' &&
+    isReferral(entry.resource) &&
+    statuses.includes(entry.resource.status)
 
 /** All that is known about one referral and its child. */
 export interface ReferralRecord {

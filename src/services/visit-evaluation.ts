@@ -1,29 +1,21 @@
 import type { CivilDate } from '../domain/calendar.ts'
-import { type FollowUpResult, followUp } from '../domain/follow-up/follow-up.ts'
 import { type UrgentFinding, urgentFindings } from '../domain/follow-up/urgent-findings.ts'
 import type { RuleSet } from '../domain/rules/rule-set.ts'
-import type { Triage } from '../domain/triage.ts'
 import type { DerivedContext } from '../fhir/derived.ts'
 import { isFitCheck } from '../fhir/fit-check-answers.ts'
 import type { Resource } from '../fhir/r4/types.ts'
 import { kindsOf } from '../fhir/to-domain.ts'
-import { type WornDevices, wornDevices } from '../fhir/worn-devices.ts'
 import type { Basis } from './basis.ts'
 import type { Context } from './context.ts'
-import { answeredFitCheck } from './follow-up.ts'
 import { namedEvidence } from './named-evidence.ts'
-import { compute, type ReferralRecord } from './referral-record.ts'
+import type { ReferralRecord } from './referral-record.ts'
 import { stableId } from './stable-id.ts'
+import { type WornFollowUp, wornFollowUp } from './worn-follow-up.ts'
 
-/** A child with its devices, as the record shows it on a day. */
-export interface EvaluatedVisit {
-  readonly triage: Triage
-  readonly worn: WornDevices
-  readonly found: FollowUpResult
+/** A visit of a child with its devices, as the record shows it on a day. */
+export interface EvaluatedVisit extends WornFollowUp {
   readonly rules: RuleSet
   readonly urgent: readonly UrgentFinding[]
-  /** The day on which the last fit check was answered. */
-  readonly fitCheckOn: CivilDate | undefined
   /** Its ids are of this visit: another answer or sign, other ids. */
   readonly derived: DerivedContext
 }
@@ -35,23 +27,16 @@ export function evaluatedVisit(
   day: CivilDate,
   basis: Basis,
 ): EvaluatedVisit | undefined {
-  const { chart, rules } = basis
-  const { entries } = record
-  const worn = wornDevices(entries, { asOf: day, chart, baseUrl: context.baseUrl })
-  if (worn === undefined) return undefined
-  const { triage, derived } = compute(context, record, day, basis)
+  const followed = wornFollowUp(context, record, day, basis)
+  if (followed === undefined) return undefined
+  const { worn, fitCheck, fitCheckOn, derived } = followed
   const { deliveredOn, devices } = worn
-  const answered = answeredFitCheck(record, { day, ...worn }, basis)
-  const checked = answered?.result ?? ('unknown' as const)
-  const fitCheckOn = answered?.on
-  const visit = { deliveredOn, asOf: day, devices, fitCheck: checked }
+  const { rules } = basis
+  const visit = { deliveredOn, asOf: day, devices, fitCheck }
   return {
-    triage,
-    worn,
+    ...followed,
     rules,
-    found: followUp({ ...triage, ...worn, fitCheck: checked }, { rules, chart }),
     urgent: urgentFindings({ ...visit, ...(fitCheckOn && { fitCheckOn }) }, rules),
-    fitCheckOn,
     derived: ofVisit(derived, record),
   }
 }
