@@ -17,12 +17,26 @@ export interface Complaint {
   readonly text: string
   /** Step below the current place, where the fault is not at the place itself. */
   readonly below?: string
+  /** Nothing at the current place was looked at, whatever the fault is about. */
+  readonly unread?: true
 }
+
+/** An element below an object, by its name in JSON and as it stands in an expression. */
+export interface Named {
+  readonly name: string
+  readonly step: string
+  /** Is its value an object or a list of objects? */
+  readonly complex: boolean
+}
+
+export type Step = string | number | Named
 
 /** One validation under way: where it is in the resource, and what it has found. */
 export class Inspection {
   readonly faults: Fault[] = []
-  readonly path: (string | number)[] = []
+  /** Where a value is not what it should be: no invariant that depends on it can be judged. */
+  readonly doubtful: (readonly Step[])[] = []
+  readonly path: Step[] = []
   /** The resource around the current place that contained resources and `#` references belong to. */
   container: Container | undefined
   private readonly root: string
@@ -35,26 +49,32 @@ export class Inspection {
     return this.faults.length > MAX_FAULTS
   }
 
-  report({ rule, code, text, below }: Complaint): void {
+  report(complaint: Complaint): void {
     if (this.full) return
     if (this.faults.length === MAX_FAULTS) {
       this.add({ rule: 'too-many', code: 'structure', text: 'There are more faults than listed' })
       return
     }
-    this.add({ rule, code, text, ...(below === undefined ? {} : { below }) })
+    this.add(complaint)
   }
 
-  private add({ rule, code, text, below }: Complaint): void {
-    const steps = below === undefined ? this.path : [...this.path, below]
-    const expression = pathText(steps, this.root)
+  private add({ rule, code, text, below, unread }: Complaint): void {
+    const steps = below === undefined ? [...this.path] : [...this.path, below]
+    const expression = pathText(steps.map(stepText), this.root)
     this.faults.push({ severity: 'error', code, expression, rule, text })
+    // An invariant is about values of the right form, so it leaves them as certain as they were.
+    if (code !== 'invariant') this.doubtful.push(unread === true ? [...this.path] : steps)
   }
 }
+
+const stepText = (step: Step): string | number => (typeof step === 'object' ? step.step : step)
 
 /** A resource that may contain others, and the local references met inside it. */
 export interface Container {
   readonly type: string
   readonly contained: readonly unknown[]
+  /** Is it unknown of some of them by which reference they would be found? */
+  readonly unreadable: boolean
   /** Texts of local references met so far, such as `#dev1`. */
   readonly used: Set<string>
   /** Positions of contained resources that refer back to the container with `#`. */

@@ -1,3 +1,4 @@
+import { decided, leaveUndecided } from './doubt.ts'
 import type { JsonObject } from './inspection.ts'
 import type { TypesByPath } from './r4/types.ts'
 
@@ -12,8 +13,9 @@ export interface Invariant {
 /**
  * An invariant on nodes of one type.
  *
- * It runs only where the structure below the node has no fault but wrong codes, so the node may be taken for
- * its type; what the type requires may still be absent where a twin says why.
+ * What it can read is of its type. Where the structure below the node has faults, it can ask whether something
+ * is there, but to read what is wrong ends it undecided (doubt.ts); so it reads what it needs, and no more.
+ * What the type requires may be absent where a twin says why.
  */
 export function invariant<Path extends keyof TypesByPath>(
   on: Path,
@@ -30,14 +32,41 @@ export function has<Node extends object>(node: Node, name: keyof Node & string):
 
 /** Is a choice element there, with whichever of its types? */
 export function chosen(node: object, name: string): boolean {
-  return Object.keys(node).some((key) => {
+  const found = Object.keys(node).some((key) => {
     const from = key.startsWith('_') ? 1 : 0
-    return key.startsWith(name, from) && /[A-Z]/.test(key.charAt(from + name.length))
+    return key.startsWith(name, from) && /[A-Z]/.test(key.charAt(from + name.length)) && key in node
   })
+  // No JSON has the bare name: to ask for it is to ask whether the choice is missing by mistake.
+  return found || name in node
 }
 
-export function distinct(values: readonly unknown[]): boolean {
-  return new Set(values).size === values.length
+/** Does it hold of every one? One of which it does not is enough, whatever others are in doubt. */
+export function every<Item>(
+  items: readonly Item[] | undefined,
+  holds: (item: Item) => boolean,
+): boolean {
+  let open = false
+  for (let at = 0; at < (items?.length ?? 0); at += 1) {
+    const answer = decided(() => holds(items?.[at] as Item))
+    if (answer === false) return false
+    open ||= answer === undefined
+  }
+  return open ? leaveUndecided() : true
+}
+
+/** Do all that have a key have different ones? */
+export function distinct<Item>(
+  items: readonly Item[] | undefined,
+  keyOf: (item: Item) => string | undefined,
+): boolean {
+  const keys = new Set<string>()
+  return every(items, (item) => {
+    const key = keyOf(item)
+    if (key === undefined) return true
+    if (keys.has(key)) return false
+    keys.add(key)
+    return true
+  })
 }
 
 /**

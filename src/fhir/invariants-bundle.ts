@@ -1,5 +1,5 @@
-import { distinct, has, type Invariant, invariant } from './invariant.ts'
-import type { Bundle, BundleEntry } from './r4/types.ts'
+import { distinct, every, has, type Invariant, invariant } from './invariant.ts'
+import type { Bundle } from './r4/types.ts'
 
 const REQUESTS: ReadonlySet<string> = new Set(['batch', 'transaction', 'history'])
 const RESPONSES: ReadonlySet<string> = new Set([
@@ -8,10 +8,8 @@ const RESPONSES: ReadonlySet<string> = new Set([
   'history',
 ])
 
-const entries = ({ entry }: Bundle): readonly BundleEntry[] => entry ?? []
-
-function firstIs(bundle: Bundle, type: string): boolean {
-  return entries(bundle)[0]?.resource?.resourceType === type
+function firstIs({ entry }: Bundle, type: string): boolean {
+  return entry?.[0]?.resource?.resourceType === type
 }
 
 export const BUNDLE_INVARIANTS: readonly Invariant[] = [
@@ -24,21 +22,19 @@ export const BUNDLE_INVARIANTS: readonly Invariant[] = [
     'Bundle',
     ['bdl-2', 'entry.search is for searchset only'],
     (bundle) =>
-      bundle.type === 'searchset' || entries(bundle).every(({ search }) => search === undefined),
+      bundle.type === 'searchset' || every(bundle.entry, ({ search }) => search === undefined),
   ),
   invariant(
     'Bundle',
     ['bdl-3', 'Every entry of a batch, transaction or history has a request, no other has'],
-    (bundle) =>
-      entries(bundle).every(({ request }) => (request !== undefined) === REQUESTS.has(bundle.type)),
+    ({ type, entry }) =>
+      every(entry, ({ request }) => (request !== undefined) === REQUESTS.has(type)),
   ),
   invariant(
     'Bundle',
     ['bdl-4', 'Every entry of a response or history has a response, no other has'],
-    (bundle) =>
-      entries(bundle).every(
-        ({ response }) => (response !== undefined) === RESPONSES.has(bundle.type),
-      ),
+    ({ type, entry }) =>
+      every(entry, ({ response }) => (response !== undefined) === RESPONSES.has(type)),
   ),
   invariant(
     'Bundle.entry',
@@ -51,10 +47,8 @@ export const BUNDLE_INVARIANTS: readonly Invariant[] = [
     ['bdl-7', 'A fullUrl stands once, or with different versions'],
     (bundle) =>
       bundle.type === 'history' ||
-      distinct(
-        entries(bundle)
-          .filter(({ fullUrl }) => fullUrl !== undefined)
-          .map(({ fullUrl, resource }) => `${fullUrl} ${resource?.meta?.versionId ?? ''}`),
+      distinct(bundle.entry, ({ fullUrl, resource }) =>
+        fullUrl === undefined ? undefined : `${fullUrl} ${resource?.meta?.versionId ?? ''}`,
       ),
   ),
   invariant(

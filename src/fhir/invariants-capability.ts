@@ -1,4 +1,4 @@
-import { distinct, has, type Invariant, invariant } from './invariant.ts'
+import { distinct, every, has, type Invariant, invariant } from './invariant.ts'
 
 const ON = 'CapabilityStatement'
 
@@ -21,20 +21,20 @@ export const CAPABILITY_INVARIANTS: readonly Invariant[] = [
     ON,
     ['cpb-3', 'A messaging endpoint is for the kind instance only'],
     ({ messaging, kind }) =>
-      kind === 'instance' || (messaging ?? []).every(({ endpoint }) => endpoint === undefined),
+      kind === 'instance' || every(messaging, ({ endpoint }) => endpoint === undefined),
   ),
   invariant(ON, ['cpb-7', 'Documents differ in profile or mode'], ({ document }) =>
-    distinct((document ?? []).map(({ profile, mode }) => `${profile} ${mode}`)),
+    distinct(document, ({ profile, mode }) => `${profile} ${mode}`),
   ),
   invariant(
     'CapabilityStatement.rest',
     ['cpb-9', 'A resource type is described once in a mode'],
-    ({ resource }) => distinct((resource ?? []).map(({ type }) => type)),
+    ({ resource }) => distinct(resource, ({ type }) => type),
   ),
   invariant(
     'CapabilityStatement.rest.resource',
     ['cpb-12', 'The name of a search parameter is given once for a resource type'],
-    ({ searchParam }) => distinct((searchParam ?? []).map(({ name }) => name)),
+    ({ searchParam }) => distinct(searchParam, ({ name }) => name),
   ),
   invariant(
     ON,

@@ -1,5 +1,5 @@
 import { numberOf } from './decimal.ts'
-import { chosen, has, inOrder, type Invariant, invariant } from './invariant.ts'
+import { chosen, every, has, inOrder, type Invariant, invariant } from './invariant.ts'
 import type { CodeableConcept, Coding, Observation, Quantity } from './r4/types.ts'
 
 const UCUM = 'http://unitsofmeasure.org'
@@ -8,8 +8,9 @@ const VERIFICATION = 'http://terminology.hl7.org/CodeSystem/condition-ver-status
 const ABATED = ['resolved', 'remission', 'inactive']
 
 function hasCode(concept: CodeableConcept | undefined, system: string, codes: readonly string[]) {
-  return (concept?.coding ?? []).some(
-    (coding) => coding.system === system && codes.includes(coding.code ?? ''),
+  return !every(
+    concept?.coding,
+    (coding) => coding.system !== system || !codes.includes(coding.code ?? ''),
   )
 }
 
@@ -20,12 +21,12 @@ const sameCoding = (one: Coding, other: Coding) =>
   one.display === other.display
 
 function repeatsCode({ code, component }: Observation): boolean {
-  const own = code?.coding ?? []
-  return (component ?? []).some((part) =>
-    (part.code?.coding ?? []).some((coding) => own.some((mine) => sameCoding(mine, coding))),
+  return !every(component, (part) =>
+    every(part.code?.coding, (coding) => every(code?.coding, (mine) => !sameCoding(mine, coding))),
   )
 }
 
+const ENDS = ['low', 'high'] as const
 const isPercentage = (quantity: Quantity | undefined) =>
   quantity === undefined || (quantity.code === '%' && quantity.system === UCUM)
 
@@ -81,7 +82,7 @@ export const CLINICAL_INVARIANTS: readonly Invariant[] = [
   invariant(
     'RiskAssessment.prediction',
     ['ras-1', 'low and high of a probability must be percentages'],
-    ({ probabilityRange: range }) => isPercentage(range?.low) && isPercentage(range?.high),
+    ({ probabilityRange: range }) => every(ENDS, (end) => isPercentage(range?.[end])),
   ),
   invariant(
     'RiskAssessment.prediction',
@@ -115,12 +116,12 @@ export const CLINICAL_INVARIANTS: readonly Invariant[] = [
   invariant(
     'Organization',
     ['org-2', 'The address of an organization is never of use home'],
-    ({ address }) => (address ?? []).every(({ use }) => use !== 'home'),
+    ({ address }) => every(address, ({ use }) => use !== 'home'),
   ),
   invariant(
     'Organization',
     ['org-3', 'The telecom of an organization is never of use home'],
-    ({ telecom }) => (telecom ?? []).every(({ use }) => use !== 'home'),
+    ({ telecom }) => every(telecom, ({ use }) => use !== 'home'),
   ),
   invariant(
     'Consent',

@@ -1,5 +1,5 @@
 import { type Decimal, isDecimal, numberOf } from './decimal.ts'
-import { chosen, has, inOrder, type Invariant, invariant } from './invariant.ts'
+import { chosen, every, has, inOrder, type Invariant, invariant } from './invariant.ts'
 import type { Age, Count, Distance, Quantity, Range } from './r4/types.ts'
 
 const UCUM = 'http://unitsofmeasure.org'
@@ -32,6 +32,14 @@ function negative(value: unknown): boolean {
 function writtenWithPoint(value: Decimal): boolean {
   return (typeof value === 'number' ? String(value) : value.text).includes('.')
 }
+
+const OF_DISTANCE = [codeWithValue, ucumOrNone]
+const OF_AGE = [...OF_DISTANCE, ({ value }: Age) => value === undefined || numberOf(value) > 0]
+const OF_COUNT = [
+  ...OF_DISTANCE,
+  ({ code }: Count) => code === undefined || code === '1',
+  ({ value }: Count) => value === undefined || !writtenWithPoint(value),
+]
 
 /** When a dose or wearing time is tied to a meal itself, an offset to it makes no sense. */
 const MEALS: ReadonlySet<string | null> = new Set(['C', 'CM', 'CD', 'CV'])
@@ -78,7 +86,7 @@ const TIMING: readonly Invariant[] = [
     ['tim-9', 'An offset needs a when other than C, CM, CD and CV'],
     (repeat) =>
       !has(repeat, 'offset') ||
-      (has(repeat, 'when') && (repeat.when ?? []).every((code) => !MEALS.has(code))),
+      (has(repeat, 'when') && every(repeat.when, (code) => !MEALS.has(code))),
   ),
   invariant(
     ON_TIMING,
@@ -88,25 +96,14 @@ const TIMING: readonly Invariant[] = [
 ]
 
 export const DATA_TYPE_INVARIANTS: readonly Invariant[] = [
-  invariant(
-    'Age',
-    ['age-1', 'An age needs a UCUM code of time and must be above zero'],
-    (age) =>
-      codeWithValue(age) && ucumOrNone(age) && (age.value === undefined || numberOf(age.value) > 0),
+  invariant('Age', ['age-1', 'An age needs a UCUM code of time and must be above zero'], (age) =>
+    every(OF_AGE, (holds) => holds(age)),
   ),
-  invariant(
-    'Count',
-    ['cnt-3', 'A count is a whole number with the UCUM code 1'],
-    (count) =>
-      codeWithValue(count) &&
-      ucumOrNone(count) &&
-      (count.code === undefined || count.code === '1') &&
-      (count.value === undefined || !writtenWithPoint(count.value)),
+  invariant('Count', ['cnt-3', 'A count is a whole number with the UCUM code 1'], (count) =>
+    every(OF_COUNT, (holds) => holds(count)),
   ),
-  invariant(
-    'Distance',
-    ['dis-1', 'A distance needs a UCUM code of length'],
-    (distance) => codeWithValue(distance) && ucumOrNone(distance),
+  invariant('Distance', ['dis-1', 'A distance needs a UCUM code of length'], (distance) =>
+    every(OF_DISTANCE, (holds) => holds(distance)),
   ),
   invariant(
     'Duration',

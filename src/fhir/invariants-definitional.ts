@@ -5,11 +5,8 @@ const INCLUDED = 'ValueSet.compose.include'
 const EXPANDED = 'ValueSet.expansion.contains'
 const PARAMETER = 'OperationDefinition.parameter'
 
-function codesOf(concepts: readonly CodeSystemConcept[]): string[] {
-  return concepts.flatMap(({ code, concept }) => [
-    ...(code === undefined ? [] : [code]),
-    ...codesOf(concept ?? []),
-  ])
+function allConcepts(concepts: readonly CodeSystemConcept[]): CodeSystemConcept[] {
+  return concepts.flatMap((one) => [one, ...allConcepts(one.concept ?? [])])
 }
 
 const VALUE_SET_INVARIANTS: readonly Invariant[] = [
@@ -104,7 +101,7 @@ const TRIGGER_INVARIANTS: readonly Invariant[] = [
 /** Of resources and data types that define something. */
 export const DEFINITIONAL_INVARIANTS: readonly Invariant[] = [
   invariant('CodeSystem', ['csd-1', 'Every code must be given once'], ({ concept }) =>
-    distinct(codesOf(concept ?? [])),
+    distinct(allConcepts(concept ?? []), ({ code }) => code),
   ),
   ...VALUE_SET_INVARIANTS,
   ...OPERATION_INVARIANTS,

@@ -14,8 +14,8 @@ const WITH_LENGTH: ReadonlySet<string> = new Set(
 /** The published expression counts from three, though its text says "more than one". */
 const MOST_WITHOUT_BEHAVIOR = 2
 
-function linkIds(items: readonly QuestionnaireItem[]): string[] {
-  return items.flatMap(({ linkId, item }) => [linkId, ...linkIds(item ?? [])])
+function allItems(items: readonly QuestionnaireItem[]): QuestionnaireItem[] {
+  return items.flatMap((one) => [one, ...allItems(one.item ?? [])])
 }
 
 const isDisplay = ({ type }: QuestionnaireItem) => type === 'display'
@@ -24,7 +24,7 @@ export const QUESTIONNAIRE_INVARIANTS: readonly Invariant[] = [
   invariant(
     'Questionnaire',
     ['que-2', 'Every linkId must be given once in the questionnaire'],
-    ({ item }) => distinct(linkIds(item ?? [])),
+    ({ item }) => distinct(allItems(item ?? []), ({ linkId }) => linkId),
   ),
   invariant(
     ITEM,

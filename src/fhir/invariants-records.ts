@@ -1,4 +1,4 @@
-import { has, type Invariant, invariant } from './invariant.ts'
+import { every, has, type Invariant, invariant } from './invariant.ts'
 import type { Appointment, CareTeamParticipant, List } from './r4/types.ts'
 
 const WITHOUT_TIME: ReadonlySet<string> = new Set(['proposed', 'cancelled', 'waitlist'])
@@ -19,7 +19,7 @@ function actsForOthers({ member, onBehalfOf }: CareTeamParticipant): boolean {
 }
 
 const noneHas = ({ entry }: List, name: 'deleted' | 'date') =>
-  (entry ?? []).every((item) => !has(item, name))
+  every(entry, (item) => !has(item, name))
 
 const APPOINTMENT_INVARIANTS: readonly Invariant[] = [
   invariant(
@@ -94,9 +94,13 @@ export const RECORD_INVARIANTS: readonly Invariant[] = [
     'MeasureReport',
     ['mrp-2', 'A stratum has a value or components, not both'],
     ({ group }) =>
-      (group ?? [])
-        .flatMap(({ stratifier }) => stratifier ?? [])
-        .flatMap(({ stratum }) => stratum ?? [])
-        .every(({ value, component }) => (value === undefined) !== (component === undefined)),
+      every(group, ({ stratifier }) =>
+        every(stratifier, ({ stratum }) =>
+          every(
+            stratum,
+            ({ value, component }) => (value === undefined) !== (component === undefined),
+          ),
+        ),
+      ),
   ),
 ]

@@ -1,4 +1,4 @@
-import type { Inspection } from './inspection.ts'
+import type { Inspection, Named } from './inspection.ts'
 import type { Invariant } from './invariant.ts'
 import { invariantsOf } from './invariants.ts'
 import { CODE_SYSTEMS, CODES } from './r4/definitions.ts'
@@ -24,9 +24,7 @@ import {
 } from './value-checks.ts'
 
 /** One JSON property that a type may have. */
-export interface Property {
-  /** Its element's name, as it stands in an expression. */
-  readonly step: string
+export interface Property extends Named {
   /** One bit for each element that is required or a choice; 0 for all others. */
   readonly bit: number
   /** The names of all types of the choice it belongs to. */
@@ -72,10 +70,7 @@ export function compileProperties(path: string, lines: string, descent: Descent)
   }
   // Which type a resource is has been checked by whoever chose this shape.
   if (!path.includes('.') && isResourceShape(properties))
-    properties.set(
-      'resourceType',
-      plain('resourceType', () => undefined),
-    )
+    properties.set('resourceType', RESOURCE_TYPE)
   const required = needed.reduce((all, { bit }) => all | bit, 0)
   return { properties, required, needed, invariants: invariantsOf(path) }
 }
@@ -90,8 +85,14 @@ function absence({ name, types }: ElementDefinition) {
   return { name: name.slice(0, -3), text: `One of ${names.join(', ')} is required` }
 }
 
-function plain(step: string, check: Check): Property {
-  return { step, bit: 0, group: undefined, partner: '', check }
+const RESOURCE_TYPE: Property = {
+  name: 'resourceType',
+  step: 'resourceType',
+  complex: false,
+  bit: 0,
+  group: undefined,
+  partner: '',
+  check: () => undefined,
 }
 
 function addElement(compiling: Compiling, element: ElementDefinition, bit: number): void {
@@ -105,10 +106,19 @@ function addElement(compiling: Compiling, element: ElementDefinition, bit: numbe
     const twin = hasTwin(`${path}.${element.name}`, element, type.code)
     const partner = twin && element.many ? `_${name}` : ''
     const check = valueCheck(compiling, element, type)
-    properties.set(name, { step, bit, group, partner, check })
+    const complex = !isPrimitive(type.code)
+    const property: Property = { name, step, complex, bit, group, partner, check }
+    properties.set(name, property)
     if (!twin) continue
-    const ownTwin = twinCheck(compiling, element)
-    properties.set(`_${name}`, { step, bit, group, partner: partner && name, check: ownTwin })
+    properties.set(`_${name}`, {
+      name: `_${name}`,
+      step,
+      complex: true,
+      bit,
+      group,
+      partner: partner && name,
+      check: twinCheck(compiling, element),
+    })
   }
 }
 

@@ -1,4 +1,4 @@
-import type { Complaint, Container, Inspection, JsonObject } from './inspection.ts'
+import type { Complaint, Container, Inspection, JsonObject, Step } from './inspection.ts'
 import { isJsonObject } from './inspection.ts'
 import { isResourceType } from './resource-types.ts'
 
@@ -72,6 +72,7 @@ function localType(literal: string, run: Inspection): string | undefined {
   )
   if (isJsonObject(target))
     return typeof target.resourceType === 'string' ? target.resourceType : undefined
+  if (container?.unreadable === true) return undefined
   run.report({
     rule: 'ref-1',
     code: 'invariant',
@@ -81,19 +82,41 @@ function localType(literal: string, run: Inspection): string | undefined {
   return undefined
 }
 
-/** Remembers a text that may refer to a contained resource. */
-export function noteLocal(literal: string, { container }: Inspection): void {
-  if (container === undefined) return
-  container.used.add(literal)
-  if (literal === '#' && container.inside !== undefined)
-    container.referringBack.add(container.inside)
+export function containerOf({ contained }: JsonObject, type: string): Container {
+  const list: readonly unknown[] = Array.isArray(contained) ? contained : []
+  return {
+    type,
+    contained: list,
+    unreadable: list.some(isUnnamed) || (contained !== undefined && !Array.isArray(contained)),
+    used: new Set(),
+    referringBack: new Set(),
+    inside: undefined,
+  }
 }
 
-/** dom-3: every contained resource is referred to, or refers to the resource around it. */
-export function checkContainedAreUsed(container: Container, run: Inspection): void {
+/** Of the wrong form, so that nobody knows which reference would lead to it. */
+const isUnnamed = (resource: unknown): boolean =>
+  !isJsonObject(resource) || ('id' in resource && typeof resource.id !== 'string')
+
+/**
+ * dom-3: every contained resource is referred to, or refers to the resource around it.
+ *
+ * @param doubtful where the resource around it has faults: a reference may stand where none was read
+ */
+export function checkContainedAreUsed(
+  around: JsonObject,
+  container: Container,
+  { run, doubtful }: { readonly run: Inspection; readonly doubtful: Inspection['doubtful'] },
+): void {
+  // A reference of the wrong form may be meant for any of them.
+  if (doubtful.some(mayBeReference)) return
+  const isFaulty = doubtful.length > 0
+  const texts = isFaulty ? localTexts(around) : container.used
   for (const [index, resource] of container.contained.entries()) {
-    if (!isJsonObject(resource) || container.referringBack.has(index)) continue
-    if (typeof resource.id === 'string' && container.used.has(`#${resource.id}`)) continue
+    if (!isJsonObject(resource) || isUnnamed(resource)) continue
+    if (container.referringBack.has(index)) continue
+    if (typeof resource.id === 'string' && texts.has(`#${resource.id}`)) continue
+    if (isFaulty && localTexts(resource).has('#')) continue
     run.path.push('contained', index)
     run.report({
       rule: 'dom-3',
@@ -102,4 +125,25 @@ export function checkContainedAreUsed(container: Container, run: Inspection): vo
     })
     run.path.length -= 2
   }
+}
+
+/** Every text that would refer to a contained resource or to the one around it, wherever it stands. */
+function localTexts(value: unknown, found = new Set<string>()): ReadonlySet<string> {
+  if (typeof value === 'string' && value.startsWith('#')) found.add(value)
+  else if (typeof value === 'object' && value !== null)
+    for (const member of Object.values(value)) localTexts(member, found)
+  return found
+}
+
+function mayBeReference(place: readonly Step[]): boolean {
+  const last = place.findLast((step) => typeof step !== 'number')
+  return typeof last === 'object' && (last.complex || last.step === 'reference')
+}
+
+/** Remembers a text that may refer to a contained resource. */
+export function noteLocal(literal: string, { container }: Inspection): void {
+  if (container === undefined) return
+  container.used.add(literal)
+  if (literal === '#' && container.inside !== undefined)
+    container.referringBack.add(container.inside)
 }

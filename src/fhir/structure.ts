@@ -1,9 +1,9 @@
+import { decided, doubtsBelow, withDoubt } from './doubt.ts'
 import { type Inspection, isJsonObject, type JsonObject } from './inspection.ts'
 import { MAX_NESTING } from './json-scan.ts'
-import { isElementName } from './path-text.ts'
 import { compileProperties, type Property, type Shape } from './properties.ts'
 import { DATA_TYPES, PARTS, RESOURCES } from './r4/definitions.ts'
-import { checkContainedAreUsed } from './references.ts'
+import { checkContainedAreUsed, containerOf } from './references.ts'
 import { isResourceType } from './resource-types.ts'
 import { type Check, notAnObject } from './value-checks.ts'
 
@@ -42,17 +42,30 @@ function checkObject(value: unknown, shape: Shape, run: Inspection): void {
     run.report({ rule: 'depth', code: 'structure', text: 'The resource is nested too deeply' })
     return
   }
-  const before = run.faults.length
+  const before = run.doubtful.length
   checkProperties(value, shape, run)
-  // Invariants may rely on the form of what they look at, not on its codes nor on other invariants.
-  for (let place = before; place < run.faults.length; place += 1)
-    if (!KEEPS_FORM.has(run.faults[place]?.code ?? '')) return
+  if (run.doubtful.length > before) {
+    judgeInDoubt(value, shape, { run, before })
+    return
+  }
   for (const { key, text, holds } of shape.invariants)
     if (!holds(value)) run.report({ rule: key, code: 'invariant', text })
 }
 
-/** Issue types of faults that leave every element of the type that it has. */
-const KEEPS_FORM: ReadonlySet<string> = new Set(['code-invalid', 'invariant'])
+/** The invariants of a node that has faults below: those are told that are broken whatever would be right there. */
+function judgeInDoubt(
+  value: JsonObject,
+  { invariants }: Shape,
+  { run, before }: { readonly run: Inspection; readonly before: number },
+): void {
+  // Of a resource with too many faults not everything was looked at.
+  if (invariants.length === 0 || run.full) return
+  const doubt = doubtsBelow(run.doubtful.slice(before), run.path.length)
+  if (doubt.at !== undefined) return
+  const seen = withDoubt(value, doubt)
+  for (const { key, text, holds } of invariants)
+    if (decided(() => holds(seen)) === false) run.report({ rule: key, code: 'invariant', text })
+}
 
 function checkProperties(value: JsonObject, shape: Shape, run: Inspection): void {
   const names = Object.keys(value)
@@ -71,7 +84,7 @@ function checkProperties(value: JsonObject, shape: Shape, run: Inspection): void
     if ((met & property.bit) !== 0 && property.group !== undefined)
       reportSecondChoice(value, property, run)
     met |= property.bit
-    run.path.push(property.step)
+    run.path.push(property)
     property.check(value[name], run, property.partner === '' ? undefined : value[property.partner])
     run.path.pop()
   }
@@ -79,10 +92,8 @@ function checkProperties(value: JsonObject, shape: Shape, run: Inspection): void
 }
 
 function reportUnknown(name: string, run: Inspection): void {
-  // A name that no element could have may be anything, so it is not repeated.
-  const below = isElementName(name) ? { below: name } : {}
   const text = 'R4 has no such element here'
-  run.report({ rule: 'unknown-element', code: 'structure', text, ...below })
+  run.report({ rule: 'unknown-element', code: 'structure', text, below: name })
 }
 
 function reportSecondChoice(value: JsonObject, { group, step }: Property, run: Inspection): void {
@@ -111,7 +122,8 @@ export function checkResource(value: unknown, run: Inspection, inside?: number):
   const type = value.resourceType
   if (!isResourceType(type)) {
     const text = 'resourceType must be given and be the name of an R4 resource type'
-    run.report({ rule: 'resource-type', code: 'structure', text, below: 'resourceType' })
+    const fault = { rule: 'resource-type', code: 'structure', text, below: 'resourceType' }
+    run.report({ ...fault, unread: true })
     return
   }
   if (inside === undefined) checkContainer(value, type, run)
@@ -120,17 +132,12 @@ export function checkResource(value: unknown, run: Inspection, inside?: number):
 
 function checkContainer(value: JsonObject, type: string, run: Inspection): void {
   const outer = run.container
-  const contained: readonly unknown[] = Array.isArray(value.contained) ? value.contained : []
-  const container = {
-    type,
-    contained,
-    used: new Set<string>(),
-    referringBack: new Set<number>(),
-    inside: undefined,
-  }
+  const container = containerOf(value, type)
   run.container = container
+  const before = run.doubtful.length
   checkObject(value, shapeOf(type), run)
-  if (contained.length > 0) checkContainedAreUsed(container, run)
+  if (container.contained.length > 0)
+    checkContainedAreUsed(value, container, { run, doubtful: run.doubtful.slice(before) })
   run.container = outer
 }
 

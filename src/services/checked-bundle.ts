@@ -61,10 +61,11 @@ function brokenEntries(
   if (body.type !== 'batch' || faults.length > MAX_FAULTS) return undefined
   for (const fault of faults) {
     const index = ENTRY.exec(fault.expression)?.[1]
+    // An invariant of the Bundle may be broken by a broken entry alone: it is asked of the others below.
+    if (index === undefined && fault.code === 'invariant') continue
     if (index === undefined) return undefined
     byEntry.set(Number(index), [...(byEntry.get(Number(index)) ?? []), fault])
   }
-  // What holds of a Bundle as a whole was not asked while a part of it was broken.
   const whole = (body.entry ?? []).filter((_entry, index) => !byEntry.has(index))
   const isWhole = whole.length === 0 || validateResource({ ...body, entry: whole }).length === 0
   return isWhole ? byEntry : undefined
