@@ -34,7 +34,7 @@ export interface UpdateOperation extends Operation {
   readonly fullUrl: string | undefined
   readonly meant: Meant
   readonly ifMatch: string | undefined
-  /** `*`: only where there is nothing yet. */
+  /** `*`: only where there is nothing yet. Tags: only where none is that of the current version. */
   readonly ifNoneMatch: string | undefined
 }
 

@@ -98,7 +98,7 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
         operationId: url === '/:type' ? 'conditionalUpdate' : 'update',
         summary: 'Replace a resource by a new version',
         description:
-          'By its id, or by a search that finds it; one that finds nothing creates. If-Match names the version that is replaced; If-None-Match: * replaces nothing.',
+          'By its id, or by a search that finds it; one that finds nothing creates. If-Match names the version that is replaced, or several of which one is; * is any that there is. If-None-Match: * replaces nothing, and with tags no version that has one of them.',
         params: url === '/:type' ? Type : Target,
         headers: Update,
         body: z.unknown().meta({ description: 'The resource' }),

@@ -1,5 +1,6 @@
 import { AppError } from '../errors.ts'
-import type { WriteOperation } from '../fhir/operations.ts'
+import { type EntityTags, entityTags, isNamed } from '../fhir/entity-tags.ts'
+import type { UpdateOperation, WriteOperation } from '../fhir/operations.ts'
 import { rowOf } from '../fhir/registry.ts'
 import type { Caller } from '../security/access-token.ts'
 import { serialise } from '../storage/idempotency.ts'
@@ -24,6 +25,7 @@ export async function currentVersions(
   { clinicId, partnerId }: Caller,
   targets: readonly Target[],
 ): Promise<Standing[]> {
+  for (const target of targets) forEntry(target.operation.at, () => refuseIfNothingSeen(target))
   const changed = targets.filter(({ does }) => does !== 'create' && does !== 'nothing')
   if (changed.length === 0) return targets.map((target) => ({ ...target, current: undefined }))
   const keys = changed.map(({ id, operation: { type } }) => ({ type, id }))
@@ -75,19 +77,19 @@ function standing(target: Target, current: StoredVersion | undefined): Standing 
   if (operation.kind === 'create' || does === 'create' || does === 'nothing')
     return { ...target, current: undefined }
   refuseComputed(operation.type, target.id, operation.at)
-  const needed = seenVersion(operation)
+  const needed = seenVersions(operation)
   if (does === 'delete' && (current === undefined || current.deleted)) {
     // Deleting what is gone or never was is no error, but nobody can have seen a version of it.
     if (needed !== undefined) throw changedInBetween(operation)
     return { ...target, does: 'nothing', current: undefined }
   }
   if (current === undefined) throw absent(does)
-  if (!current.deleted && operation.kind === 'update' && operation.ifNoneMatch?.trim() === '*')
-    throw thereAlready(operation)
+  if (operation.kind === 'update') refuseUnwanted(operation, current)
   if (current.deleted && does === 'patch')
     throw new AppError('deleted', `This ${operation.type} was deleted.`)
-  if (needed !== undefined && needed !== 'any' && needed !== current.version)
-    throw changedInBetween(operation)
+  // What was deleted has a version that can be named, but is not there for who asks for any.
+  if (needed !== undefined && !isNamed(needed, tagOf(current))) throw changedInBetween(operation)
+  if (needed === 'any' && current.deleted) throw changedInBetween(operation)
   return { ...target, current }
 }
 
@@ -96,41 +98,57 @@ const absent = (does: Target['does']): AppError =>
     ? new AppError('method-not-allowed', 'An update does not create: use POST.')
     : new AppError('not-found', 'There is no such resource.')
 
-/** The version that If-Match names; a type may demand one (R4 3.1.0.5 answers 400 then). */
-function seenVersion(
+const tagOf = ({ version }: StoredVersion): string => String(version)
+
+/** A search that finds nothing finds no version that the sender can have seen. */
+function refuseIfNothingSeen({ operation, does }: Target): void {
+  if (operation.kind === 'create' || (does !== 'create' && does !== 'nothing')) return
+  if (operation.ifMatch !== undefined && seenVersions(operation) !== undefined)
+    throw changedInBetween(operation)
+}
+
+/** The versions that If-Match names; a type may demand one (R4 3.1.0.5 answers 400 then). */
+function seenVersions(
   operation: Exclude<WriteOperation, { kind: 'create' }>,
-): number | 'any' | undefined {
+): EntityTags | undefined {
   const { ifMatch, ifMatchAt, type, kind } = operation
   const isNeeded = rowOf(type)?.needsIfMatch === true
   if (ifMatch === undefined && !isNeeded) return undefined
+  const named = entityTags(ifMatch ?? '')
   // Any version will do, but not where the sender must have seen the one that it replaces.
-  if (ifMatch?.trim() === '*' && !isNeeded) return 'any'
-  const [, version] = /^\s*(?:W\/)?"([1-9]\d{0,8})"\s*$/.exec(ifMatch ?? '') ?? []
-  if (version !== undefined) return Number(version)
-  // A well-formed tag of another service is simply not that of the current version.
-  if (/^\s*(?:W\/)?"[^"]*"\s*$/.test(ifMatch ?? '')) throw changedInBetween(operation)
+  if (named !== undefined && !(named === 'any' && isNeeded)) return named
   throw new AppError('invalid-request', 'If-Match cannot be read.', [
     {
       severity: 'error',
       code: ifMatch === undefined ? 'required' : 'value',
       expression: ifMatchAt,
       rule: 'if-match',
-      text: `This ${kind} names the version that it is about: If-Match: W/"3".`,
+      text: `This ${kind} names the version that it is about, or several: If-Match: W/"3", W/"5".`,
     },
   ])
 }
 
-/** RFC 9110 13.1.2: what is asked only of what is not there yet. */
-const thereAlready = ({ at, type }: WriteOperation): AppError =>
-  new AppError('version-conflict', 'The resource is there already.', [
-    {
-      severity: 'error',
-      code: 'conflict',
-      expression: at === type ? 'http."If-None-Match"' : `${at}.request.ifNoneMatch`,
-      rule: 'if-none-match',
-      text: `There is such a ${type}, and If-None-Match: * replaces nothing.`,
-    },
+/** RFC 9110 13.1.2: an update of what is not there yet, or is not of one of these versions. */
+function refuseUnwanted({ at, type, ifNoneMatch }: UpdateOperation, current: StoredVersion): void {
+  if (ifNoneMatch === undefined) return
+  const unwanted = entityTags(ifNoneMatch)
+  const fault = {
+    severity: 'error',
+    expression: at === type ? 'http."If-None-Match"' : `${at}.request.ifNoneMatch`,
+    rule: 'if-none-match',
+  } as const
+  if (unwanted === undefined) {
+    const text = 'Name what must not be replaced: If-None-Match: *, or W/"3", W/"5".'
+    throw new AppError('invalid-request', 'If-None-Match cannot be read.', [
+      { ...fault, code: 'value', text },
+    ])
+  }
+  if (!isNamed(unwanted, tagOf(current)) || (unwanted === 'any' && current.deleted)) return
+  const text = `There is such a ${type}, of a version that If-None-Match does not let be replaced.`
+  throw new AppError('version-conflict', 'The resource is there already.', [
+    { ...fault, code: 'conflict', text },
   ])
+}
 
 const changedInBetween = ({ ifMatchAt }: WriteOperation): AppError =>
   new AppError('version-conflict', 'The resource was changed in between.', [

@@ -277,7 +277,7 @@ test('an update names the version that it replaces', async () => {
   expect(answers.map(({ status }) => status)).toEqual([400, 400, 400, 412])
   expect(answers.flatMap(expressions)).toEqual(Array(4).fill('http."If-Match"'))
   expect(resource(await read(draft['id']))['description']).toBeUndefined()
-  expect((await put(body, '"1"')).status).toBe(200)
+  expect((await put(body, '"7", "1"')).status).toBe(200)
 })
 
 test('of two writers with the same version one is taken', async () => {

@@ -117,16 +117,73 @@ describe('update (3.1.0.4)', () => {
     expect(refused === undefined ? [] : expressions(refused)).toEqual(['http."If-Match"'])
   })
 
-  test.each(['"1"', 'W/"1"', '*'])('takes If-Match: %s for the first version', async (tag) => {
+  test.each([
+    '"1"',
+    'W/"1"',
+    '*',
+    // RFC 9110 13.1.1: a list is true where one of its tags is the current one.
+    'W/"1", W/"3"',
+    '"a,b","1"',
+    ', W/"7" ,, W/"1",',
+  ])('takes If-Match: %s for the first version', async (tag) => {
     const one = await created(organisation())
 
     expect((await send('PUT', placeOf(one), one, { 'if-match': tag })).status).toBe(200)
   })
 
-  test.each(['1', 'W/1', '""x', 'latest'])('refuses If-Match: %s with 400', async (tag) => {
+  test.each([
+    '1',
+    'W/1',
+    '""x',
+    'latest',
+    'w/"1"',
+    '*, W/"1"',
+    'W/"1" W/"2"',
+    'W/"1", 2',
+    '"1", "',
+    ',',
+  ])('refuses If-Match: %s with 400', async (tag) => {
     const one = await created(organisation())
 
-    expect((await send('PUT', placeOf(one), one, { 'if-match': tag })).status).toBe(400)
+    const answer = await send('PUT', placeOf(one), one, { 'if-match': tag })
+
+    expect([answer.status, expressions(answer)]).toEqual([400, ['http."If-Match"']])
+  })
+
+  test.each(['W/"2", W/"3"', '"11"', '"01"', '"of another service"', '""'])(
+    'refuses If-Match: %s with 412 while the first version is current',
+    async (tag) => {
+      const one = await created(organisation())
+
+      for (const method of ['PUT', 'DELETE'] as const)
+        expect((await send(method, placeOf(one), one, { 'if-match': tag })).status).toBe(412)
+    },
+  )
+
+  test('a deletion is a version that can be named, and nothing that is there (RFC 9110 13.1.1)', async () => {
+    const one = await created(organisation())
+    const gone = await send('DELETE', placeOf(one), undefined, { 'if-match': 'W/"5", W/"1"' })
+
+    const any = await send('PUT', placeOf(one), one, { 'if-match': '*' })
+    const seen = await send('PUT', placeOf(one), one, { 'if-match': 'W/"1", W/"2"' })
+
+    expect([gone.status, any.status, seen.status]).toEqual([204, 412, 201])
+  })
+
+  test.each([
+    ['W/"7", W/"1"', 412],
+    ['W/"7", W/"8"', 200],
+    ['1', 400],
+    ['*, "1"', 400],
+  ])('with If-None-Match: %s is answered with %i', async (tag, status) => {
+    const one = await created(organisation())
+
+    const answer = await send('PUT', placeOf(one), one, { 'if-none-match': tag })
+
+    expect([answer.status, status === 200 ? [] : expressions(answer)]).toEqual([
+      status,
+      status === 200 ? [] : ['http."If-None-Match"'],
+    ])
   })
 
   test('does not create under an id of the sender: 405, also for what another partner keeps', async () => {
@@ -290,6 +347,21 @@ describe('conditional update and delete (3.1.0.4.3, 3.1.0.7.1)', () => {
     expect((await read(placeOf(one))).status).toBe(410)
   })
 
+  test('no match is no version that If-Match could name: 412, nothing is made', async () => {
+    const key = newKey()
+
+    for (const [tag, status] of [
+      ['*', 412],
+      ['W/"1", W/"2"', 412],
+      ['1', 400],
+    ] as const) {
+      const seen = { 'if-match': tag }
+      expect((await send('PUT', byIdentifier(key), named(key), seen)).status).toBe(status)
+      expect((await send('DELETE', byIdentifier(key), undefined, seen)).status).toBe(status)
+    }
+    expect((await send('PUT', byIdentifier(key), named(key))).status).toBe(201)
+  })
+
   test('without any condition: 400', async () => {
     expect((await send('DELETE', 'Organization')).status).toBe(400)
     expect((await send('PUT', 'Organization', organisation())).status).toBe(400)
@@ -337,6 +409,27 @@ describe('transaction and batch (3.1.0.11)', () => {
       meta: { versionId: '2' },
     })
     expect(entries(answer)[4]?.resource).toBeUndefined()
+  })
+
+  test('ifMatch of an entry may be a list, as the header (3.1.0.11.2)', async () => {
+    const kept = await created(organisation())
+    const put = (ifMatch: string) =>
+      post(
+        sent('transaction', {
+          resource: kept,
+          request: { method: 'PUT', url: placeOf(kept), ifMatch },
+        }),
+      )
+
+    const [one, none, unread] = [
+      await put('W/"1", W/"3"'),
+      await put('W/"1", W/"3"'),
+      await put('W/"2", 3'),
+    ]
+
+    expect(statuses(one)).toEqual(['200'])
+    expect([none.status, unread.status]).toEqual([412, 400])
+    expect(expressions(unread)).toEqual(['Bundle.entry[0].request.ifMatch'])
   })
 
   test('is all or nothing: one wrong version undoes the rest', async () => {
