@@ -1,6 +1,7 @@
 import Fastify, { type FastifyBaseLogger, type FastifyInstance, LogController } from 'fastify'
 import { serializerCompiler, validatorCompiler } from 'fastify-type-provider-zod'
 import { profileUrls } from './fhir/conformance/published.ts'
+import { originOf } from './fhir/smart-configuration.ts'
 import { adviceRoutes } from './http/advice-routes.ts'
 import { auditRoutes } from './http/audit-routes.ts'
 import type { Authenticate } from './http/authenticate.ts'
@@ -101,7 +102,8 @@ export async function buildApp(
   installHeaderLimits(app)
   const { authenticate } = access
   const throttle = await installRateLimits(app, load.rateLimits)
-  await installOpenapi(app, softwareOf(context).version)
+  const { version } = softwareOf(context)
+  await installOpenapi(app, { version, origin: originOf(context.baseUrl) })
 
   await app.register(healthRoutes, { context })
   await app.register(async (open) => {

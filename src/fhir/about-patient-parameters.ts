@@ -1,4 +1,5 @@
 import { askedWrongly, type Fault } from '../errors.ts'
+import { ANSWER_FORM, type AskedParameter, namesOf, TEXT } from './asked-parameter.ts'
 import { parameterFault } from './query-values.ts'
 
 /** What an operation about a Patient is asked. */
@@ -8,15 +9,26 @@ export interface AboutPatient {
   readonly practitioner: string | undefined
 }
 
-const FORMAT = ['_format', '_pretty']
+export const SUBJECT: AskedParameter = {
+  name: 'subject',
+  description: 'The child, Patient/[id].',
+  value: TEXT,
+  required: true,
+}
+export const APPLY_PARAMETERS: readonly AskedParameter[] = [
+  SUBJECT,
+  {
+    name: 'practitioner',
+    description: 'Who refers: Practitioner/[id] or PractitionerRole/[id].',
+    value: TEXT,
+  },
+]
+const KNOWN = namesOf([...APPLY_PARAMETERS, ...ANSWER_FORM])
 
 /** The `subject`, one Patient, and where it is known a practitioner. Throws AppError with every fault. */
-export function aboutPatient(
-  parameters: readonly (readonly [string, string])[],
-  known: readonly string[],
-): AboutPatient {
+export function aboutPatient(parameters: readonly (readonly [string, string])[]): AboutPatient {
   const faults: Fault[] = parameters
-    .filter(([name]) => ![...known, ...FORMAT].includes(name))
+    .filter(([name]) => !KNOWN.includes(name))
     .map(([name]) => parameterFault(name, 'not-supported', 'The operation has no such parameter.'))
   const subjects = parameters.filter(([name]) => name === 'subject')
   const [, patientId] = /^Patient\/([A-Za-z0-9\-.]{1,64})$/.exec(subjects[0]?.[1] ?? '') ?? []

@@ -1,4 +1,5 @@
 import { askedWrongly, type Fault } from '../errors.ts'
+import { ANSWER_FORM, type AskedParameter, namesOf, TEXT, YES_OR_NO } from './asked-parameter.ts'
 import { type InstantRange, instantRange } from './date-range.ts'
 import { spanOfValue } from './date-values.ts'
 import type { DocumentReference } from './r4/types.ts'
@@ -17,13 +18,34 @@ export interface AskedDocuments {
   readonly isOnDemand: boolean
 }
 
-const KNOWN = new Set(['patient', 'start', 'end', 'type', 'on-demand', '_format', '_pretty'])
+export const DOCREF_PARAMETERS: readonly AskedParameter[] = [
+  {
+    name: 'patient',
+    description: 'The child: its id, or Patient/[id].',
+    value: TEXT,
+    required: true,
+  },
+  { name: 'start', description: 'Documents of care from this day or instant on.', value: TEXT },
+  { name: 'end', description: 'Documents of care to the end of this day or instant.', value: TEXT },
+  {
+    name: 'type',
+    description: 'Of one of these types: code, or system|code.',
+    value: TEXT,
+    several: 'commas',
+  },
+  {
+    name: 'on-demand',
+    description: 'true: those alone that are made when they are asked for. There are none.',
+    value: YES_OR_NO,
+  },
+]
+const KNOWN = namesOf([...DOCREF_PARAMETERS, ...ANSWER_FORM])
 
 /** Throws AppError with every fault. */
 export function askedDocuments(parameters: Pairs): AskedDocuments {
   const faults: Fault[] = []
   for (const [name] of parameters)
-    if (!KNOWN.has(name))
+    if (!KNOWN.includes(name))
       faults.push(parameterFault(name, 'not-supported', '$docref has no such parameter.'))
   const valueOf = (name: string) => parameters.find(([given]) => given === name)?.[1]
   const [, patientId] =

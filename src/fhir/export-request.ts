@@ -1,4 +1,5 @@
 import { AppError, type Fault } from '../errors.ts'
+import { ANSWER_FORM, type AskedParameter, INSTANT, namesOf, TEXT } from './asked-parameter.ts'
 import { instantRange } from './date-range.ts'
 import type { Handling } from './query-reading.ts'
 import { rowOf } from './registry.ts'
@@ -18,8 +19,35 @@ export interface ExportRequest {
   readonly ignored: readonly string[]
 }
 
-const FORMATS = new Set(['application/fhir+ndjson', 'application/ndjson', 'ndjson'])
+const FORMATS = ['application/fhir+ndjson', 'application/ndjson', 'ndjson']
 const MOST_FILTERS = 20
+
+/** What a kick-off is asked, beside how its refusal is written. */
+export const EXPORT_PARAMETERS = {
+  _type: {
+    name: '_type',
+    description: 'The types that are exported; all that may be had where none is named.',
+    value: TEXT,
+    several: 'commas',
+  },
+  _since: {
+    name: '_since',
+    description: 'Only what was changed after this instant; with its zone.',
+    value: INSTANT,
+  },
+  _typeFilter: {
+    name: '_typeFilter',
+    description: `Searches of a type, Observation?code=…, ${MOST_FILTERS} at most; several of one type are alternatives.`,
+    value: TEXT,
+    several: 'repeated',
+  },
+  _outputFormat: {
+    name: '_outputFormat',
+    description: 'The form of the files; there is no other.',
+    value: { type: 'string', enum: FORMATS },
+  },
+} as const satisfies Record<string, AskedParameter>
+const FORM = namesOf(ANSWER_FORM)
 
 type Pair = readonly [name: string, value: string]
 
@@ -36,11 +64,11 @@ export function exportRequest(
   let since: string | undefined
   for (const [name, value] of pairs) {
     if (value === '') continue
-    if (name === '_outputFormat') readFormat(value, faults)
-    else if (name === '_type') types.push(...value.split(','))
-    else if (name === '_since') since = readSince(value, faults)
-    else if (name === '_typeFilter') filters.push(...splitFilters(value))
-    else if (name !== '_format' && name !== '_pretty') ignored.push(name)
+    if (name === EXPORT_PARAMETERS._outputFormat.name) readFormat(value, faults)
+    else if (name === EXPORT_PARAMETERS._type.name) types.push(...value.split(','))
+    else if (name === EXPORT_PARAMETERS._since.name) since = readSince(value, faults)
+    else if (name === EXPORT_PARAMETERS._typeFilter.name) filters.push(...splitFilters(value))
+    else if (!FORM.includes(name)) ignored.push(name)
   }
   const known = types.filter((type) => isExported(level, type))
   ignored.push(...types.filter((type) => !known.includes(type)).map((type) => `_type=${type}`))
@@ -76,7 +104,7 @@ export const isExported = (level: ExportLevel, type: string): boolean => {
 
 function readFormat(value: string, faults: Fault[]): void {
   // A raw plus sign in an address reaches us as a space.
-  if (!FORMATS.has(value.replace(' ', '+')))
+  if (!FORMATS.includes(value.replace(' ', '+')))
     faults.push(fault('_outputFormat', 'not-supported', 'The files are application/fhir+ndjson.'))
 }
 

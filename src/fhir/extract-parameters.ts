@@ -1,4 +1,5 @@
 import type { Fault } from '../errors.ts'
+import { ANSWER_FORM, namesOf } from './asked-parameter.ts'
 import { isObject } from './element.ts'
 import { parameterFault } from './query-values.ts'
 import { parameterPlace, parameterRefused, sentParameters } from './sent-parameters.ts'
@@ -30,7 +31,7 @@ export function extractParameters(
     : 'The response is needed, as the body or as the parameter questionnaire-response.'
   const faults = [
     ...inAddress
-      .filter(([name]) => !['_format', '_pretty'].includes(name))
+      .filter(([name]) => !namesOf(ANSWER_FORM).includes(name))
       .map(([name]) =>
         parameterFault(name, 'not-supported', 'The operation has no such parameter.'),
       ),

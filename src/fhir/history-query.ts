@@ -1,8 +1,31 @@
 import { AppError, type Fault } from '../errors.ts'
+import { type AskedParameter, CURSOR, INSTANT, namesOf, TEXT } from './asked-parameter.ts'
 import { type InstantRange, instantRange } from './date-range.ts'
 
 const DEFAULT_PAGE = 50
 const MAX_PAGE = 200
+
+/** Each at most once; any other is ignored. */
+export const HISTORY_PARAMETERS: readonly AskedParameter[] = [
+  {
+    name: '_count',
+    description: `How many versions a page holds, ${MAX_PAGE} at most.`,
+    value: { type: 'integer', minimum: 1, default: DEFAULT_PAGE },
+  },
+  {
+    name: '_since',
+    description: 'Only versions that came in at this instant or later; with its zone.',
+    value: INSTANT,
+  },
+  {
+    name: '_at',
+    description:
+      'Only versions that were current at some time of this day, month, year or instant.',
+    value: TEXT,
+  },
+  CURSOR,
+]
+const KNOWN = namesOf(HISTORY_PARAMETERS)
 
 export interface HistoryParameters {
   readonly count: number
@@ -24,7 +47,7 @@ export function historyParameters(
   const faults: Fault[] = []
   const given = new Map<string, string>()
   for (const [name, value] of pairs) {
-    if (!['_count', '_since', '_at', '_cursor'].includes(name) || value === '') continue
+    if (!KNOWN.includes(name) || value === '') continue
     if (given.has(name)) faults.push(fault(name, 'invalid', `${name} is given at most once.`))
     given.set(name, value)
   }

@@ -1,4 +1,6 @@
 import { askedWrongly, type Fault } from '../errors.ts'
+import { SUBJECT } from './about-patient-parameters.ts'
+import { ANSWER_FORM, type AskedParameter, namesOf, TEXT, YES_OR_NO } from './asked-parameter.ts'
 import { formUrl, INTAKE_FORM } from './conformance/referral-plan.ts'
 import { isObject, valuesAt } from './element.ts'
 import { ownTarget, type Target } from './literal-reference.ts'
@@ -28,9 +30,32 @@ interface Sent {
   readonly baseUrl: string
 }
 
+/** What may stand in the address; a context has parts and comes in Parameters. */
+export const POPULATE_PARAMETERS: readonly AskedParameter[] = [
+  SUBJECT,
+  {
+    name: 'local',
+    description: 'Whether what is known here is filled in; it is where nothing is said.',
+    value: YES_OR_NO,
+  },
+]
 /** By these a form is named where the operation is asked of the type; each version of the guide has its own. */
-const FORM_NAMES = ['questionnaire', 'canonical', 'questionnaireRef', 'identifier']
-const KNOWN = ['subject', 'local', 'context', ...FORM_NAMES, '_format', '_pretty']
+export const FORM_PARAMETERS: readonly AskedParameter[] = [
+  {
+    name: 'questionnaire',
+    description: `The form, by its canonical or as Questionnaire/${INTAKE_FORM}. One of these names is needed.`,
+    value: TEXT,
+  },
+  { name: 'canonical', description: 'The same by another name of the guide.', value: TEXT },
+  { name: 'questionnaireRef', description: 'The same by another name of the guide.', value: TEXT },
+  {
+    name: 'identifier',
+    description: 'A form by its identifier; none is found so, as ours have none.',
+    value: TEXT,
+  },
+]
+const FORM_NAMES = namesOf(FORM_PARAMETERS)
+const KNOWN = [...namesOf([...POPULATE_PARAMETERS, ...ANSWER_FORM]), 'context', ...FORM_NAMES]
 
 /** Throws AppError with every fault. */
 export function populateParameters({ pairs, body, baseUrl }: Sent): PopulateRequest {

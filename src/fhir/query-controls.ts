@@ -1,11 +1,10 @@
 import { type Given, MAX_INCLUDES, MAX_SORT_KEYS, refuse } from './query-reading.ts'
 import { paramOf, targetsOf } from './query-parameters.ts'
+import { ANSWER_FORM, namesOf } from './asked-parameter.ts'
 import { rowOf } from './registry.ts'
 import type { ResourceTypeRow } from './registry-row.ts'
+import { type ControlName, MAX_PAGE, SUMMARIES, TOTALS } from './search-asked.ts'
 import type { SearchParam } from './search-params.ts'
-
-export const MAX_PAGE = 200
-export const DEFAULT_PAGE = 50
 
 export interface SortKey {
   readonly by: '_id' | '_lastUpdated' | SearchParam
@@ -24,9 +23,7 @@ export interface Include {
   readonly iterate: boolean
 }
 
-export const SUMMARIES = ['true', 'text', 'data', 'count', 'false'] as const
 export type Summary = (typeof SUMMARIES)[number]
-const TOTALS = ['none', 'estimate', 'accurate'] as const
 export type Total = (typeof TOTALS)[number]
 
 /** How the answer is to look. Filled while the parameters are read. */
@@ -41,7 +38,7 @@ export interface Controls {
 }
 
 /** Says nothing about the answer. */
-const SKIPPED = new Set(['_format', '_pretty'])
+const SKIPPED = new Set(namesOf(ANSWER_FORM))
 
 /** @returns false when the parameter is none of these */
 export function readControl(
@@ -92,7 +89,7 @@ const READERS = new Map<string, Reader>(
     },
     _include: (rows, given, controls) => include('include', rows, given, controls),
     _revinclude: (rows, given, controls) => include('revinclude', rows, given, controls),
-  } satisfies Record<string, Reader>),
+  } satisfies Record<ControlName, Reader>),
 )
 
 function sortKeys(rows: readonly ResourceTypeRow[], given: Given): SortKey[] {

@@ -1,9 +1,10 @@
 import { AppError, type Fault } from '../errors.ts'
-import { type Controls, DEFAULT_PAGE, type Include, readControl } from './query-controls.ts'
+import { type Controls, type Include, readControl } from './query-controls.ts'
 import { filterOf, targetsOf, UNKNOWN } from './query-parameters.ts'
 import { type Given, MAX_PARAMETERS, type Pair, type Reading, refuse } from './query-reading.ts'
 import { parameterFault } from './query-values.ts'
 import type { ResourceTypeRow } from './registry-row.ts'
+import { DEFAULT_PAGE, SEARCH_CONTROLS } from './search-asked.ts'
 import { type Filter, typesOf } from './search-filter.ts'
 
 /** What is asked of one type; all filters must hold. */
@@ -105,7 +106,8 @@ const distinct = (faults: readonly Fault[]): Fault[] => [
   ...new Map(faults.map((fault) => [JSON.stringify(fault), fault])).values(),
 ]
 
-const CONDITION_CONTROL = /^_(?:count|cursor|total|summary|elements|sort|include|revinclude)(?::|$)/
+const isControl = (name: string): boolean =>
+  Object.hasOwn(SEARCH_CONTROLS, name.split(':', 1)[0] ?? '')
 
 /**
  * A search that says which resource is meant: filters alone, at least one, all of them known (R4 3.1.0.4.3
@@ -116,7 +118,7 @@ export function parseCondition(
   pairs: readonly Pair[],
   reading: Omit<Reading, 'handling'>,
 ): Query {
-  const controls = pairs.filter(([name]) => CONDITION_CONTROL.test(name))
+  const controls = pairs.filter(([name]) => isControl(name))
   if (controls.length > 0)
     throw new AppError(
       'invalid-request',

@@ -1,9 +1,26 @@
 import { AppError, type Fault } from '../errors.ts'
+import { type AskedParameter, TEXT } from './asked-parameter.ts'
 import type { Subset, Summary } from './summary.ts'
 
 type Pairs = readonly (readonly [string, string])[]
 
 const SUMMARIES: readonly Summary[] = ['true', 'text', 'data', 'false']
+/** What a read is asked. */
+export const SUBSET_PARAMETERS = {
+  _summary: {
+    name: '_summary',
+    description: 'Which part of the resource is answered; all of it with false.',
+    value: { type: 'string', enum: SUMMARIES },
+  },
+  _elements: {
+    name: '_elements',
+    description:
+      'Elements at the root of the resource that are answered, beside those that R4 needs.',
+    value: TEXT,
+    several: 'commas',
+  },
+} as const satisfies Record<string, AskedParameter>
+
 const ELEMENT = /^[A-Za-z][A-Za-z0-9]{0,63}(?:\[x\])?$/
 
 /** Which part of a resource a read asks for, by _summary and _elements. Throws AppError with every fault. */
@@ -54,7 +71,7 @@ function elementsIn(pairs: Pairs, faults: Fault[]): readonly string[] | undefine
   return names
 }
 
-const valuesOf = (pairs: Pairs, name: string): string[] =>
+const valuesOf = (pairs: Pairs, name: keyof typeof SUBSET_PARAMETERS): string[] =>
   pairs.flatMap(([known, value]) => (known === name && value !== '' ? [value] : []))
 
 const subsetFault = (name: string, code: string, text: string): Fault => ({

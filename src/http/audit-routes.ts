@@ -12,25 +12,20 @@ import {
   unusualUse,
 } from '../services/audit-review.ts'
 import type { Context } from '../services/context.ts'
+import { askedAsDefined, parametersBody } from './described-operations.ts'
 import { fhirJson } from './fhir-answer.ts'
 import { fhirBody } from './fhir-body.ts'
 import { askedPairs, readAsked } from './operation-request.ts'
 import { integrityRoutes } from './integrity-routes.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
 
-const Within = z.object({
-  start: z.string().optional().meta({ description: 'From this day or instant on' }),
-  end: z
-    .string()
-    .optional()
-    .meta({ description: 'To the end of this day or instant; now by default' }),
-})
+const Within = z.object({ start: z.string().optional(), end: z.string().optional() })
 const Limit = z.coerce.number().int().min(0).max(1_000_000).optional()
 const WithinLimits = Within.extend({
-  calls: Limit.meta({ description: 'More calls than this a day are unusual' }),
-  children: Limit.meta({ description: 'More children than this a day are unusual' }),
-  refused: Limit.meta({ description: 'More refused calls than this a day are unusual' }),
-  atNight: Limit.meta({ description: 'More calls than this from 20 to 6 o’clock UTC are unusual' }),
+  calls: Limit,
+  children: Limit,
+  refused: Limit,
+  atNight: Limit,
 })
 const PatientId = Target.pick({ id: true })
 
@@ -60,18 +55,20 @@ export const auditRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     fhirJson(request, reply).send(JSON.stringify(found))
 
   for (const [name, ask, summary] of [
-    ['$disclosures', disclosures, 'Accounting of the disclosures of a child (45 CFR 164.528)'],
-    [
-      '$part-c-access',
-      partCAccess,
-      'Who had access to early intervention records (34 CFR 303.406)',
-    ],
+    ['disclosures', disclosures, 'Accounting of the disclosures of a child (45 CFR 164.528)'],
+    ['part-c-access', partCAccess, 'Who had access to early intervention records (34 CFR 303.406)'],
   ] as const)
     app.route({
       method: ['GET', 'POST'],
-      url: `/Patient/:id/${name}`,
+      url: `/Patient/:id/$${name}`,
       exposeHeadRoute: false,
-      schema: { ...ANSWER, params: PatientId, querystring: Within, summary },
+      schema: {
+        ...ANSWER,
+        described: askedAsDefined('Patient', name),
+        params: PatientId,
+        querystring: Within,
+        summary,
+      },
       handler: async (request, reply) => {
         const period = periodOf(askedOf(request, Within), { now: now(), days: SIX_YEARS_DAYS })
         const { id: patientId } = request.params
@@ -85,6 +82,7 @@ export const auditRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     exposeHeadRoute: false,
     schema: {
       ...ANSWER,
+      described: askedAsDefined('AuditEvent', 'unusual-use'),
       querystring: WithinLimits,
       summary: 'Days on which a system did more than is usual',
     },
@@ -96,14 +94,19 @@ export const auditRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
   })
 
   for (const [name, ask, summary] of [
-    ['$unrelated-access', unrelatedAccess, 'Staff access to children without an open referral'],
-    ['$awaiting-review', awaitingReview, 'Emergency access that nobody has reviewed'],
+    ['unrelated-access', unrelatedAccess, 'Staff access to children without an open referral'],
+    ['awaiting-review', awaitingReview, 'Emergency access that nobody has reviewed'],
   ] as const)
     app.route({
       method: ['GET', 'POST'],
-      url: `/AuditEvent/${name}`,
+      url: `/AuditEvent/$${name}`,
       exposeHeadRoute: false,
-      schema: { ...ANSWER, querystring: Within, summary },
+      schema: {
+        ...ANSWER,
+        described: askedAsDefined('AuditEvent', name),
+        querystring: Within,
+        summary,
+      },
       handler: async (request, reply) => {
         const period = periodOf(askedOf(request, Within), { now: now(), days: A_MONTH_DAYS })
         return answer(request, reply, await ask(context, request.caller, { period }))
@@ -115,6 +118,7 @@ export const auditRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     url: '/AuditEvent/$review',
     schema: {
       ...ANSWER,
+      described: { body: parametersBody(true) },
       summary: 'Record that the log was reviewed',
       description: 'Parameters: start, end, result (no-finding or finding), and event, repeated.',
     },

@@ -21,7 +21,7 @@ declare module 'fastify' {
 }
 
 /** Codes of v3-PurposeOfUse that a caller may state in `Purpose-Of-Use`. */
-const PURPOSES = new Set([
+export const PURPOSES: ReadonlySet<string> = new Set([
   'TREAT',
   'ETREAT',
   'BTG',

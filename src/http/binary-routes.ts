@@ -1,11 +1,13 @@
 import type { FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
+import { ANSWER_FORM, type AskedParameter } from '../fhir/asked-parameter.ts'
 import { parseText } from '../fhir/json-body.ts'
 import type { Binary } from '../fhir/r4/types.ts'
 import type { Context } from '../services/context.ts'
 import { read } from '../services/resources.ts'
 import { create } from '../services/single-writes.ts'
+import { IF_NONE_EXIST, RETURNING, SECURITY_CONTEXT, UNLESS_KNOWN } from './described-headers.ts'
 import { fhirBody, isJsonBody, queryPairs, rawBody } from './fhir-body.ts'
 import { sendRead, sendWritten } from './fhir-answer.ts'
 import { outcomes, resourceAnswer, SECURED, Target, UNCHANGED } from './schemas.ts'
@@ -15,6 +17,11 @@ declare module 'fastify' {
     /** May answer in a media type that is not FHIR's. */
     anyAnswer?: true
   }
+}
+
+const AS_RESOURCE: AskedParameter = {
+  ...ANSWER_FORM[0],
+  description: 'json or application/fhir+json: the resource, whatever Accept says.',
 }
 
 /**
@@ -32,6 +39,7 @@ export const binaryRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     config: { anyAnswer: true },
     schema: {
       ...SECURED,
+      described: { query: [AS_RESOURCE], headers: UNLESS_KNOWN },
       operationId: 'readBinary',
       summary: 'Read a Binary, as a resource or as its content',
       description: 'As a resource where FHIR JSON is accepted, else as the content itself.',
@@ -62,6 +70,7 @@ export const binaryRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     schema: {
       ...SECURED,
       consumes: ['application/fhir+json', '*/*'],
+      described: { headers: [SECURITY_CONTEXT, IF_NONE_EXIST, RETURNING] },
       operationId: 'createBinary',
       summary: 'Keep a Binary, sent as a resource or as its content',
       headers: z.object({

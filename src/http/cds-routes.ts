@@ -6,6 +6,7 @@ import { CDS_SERVICES, type CdsService } from '../fhir/cds-services.ts'
 import { advise } from '../services/cds-advice.ts'
 import { takeFeedback } from '../services/cds-feedback.ts'
 import type { Context } from '../services/context.ts'
+import { ACCEPT_LANGUAGE } from './described-headers.ts'
 import { plainBody } from './fhir-body.ts'
 import { outcomes } from './schemas.ts'
 
@@ -69,9 +70,10 @@ const hookRoute: Plugin = async (app, { context, service }) => {
     config: { anyAnswer: true },
     schema: {
       ...SECURED,
+      described: { headers: [ACCEPT_LANGUAGE] },
       operationId: NAMES[service.hook],
       summary: service.title,
-      description: `${service.description} Hook ${service.hook}. A JWT that the client signed for this address (ES384 or RS384, at most five minutes, its jti never used before), or an access token with ServiceRequest.c. The language of the cards is that of Accept-Language, en or es.`,
+      description: `${service.description} Hook ${service.hook}. A JWT that the client signed for this address (ES384 or RS384, at most five minutes, its jti never used before), or an access token with ServiceRequest.c.`,
       body: Body,
       response: { 200: Cards, ...outcomes(400, 412, 413, 415, 422) },
     },

@@ -7,6 +7,7 @@ import type { PictureKind } from '../pictures/picture.ts'
 import { PICTURE_KINDS } from '../pictures/picture.ts'
 import { drawChart } from '../services/chart.ts'
 import type { Context } from '../services/context.ts'
+import { askedAsDefined, formatAmong } from './described-operations.ts'
 import { checkAcceptable, fhirJson, isWanted } from './fhir-answer.ts'
 import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
 import { askedIn } from './operation-request.ts'
@@ -18,10 +19,7 @@ const SVG = 'image/svg+xml'
 const POLICY = "default-src 'none'; frame-ancestors 'none'; sandbox"
 
 const Of = Target.pick({ id: true })
-const Kind = z
-  .string()
-  .optional()
-  .meta({ description: `One of ${PICTURE_KINDS.join(', ')}` })
+const Kind = z.string().optional()
 
 /** Pictures of what is found about a child. Paths are relative to the FHIR base. */
 export const chartRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
@@ -36,6 +34,7 @@ export const chartRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
       schema: {
         ...SECURED,
         produces: [SVG, 'application/fhir+json'],
+        described: askedAsDefined(type, 'chart', formatAmong(SVG)),
         params: Of,
         querystring: Asked.extend({ kind: Kind }),
         summary:

@@ -1,5 +1,6 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
+import { Registration } from '../services/client-registration.ts'
 import {
   registerClient,
   registeredClient,
@@ -7,6 +8,7 @@ import {
   revokeRegisteredClient,
 } from '../services/clients.ts'
 import type { Context } from '../services/context.ts'
+import { jsonBody } from './described.ts'
 import { plainBody } from './fhir-body.ts'
 import { outcomes } from './schemas.ts'
 
@@ -41,8 +43,9 @@ export const clientRoutes: FastifyPluginAsyncZod<{
       ...SECURED,
       operationId: 'registerClient',
       summary: 'Register a client system',
-      description:
-        'JSON with name, scope (SMART system scopes; admin for the administration of the clinic), partnerId for the system of a partner, and one of jwks (a JSON Web Key Set of public keys, ES384 or RS384) and jwksUrl.',
+      described: {
+        body: jsonBody('What the system is, and one of jwks and jwksUrl.', Registration),
+      },
       response: { 201: Client, ...outcomes(400, 413, 415) },
     },
     handler: async (request, reply) => {

@@ -4,17 +4,18 @@ import { z } from 'zod'
 import { documentHtml } from '../documents/html.ts'
 import { documentPdf } from '../documents/pdf.ts'
 import { AppError, askedWrongly } from '../errors.ts'
+import { type AskedParameter, YES_OR_NO } from '../fhir/asked-parameter.ts'
 import { DOCUMENT_KINDS } from '../fhir/document-codes.ts'
 import {
   type DocumentReading,
   documentParameters,
-  PAPER_SIZES,
   signOffParameters,
 } from '../fhir/document-parameters.ts'
 import type { Context } from '../services/context.ts'
 import { compositionDocument } from '../services/document-bundle.ts'
 import { previewDocument } from '../services/document-preview.ts'
 import { signOffDocument } from '../services/sign-off.ts'
+import { askedAsDefined, formatAmong } from './described-operations.ts'
 import { checkAcceptable, fhirJson, isWanted } from './fhir-answer.ts'
 import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
 import { askedIn } from './operation-request.ts'
@@ -27,19 +28,17 @@ const PDF = 'application/pdf'
 const POLICY = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox"
 
 const Of = Target.pick({ id: true })
-const Kind = z
-  .string()
-  .optional()
-  .meta({ description: `One of ${DOCUMENT_KINDS.join(', ')}` })
-const Paper = z
-  .string()
-  .optional()
-  .meta({ description: `Of the PDF: ${PAPER_SIZES.join(' or ')}` })
-const Person = z.string().optional().meta({
-  description: 'Who signs off: Practitioner/[id] or PractitionerRole/[id] of the clinic',
-})
-const Release = z.string().optional().meta({
-  description: 'true: the partner gets the sheet for the family too',
+const PERSIST: AskedParameter = {
+  name: 'persist',
+  description: 'false, as without it: the Bundle is not kept. true is refused.',
+  value: YES_OR_NO,
+}
+/** Each once. */
+const Wanted = { kind: z.string().optional(), paper: z.string().optional() }
+const SignedOff = Asked.pick({ language: true }).extend({
+  ...Wanted,
+  person: z.string().optional(),
+  release: z.string().optional(),
 })
 
 /** Papers of a referral. Paths are relative to the FHIR base. */
@@ -55,7 +54,8 @@ export const documentRoutes: FastifyPluginAsyncZod<{ context: Context }> = async
       ...SECURED,
       produces: [HTML, PDF, 'application/fhir+json'],
       params: Of,
-      querystring: Asked.extend({ kind: Kind, paper: Paper }),
+      described: askedAsDefined('ServiceRequest', 'documents', formatAmong(HTML, PDF)),
+      querystring: Asked.extend(Wanted),
       summary: 'A document of a referral, as a draft to review',
       description: `As HTML, as PDF, or as a FHIR document, for the staff of the clinic. Kinds: ${DOCUMENT_KINDS.join(', ')}. Nothing is stored.`,
       response: {
@@ -82,12 +82,8 @@ export const documentRoutes: FastifyPluginAsyncZod<{ context: Context }> = async
     schema: {
       ...SECURED,
       params: Of,
-      querystring: Asked.pick({ language: true }).extend({
-        kind: Kind,
-        paper: Paper,
-        person: Person,
-        release: Release,
-      }),
+      described: askedAsDefined('ServiceRequest', 'sign-off'),
+      querystring: SignedOff,
       summary: 'Keep a document as a person reviewed and signed it off',
       description:
         'Stores Composition, DocumentReference and Binaries in one transaction, with who attested it. A document of later data takes the place of the one before, which stays as it was. The reply becomes an output of the Task of the referral, which it completes when the visit is done, and goes to its partner; of the other kinds only the sheet for the family does, when it is released. Answered are Parameters: the DocumentReference as return, and as outcome a warning where a reply does not complete the referral. For the staff of the clinic.',
@@ -107,6 +103,7 @@ export const documentRoutes: FastifyPluginAsyncZod<{ context: Context }> = async
     url: '/Composition/:id/$document',
     schema: {
       ...SECURED,
+      described: { query: [PERSIST] },
       params: Of,
       summary: 'A Composition with everything that it refers to',
       description: 'A Bundle of type document, as R4 defines the operation. Nothing is stored.',
@@ -148,7 +145,7 @@ const sendPaper = (
     .send(content)
 
 function refusePersisting(request: FastifyRequest): void {
-  const asked = queryPairs(request).find(([name]) => name === 'persist')?.[1]
+  const asked = queryPairs(request).find(([name]) => name === PERSIST.name)?.[1]
   if (asked === undefined || asked === 'false') return
   const text = 'The Bundle is made when it is asked for; it is not kept. Leave persist out.'
   throw new AppError('not-supported', text, [

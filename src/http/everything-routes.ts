@@ -1,7 +1,9 @@
 import type { FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { EVERYTHING_PARAMETERS } from '../fhir/everything-parameters.ts'
 import type { Context } from '../services/context.ts'
 import { everything } from '../services/everything.ts'
+import { askedBy } from './described-operations.ts'
 import { fhirJson } from './fhir-answer.ts'
 import { askedPairs } from './operation-request.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
@@ -18,10 +20,11 @@ export const everythingRoutes: FastifyPluginAsyncZod<{ context: Context }> = asy
       exposeHeadRoute: false,
       schema: {
         ...SECURED,
+        described: askedBy(EVERYTHING_PARAMETERS),
         ...(patient === '/Patient' ? {} : { params: PatientId }),
         summary: `The whole record of ${patient === '/Patient' ? 'every child in sight' : 'a child'}`,
         description:
-          'The Patient, its compartment with its Tasks, what those refer to, and their Provenance. Parameters: start, end, _since, _type, _count.',
+          'The Patient, its compartment with its Tasks, what those refer to, and their Provenance.',
         response: { 200: resourceAnswer('Bundle of type searchset'), ...outcomes(400, 404, 410) },
       },
       handler: async (request, reply) => {

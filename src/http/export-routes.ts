@@ -2,11 +2,13 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { AppError } from '../errors.ts'
-import type { ExportLevel } from '../fhir/export-request.ts'
+import { EXPORT_PARAMETERS, type ExportLevel } from '../fhir/export-request.ts'
 import type { Context } from '../services/context.ts'
 import { endExport, startExport } from '../services/export.ts'
 import { exportFile } from '../services/export-file.ts'
 import { exportStatus, requireFile } from '../services/export-manifest.ts'
+import { EXPORT_PREFERENCES } from './described-headers.ts'
+import { askedBy } from './described-operations.ts'
 import { askedPairs } from './operation-request.ts'
 import { preferences } from './preferences.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
@@ -34,9 +36,10 @@ export const exportRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
       exposeHeadRoute: false,
       schema: {
         ...SECURED,
+        described: { ...askedBy(Object.values(EXPORT_PARAMETERS)), headers: [EXPORT_PREFERENCES] },
         summary: `Export resources in bulk, level ${level}`,
         description:
-          'Parameters: _type, _since, _typeFilter, _outputFormat. Everything is as it was at the instant of this request; nothing is produced before it is fetched.',
+          'Everything is as it was at the instant of this request; nothing is produced before it is fetched.',
         ...(level === 'group' ? { params: ExportId } : {}),
         response: { ...ACCEPTED, ...outcomes(400, 404) },
       },

@@ -1,11 +1,12 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
-import { subsetParameters } from '../fhir/subset-parameters.ts'
+import { SUBSET_PARAMETERS, subsetParameters } from '../fhir/subset-parameters.ts'
 import { subset } from '../fhir/summary.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { Context } from '../services/context.ts'
 import { read, vread } from '../services/resources.ts'
 import type { Kept } from '../services/write.ts'
+import { UNLESS_KNOWN } from './described-headers.ts'
 import { queryPairs } from './fhir-body.ts'
 import { sendRead } from './fhir-answer.ts'
 import { outcomes, resourceAnswer, SECURED, Target, UNCHANGED, Version } from './schemas.ts'
@@ -17,13 +18,18 @@ declare module 'fastify' {
   }
 }
 
+const READ = {
+  ...SECURED,
+  described: { query: Object.values(SUBSET_PARAMETERS), headers: UNLESS_KNOWN },
+}
+
 /** Read and vread. Paths are relative to the FHIR base. */
 export const fhirRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (app, { context }) => {
   app.route({
     method: 'GET',
     url: '/:type/:id',
     schema: {
-      ...SECURED,
+      ...READ,
       operationId: 'read',
       summary: 'Read a resource',
       params: Target,
@@ -37,7 +43,7 @@ export const fhirRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (ap
     method: 'GET',
     url: '/:type/:id/_history/:version',
     schema: {
-      ...SECURED,
+      ...READ,
       operationId: 'vread',
       summary: 'Read one version of a resource',
       params: Version,

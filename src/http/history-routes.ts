@@ -1,5 +1,6 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { HISTORY_PARAMETERS } from '../fhir/history-query.ts'
 import type { Context } from '../services/context.ts'
 import { history } from '../services/history.ts'
 import type { HistoryTarget } from '../services/history-links.ts'
@@ -9,8 +10,9 @@ import { outcomes, resourceAnswer, SECURED, Target, Type } from './schemas.ts'
 
 const HISTORY = {
   ...SECURED,
+  described: { query: HISTORY_PARAMETERS },
   description:
-    'Newest first, deletions included; by _count, _since and _at. The pages of a walk show the history as it was at its start.',
+    'Newest first, deletions included. The pages of a walk show the history as it was at its start.',
   response: { 200: resourceAnswer('Bundle of type history'), ...outcomes(400, 404) },
 }
 

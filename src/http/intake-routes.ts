@@ -2,23 +2,24 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { acceptedLanguage } from '../fhir/accepted-language.ts'
+import { APPLY_PARAMETERS } from '../fhir/about-patient-parameters.ts'
 import { POPULATE_DOCUMENTATION } from '../fhir/populate-context.ts'
+import { FORM_PARAMETERS, POPULATE_PARAMETERS } from '../fhir/populate-parameters.ts'
 import { applyPlan } from '../services/apply-plan.ts'
 import type { Context } from '../services/context.ts'
 import { populateIntake } from '../services/populate-intake.ts'
+import { ACCEPT_LANGUAGE } from './described-headers.ts'
+import { askedBy } from './described-operations.ts'
 import { fhirJson } from './fhir-answer.ts'
 import { fhirBody, rawBody } from './fhir-body.ts'
 import { askedPairs } from './operation-request.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
 
 const Id = Target.pick({ id: true })
-const Subject = z.object({
-  // Several are refused by their name, where they are read.
-  subject: z
-    .union([z.string(), z.array(z.string())])
-    .optional()
-    .meta({ description: 'Patient/[id], needed' }),
-})
+// Several are refused by their name, where they are read.
+const Subject = z.object({ subject: z.union([z.string(), z.array(z.string())]).optional() })
+const Applied = Subject.extend({ practitioner: z.string().optional() })
+const Populated = Subject.extend({ local: z.string().optional() })
 
 /** From what is known of a child to a referral. Paths are relative to the FHIR base. */
 export const intakeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
@@ -35,12 +36,11 @@ export const intakeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     schema: {
       ...SECURED,
       params: Id,
-      querystring: Subject.extend({
-        practitioner: z.string().optional().meta({ description: 'Practitioner/[id]' }),
-      }),
+      described: { ...askedBy(APPLY_PARAMETERS), headers: [ACCEPT_LANGUAGE] },
+      querystring: Applied,
       summary: 'A draft referral for a child, by the plan for referrals',
       description:
-        'A CarePlan whose activity is a RequestGroup, with the draft ServiceRequest and Task inside. Nothing is stored. The language is that of Accept-Language.',
+        'A CarePlan whose activity is a RequestGroup, with the draft ServiceRequest and Task inside. Nothing is stored.',
       response: { 200: resourceAnswer('CarePlan'), ...outcomes(400, 404, 422) },
     },
     handler: async (request, reply) => {
@@ -61,12 +61,6 @@ const POPULATED = {
   description: `${POPULATE_DOCUMENTATION} Nothing is stored.`,
   response: { 200: resourceAnswer('Parameters'), ...outcomes(400, 404) },
 }
-const Populated = Subject.extend({
-  local: z
-    .string()
-    .optional()
-    .meta({ description: 'true (as without it) or false: is what is known here filled in?' }),
-})
 
 const populateRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (app, { context }) => {
   const answered = async (request: FastifyRequest, reply: FastifyReply, formId?: string) => {
@@ -84,6 +78,7 @@ const populateRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (app, 
     exposeHeadRoute: false,
     schema: {
       ...POPULATED,
+      described: askedBy(POPULATE_PARAMETERS),
       params: Id,
       querystring: Populated,
       summary: 'The intake of a child, with what its record knows already',
@@ -96,12 +91,8 @@ const populateRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (app, 
     exposeHeadRoute: false,
     schema: {
       ...POPULATED,
-      querystring: Populated.extend({
-        questionnaire: z
-          .string()
-          .optional()
-          .meta({ description: 'The form: its canonical, or Questionnaire/referral-intake' }),
-      }),
+      described: askedBy([...POPULATE_PARAMETERS, ...FORM_PARAMETERS]),
+      querystring: Populated.extend({ questionnaire: z.string().optional() }),
       summary: 'The same, with the form named by a parameter',
     },
     handler: (request, reply) => answered(request, reply),

@@ -1,6 +1,7 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import type { Context } from '../services/context.ts'
 import { whatIf } from '../services/what-if.ts'
+import { askedAsDefined } from './described-operations.ts'
 import { traceOf } from './error-handler.ts'
 import { fhirJson } from './fhir-answer.ts'
 import { AsOf, askedIn } from './operation-request.ts'
@@ -19,6 +20,7 @@ export const libraryRoutes: FastifyPluginAsyncZod<{ context: Context }> = async 
     exposeHeadRoute: false,
     schema: {
       ...SECURED,
+      described: askedAsDefined('Library', 'what-if'),
       params: Target.pick({ id: true }),
       querystring: AsOf,
       summary: 'Which open referrals would be decided otherwise under a rule set',

@@ -2,6 +2,7 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { acceptPlan } from '../services/accept-plan.ts'
 import type { Context } from '../services/context.ts'
 import { decisionsOf } from '../services/decisions.ts'
+import { askedAsDefined } from './described-operations.ts'
 import { fhirJson } from './fhir-answer.ts'
 import { askedIn } from './operation-request.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
@@ -16,6 +17,7 @@ export const loopRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (ap
     schema: {
       ...SECURED,
       params: Referral,
+      described: askedAsDefined('ServiceRequest', 'accept-plan'),
       operationId: 'acceptPlan',
       summary: 'Keep the proposed fitting plan, in force',
       description:

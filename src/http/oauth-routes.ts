@@ -4,7 +4,8 @@ import { z } from 'zod'
 import type { PublicKeySet } from '../security/access-token.ts'
 import type { TokenCall } from '../services/token-audit.ts'
 import type { TokenAnswer } from '../services/token-endpoint.ts'
-import type { Pairs, TokenError } from '../services/token-request.ts'
+import { type Pairs, TOKEN_FORM, type TokenError } from '../services/token-request.ts'
+import { formContent } from './described.ts'
 import { traceOf } from './error-handler.ts'
 import { formBody } from './fhir-body.ts'
 
@@ -58,7 +59,14 @@ export const oauthRoutes: FastifyPluginAsyncZod<{ oauth: OAuth }> = async (app, 
       operationId: 'token',
       summary: 'An access token for a registered system (SMART Backend Services)',
       description:
-        'A form with grant_type=client_credentials, scope, client_assertion_type=urn:ietf:params:oauth:client-assertion-type:jwt-bearer and client_assertion: a JWT signed with ES384 or RS384, its iss and sub the client id, its aud this address, its exp no more than five minutes ahead, its jti never used before. Granted is what is both asked for and registered; scopes of a type may have a search part (category=system|code).',
+        'A form; each name at most once. Scopes of a type may have a search part (category=system|code). Whoever authenticates in another way is refused.',
+      described: {
+        body: {
+          description: 'A token request of the client credentials grant.',
+          required: true,
+          content: { 'application/x-www-form-urlencoded': formContent(TOKEN_FORM) },
+        },
+      },
       consumes: ['application/x-www-form-urlencoded'],
       response: { 200: Granted, 400: Refused, 401: Refused, 413: Refused, 415: Refused },
     },

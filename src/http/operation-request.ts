@@ -5,12 +5,7 @@ import { operationParameters, type OperationParameters } from '../fhir/operation
 import { parameterPairs } from '../fhir/parameter-pairs.ts'
 import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
 
-export const AsOf = z.object({
-  asOf: z
-    .string()
-    .optional()
-    .meta({ description: 'The day for which the answer holds, YYYY-MM-DD; today by default' }),
-})
+export const AsOf = z.object({ asOf: z.string().optional() })
 
 /** What an operation is asked in its address and in a Parameters body, as names and values. */
 export const askedPairs = (request: FastifyRequest): (readonly [string, string])[] => [

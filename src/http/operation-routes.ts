@@ -5,25 +5,18 @@ import type { Context } from '../services/context.ts'
 import { evaluateFollowUp } from '../services/follow-up.ts'
 import { proposePlan } from '../services/plan.ts'
 import { triageReferral } from '../services/triage.ts'
+import { askedAsDefined } from './described-operations.ts'
 import { fhirJson } from './fhir-answer.ts'
 import { AsOf, askedIn } from './operation-request.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
 
 const Referral = Target.pick({ id: true })
-/** What every operation on a referral may be asked. */
+/** What every operation on a referral may be asked, each once. */
 export const Asked = AsOf.extend({
-  ruleset: z.string().optional().meta({
-    description: 'Another rule set than the one in force, by version or id|version',
-  }),
-  chart: z.string().optional().meta({
-    description: 'Another size chart than the one in force, id|version',
-  }),
-  language: z.string().optional().meta({
-    description: 'Of the sentences, en or es; as the service stores them by default',
-  }),
-  knownAt: z.string().optional().meta({
-    description: 'The record, rule set and size chart as they were known at this instant',
-  }),
+  ruleset: z.string().optional(),
+  chart: z.string().optional(),
+  language: z.string().optional(),
+  knownAt: z.string().optional(),
 })
 
 /** What every operation on a referral has in common. */
@@ -61,10 +54,11 @@ export const operationRoutes: FastifyPluginAsyncZod<{ context: Context }> = asyn
     url: '/ServiceRequest/:id/$triage',
     schema: {
       ...OPERATION,
+      described: askedAsDefined('ServiceRequest', 'triage'),
       operationId: 'triage',
       summary: 'Compute a referral and store the findings',
       description:
-        'The same inputs, day and rule set give the same resources, stored once. For another day, rule set, size chart or instant nothing is stored. The parameters may also come in a Parameters body.',
+        'The same inputs, day and rule set give the same resources, stored once. For another day, rule set, size chart or instant nothing is stored.',
     },
     handler: answering(triageReferral),
   })
@@ -74,6 +68,7 @@ export const operationRoutes: FastifyPluginAsyncZod<{ context: Context }> = asyn
     url: '/ServiceRequest/:id/$fitting-plan',
     schema: {
       ...OPERATION,
+      described: askedAsDefined('ServiceRequest', 'fitting-plan'),
       summary: 'Propose a fitting plan for a suitable child',
       description: 'A proposal for the orthotist to approve. Nothing is stored.',
     },
@@ -85,6 +80,7 @@ export const operationRoutes: FastifyPluginAsyncZod<{ context: Context }> = asyn
     url: '/ServiceRequest/:id/$follow-up',
     schema: {
       ...OPERATION,
+      described: askedAsDefined('ServiceRequest', 'follow-up'),
       summary: 'Evaluate a visit of a child that has its devices',
       description:
         'Reads the devices in use, the fit check that was answered since the delivery, signs, wear time, milestones and measurements, and says what follows. Nothing is stored.',

@@ -1,7 +1,8 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import type { Context } from '../services/context.ts'
-import { changeRegime, registeredPartners } from '../services/partner-regimes.ts'
+import { changeRegime, RegimeSaid, registeredPartners } from '../services/partner-regimes.ts'
+import { jsonBody } from './described.ts'
 import { plainBody } from './fhir-body.ts'
 import { outcomes } from './schemas.ts'
 
@@ -41,7 +42,8 @@ export const partnerRoutes: FastifyPluginAsyncZod<{ context: Context }> = async 
       operationId: 'changeRegime',
       summary: 'Say which law the content of a partner is under',
       description:
-        'JSON with regime: part-c, ferpa, hipaa or unknown. It decides which consents must be on record when the partner sends, and which records are open to it; these are decided anew before the answer.',
+        'It decides which consents must be on record when the partner sends, and which records are open to it; these are decided anew before the answer.',
+      described: { body: jsonBody('The law.', RegimeSaid) },
       params: PartnerId,
       response: { 200: Partner, ...outcomes(400, 404, 413, 415) },
     },

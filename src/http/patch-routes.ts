@@ -6,6 +6,8 @@ import { fhirPathPatchOf, jsonPatchOf } from '../fhir/patches.ts'
 import type { Context } from '../services/context.ts'
 import { patch } from '../services/single-writes.ts'
 import type { FastifyRequest } from 'fastify'
+import { IF_MATCH, RETURNING } from './described-headers.ts'
+import { CONDITION } from './described-searches.ts'
 import { fhirBody, patchBody } from './fhir-body.ts'
 import { sendWritten } from './fhir-answer.ts'
 import { PROVENANCE, provenanceOf } from './provenance.ts'
@@ -24,6 +26,10 @@ export const patchRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
       schema: {
         ...SECURED,
         consumes: ['application/json-patch+json', 'application/fhir+json'],
+        described: {
+          query: url === '/:type' ? CONDITION : [],
+          headers: [IF_MATCH, RETURNING],
+        },
         operationId: url === '/:type' ? 'conditionalPatch' : 'patch',
         summary: 'Change parts of a resource',
         description:

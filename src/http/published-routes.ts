@@ -3,12 +3,14 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { AppError } from '../errors.ts'
 import { publishedPage } from '../fhir/conformance/page.ts'
-import { subsetParameters } from '../fhir/subset-parameters.ts'
+import { SUBSET_PARAMETERS, subsetParameters } from '../fhir/subset-parameters.ts'
 import { subset } from '../fhir/summary.ts'
 import { REGISTRY } from '../fhir/registry.ts'
 import type { Context } from '../services/context.ts'
 import { publishedResource } from '../services/published.ts'
 import { publishedSet } from '../services/published-set.ts'
+import { UNLESS_KNOWN } from './described-headers.ts'
+import { publishedSearch } from './described-searches.ts'
 import { checkAcceptable, fhirJson, sendRead } from './fhir-answer.ts'
 import { formBody, queryPairs } from './fhir-body.ts'
 import { preferences } from './preferences.ts'
@@ -25,12 +27,15 @@ export const publishedRoutes: FastifyPluginAsyncZod<{ context: Context }> = asyn
   app,
   { context },
 ) => {
-  for (const { type } of REGISTRY.filter(({ published }) => published === true)) {
+  for (const row of REGISTRY.filter(({ published }) => published === true)) {
+    const { type } = row
+    const asked = publishedSearch(row)
     app.route({
       method: 'GET',
       url: `/${type}/:id`,
       schema: {
         ...OPEN,
+        described: { query: Object.values(SUBSET_PARAMETERS), headers: UNLESS_KNOWN },
         produces: ['application/fhir+json', 'text/html'],
         summary: `Read a ${type} of this service, as JSON or as a page`,
         params: Id,
@@ -43,6 +48,7 @@ export const publishedRoutes: FastifyPluginAsyncZod<{ context: Context }> = asyn
       url: `/${type}`,
       schema: {
         ...OPEN,
+        described: asked.get,
         summary: `Search the ${type} resources of this service`,
         response: { 200: resourceAnswer('Bundle of type searchset'), ...outcomes(400) },
       },
@@ -53,6 +59,7 @@ export const publishedRoutes: FastifyPluginAsyncZod<{ context: Context }> = asyn
       url: `/${type}/_search`,
       schema: {
         ...OPEN,
+        described: asked.form,
         summary: `Search the ${type} resources of this service with a form`,
         consumes: ['application/x-www-form-urlencoded'],
         body: z.unknown().meta({ description: 'Search parameters' }),

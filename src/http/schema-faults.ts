@@ -33,5 +33,5 @@ export function schemaRefusal({
   return new AppError('invalid-request', 'The request cannot be read.', faults)
 }
 
-const headerName = (name: string): string =>
+export const headerName = (name: string): string =>
   name.replaceAll(/(?:^|-)[a-z]/g, (start) => start.toUpperCase())

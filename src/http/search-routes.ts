@@ -4,6 +4,7 @@ import { z } from 'zod'
 import type { Context } from '../services/context.ts'
 import { search } from '../services/search.ts'
 import type { SearchRequest } from '../services/search-plan.ts'
+import { COMPARTMENT_SEARCH, SYSTEM_SEARCH, TYPE_SEARCH } from './described-searches.ts'
 import { fhirJson } from './fhir-answer.ts'
 import { formBody, queryPairs } from './fhir-body.ts'
 import { preferences } from './preferences.ts'
@@ -49,6 +50,7 @@ export const searchRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     url: '/:type',
     schema: {
       ...SEARCH,
+      described: TYPE_SEARCH.get,
       operationId: 'search',
       summary: 'Search resources of a type',
       params: Type,
@@ -61,6 +63,7 @@ export const searchRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     url: '/:type/_search',
     schema: {
       ...FORM,
+      described: TYPE_SEARCH.form,
       operationId: 'searchByForm',
       summary: 'Search with the parameters in a form',
       params: Type,
@@ -71,7 +74,12 @@ export const searchRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
   app.route({
     method: 'GET',
     url: '/',
-    schema: { ...SEARCH, operationId: 'searchSystem', summary: 'Search across types, by _type' },
+    schema: {
+      ...SEARCH,
+      described: SYSTEM_SEARCH.get,
+      operationId: 'searchSystem',
+      summary: 'Search across types, by _type',
+    },
     handler: (request, reply) => answer(request, reply, {}),
   })
 
@@ -80,6 +88,7 @@ export const searchRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     url: '/_search',
     schema: {
       ...FORM,
+      described: SYSTEM_SEARCH.form,
       operationId: 'searchSystemByForm',
       summary: 'Search across types with the parameters in a form',
     },
@@ -92,6 +101,7 @@ export const searchRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     url: '/Patient/:id/:inner(^[A-Z*][A-Za-z]*$)',
     schema: {
       ...SEARCH,
+      described: COMPARTMENT_SEARCH.get,
       operationId: 'searchCompartment',
       summary: 'Search what is about a child, of one type or of all (*)',
       params: InCompartment,
@@ -104,6 +114,7 @@ export const searchRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     url: '/Patient/:id/:inner(^[A-Z*][A-Za-z]*$)/_search',
     schema: {
       ...FORM,
+      described: COMPARTMENT_SEARCH.form,
       operationId: 'searchCompartmentByForm',
       summary: 'Search what is about a child with the parameters in a form',
       params: InCompartment,

@@ -8,6 +8,7 @@ import {
   subscriptionStatus,
   subscriptionStatuses,
 } from '../services/subscription-status.ts'
+import { askedAsDefined } from './described-operations.ts'
 import { fhirJson } from './fhir-answer.ts'
 import { askedPairs, readAsked } from './operation-request.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
@@ -31,12 +32,8 @@ const EventsAsked = z.object({
   content: z.enum(CONTENTS).optional(),
 })
 
-const repeated = (description: string) =>
-  z
-    .union([z.string(), z.array(z.string())])
-    .optional()
-    .meta({ description })
-const documented = (description: string) => z.string().optional().meta({ description })
+const repeated = z.union([z.string(), z.array(z.string())]).optional()
+const once = z.string().optional()
 
 const ANSWER = {
   ...SECURED,
@@ -63,10 +60,8 @@ export const subscriptionRoutes: FastifyPluginAsyncZod<{ context: Context }> = a
     url: '/Subscription/$status',
     schema: {
       ...ANSWER,
-      querystring: z.object({
-        id: repeated('Of this subscription; may be repeated'),
-        status: repeated('In this state; may be repeated'),
-      }),
+      described: askedAsDefined('Subscription', 'status'),
+      querystring: z.object({ id: repeated, status: repeated }),
       summary: 'Where the subscriptions stand that the caller sees',
     },
     handler: async (request, reply) => {
@@ -86,11 +81,8 @@ export const subscriptionRoutes: FastifyPluginAsyncZod<{ context: Context }> = a
     schema: {
       ...ANSWER,
       params: Id,
-      querystring: z.object({
-        eventsSinceNumber: documented('The first event number; 1 by default'),
-        eventsUntilNumber: documented('The last event number; the newest by default'),
-        content: documented('empty, id-only or full-resource; as subscribed by default'),
-      }),
+      described: askedAsDefined('Subscription', 'events'),
+      querystring: z.object({ eventsSinceNumber: once, eventsUntilNumber: once, content: once }),
       summary: 'What a subscription has counted, a hundred events at most',
       description:
         'Events are kept for 30 days after they happened; those that a subscription in error was not told, for 90. Of what is asked for and no longer kept the response of the first entry has an OperationOutcome.',

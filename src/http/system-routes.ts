@@ -4,6 +4,7 @@ import { capabilities } from '../services/capabilities.ts'
 import type { Context } from '../services/context.ts'
 import { isReady } from '../services/readiness.ts'
 import { noteCaching } from './answer-form.ts'
+import { IF_NONE_MATCH } from './described-headers.ts'
 import { isKnown } from './conditional-read.ts'
 import { fhirJson } from './fhir-answer.ts'
 import { resourceAnswer, UNCHANGED } from './schemas.ts'
@@ -21,6 +22,7 @@ export const metadataRoute: FastifyPluginAsyncZod<{ context: Context }> = async 
     schema: {
       tags: ['FHIR'],
       produces: ['application/fhir+json'],
+      described: { headers: [IF_NONE_MATCH] },
       operationId: 'capabilities',
       summary: 'What this service can do',
       response: { 200: resourceAnswer('CapabilityStatement'), ...UNCHANGED },

@@ -5,6 +5,7 @@ import { askedWrongly } from '../errors.ts'
 import { validateParameters, type ValidateParameters } from '../fhir/validate-parameters.ts'
 import type { Context } from '../services/context.ts'
 import { validate } from '../services/validate.ts'
+import { resourceBody } from './described-operations.ts'
 import { fhirJson } from './fhir-answer.ts'
 import { fhirBody, queryPairs } from './fhir-body.ts'
 import { outcomes, resourceAnswer, SECURED, Target, Type } from './schemas.ts'
@@ -20,7 +21,8 @@ const VALIDATION = {
   response: { 200: resourceAnswer('OperationOutcome'), ...outcomes(400, 404, 410) },
 }
 
-const BODY = z.unknown().meta({ description: 'The resource, or Parameters with it' })
+const OF_RESOURCE = 'The resource, or Parameters with it'
+const BODY = z.unknown().meta({ description: OF_RESOURCE })
 
 /** The operation $validate, on a type and on a resource. Paths are relative to the FHIR base. */
 export const validateRoute: FastifyPluginAsyncZod<{
@@ -48,6 +50,7 @@ export const validateRoute: FastifyPluginAsyncZod<{
     schema: {
       ...VALIDATION,
       operationId: 'validateUpdate',
+      described: { body: resourceBody(OF_RESOURCE, false) },
       summary: 'Say whether a resource could be updated or deleted',
       description: 'Without a resource in the body the one that is kept is validated.',
       params: Target,

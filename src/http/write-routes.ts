@@ -7,6 +7,15 @@ import type { Context } from '../services/context.ts'
 import { create, remove, update } from '../services/single-writes.ts'
 import { sentInteractions } from '../services/transaction.ts'
 import type { Done } from '../services/write.ts'
+import {
+  BUNDLE_PREFERENCES,
+  IDEMPOTENCY_KEY,
+  IF_MATCH,
+  IF_NEW,
+  IF_NONE_EXIST,
+  RETURNING,
+} from './described-headers.ts'
+import { CONDITION } from './described-searches.ts'
 import { fhirBody } from './fhir-body.ts'
 import { fhirJson, sendWritten } from './fhir-answer.ts'
 import { preferences } from './preferences.ts'
@@ -27,6 +36,7 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     url: '/',
     schema: {
       ...SECURED,
+      described: { headers: [IDEMPOTENCY_KEY, BUNDLE_PREFERENCES] },
       operationId: 'transaction',
       summary: 'Send a transaction or batch Bundle, for instance a referral',
       description:
@@ -64,6 +74,7 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     url: '/:type',
     schema: {
       ...SECURED,
+      described: { headers: [IF_NONE_EXIST, RETURNING] },
       operationId: 'create',
       summary: 'Create a resource',
       params: Type,
@@ -90,11 +101,13 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
   })
 
   for (const url of ['/:type/:id', '/:type'] as const) {
+    const query = url === '/:type' ? CONDITION : []
     app.route({
       method: 'PUT',
       url,
       schema: {
         ...SECURED,
+        described: { query, headers: [IF_MATCH, IF_NEW, RETURNING] },
         operationId: url === '/:type' ? 'conditionalUpdate' : 'update',
         summary: 'Replace a resource by a new version',
         description:
@@ -126,6 +139,7 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
       url,
       schema: {
         ...SECURED,
+        described: { query, headers: [IF_MATCH] },
         operationId: url === '/:type' ? 'conditionalDelete' : 'delete',
         summary: 'Take a resource out of sight',
         description: 'Its versions stay in the history. Refused while something refers to it.',

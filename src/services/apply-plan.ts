@@ -31,7 +31,7 @@ export async function applyPlan(
   { planId, parameters, language }: Asked,
 ): Promise<string> {
   if (planId !== REFERRAL_PLAN) throw new AppError('not-found', 'There is no such PlanDefinition.')
-  const { patientId, practitioner } = aboutPatient(parameters, ['subject', 'practitioner'])
+  const { patientId, practitioner } = aboutPatient(parameters)
   const { child, basis } = await reading(context, caller, RECORD_NEEDS, async (tx) => ({
     child: await childInSight(tx, caller, patientId),
     basis: await basisOf(tx, context, caller, { language }),

@@ -13,8 +13,15 @@ const LONGEST_KEY_SET = 65_536
 
 /** Where the keys of a client come from: one of the two. */
 const Keys = z.object({
-  jwks: z.looseObject({ keys: z.array(z.unknown()) }).optional(),
-  jwksUrl: z.string().max(LONGEST_URL).optional(),
+  jwks: z
+    .looseObject({ keys: z.array(z.unknown()) })
+    .optional()
+    .meta({ description: 'A JSON Web Key Set of public keys, ES384 or RS384, each with its kid.' }),
+  jwksUrl: z
+    .string()
+    .max(LONGEST_URL)
+    .optional()
+    .meta({ description: 'Where that set is: HTTPS, on the open Internet.' }),
 })
 export type AskedKeys = z.infer<typeof Keys>
 
@@ -24,11 +31,16 @@ export const Registration = z.strictObject({
     .string()
     .max(LONGEST_NAME)
     .regex(/^[^\p{C}]*$/u)
-    .regex(/\S/),
-  /** Whose system it is; without one it is the clinic's own. */
-  partnerId: z.uuid().optional(),
-  /** The most that it may be granted, SMART system scopes; `admin` for the clinic's administration. */
-  scope: z.string().max(LONGEST_SCOPE),
+    .regex(/\S/)
+    .meta({ description: 'What people call the system.' }),
+  partnerId: z
+    .uuid()
+    .optional()
+    .meta({ description: 'Whose system it is; without one it is the clinic’s own.' }),
+  scope: z.string().max(LONGEST_SCOPE).meta({
+    description:
+      'The most that it may be granted: SMART system scopes; admin for the administration of the clinic.',
+  }),
   ...Keys.shape,
 })
 export type Registration = z.infer<typeof Registration>

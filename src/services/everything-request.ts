@@ -1,6 +1,8 @@
 import { askedWrongly, type Fault } from '../errors.ts'
+import { ANSWER_FORM, namesOf } from '../fhir/asked-parameter.ts'
 import { aboutAnyPatient, COMPARTMENT_ROWS } from '../fhir/compartment.ts'
 import { instantRange } from '../fhir/date-range.ts'
+import { EVERYTHING_PARAMETERS } from '../fhir/everything-parameters.ts'
 import type { TypeSearch } from '../fhir/query.ts'
 import { parameterFault } from '../fhir/query-values.ts'
 import { rowOf } from '../fhir/registry.ts'
@@ -28,16 +30,7 @@ export interface AskedEverything extends AddressedQuery {
   readonly rest: readonly TypeSearch[]
 }
 
-const KNOWN = new Set([
-  'start',
-  'end',
-  '_since',
-  '_type',
-  '_count',
-  '_cursor',
-  '_format',
-  '_pretty',
-])
+const KNOWN = namesOf([...EVERYTHING_PARAMETERS, ...ANSWER_FORM])
 
 /** Reads what $everything was asked. Throws AppError with every fault. */
 export function askedOf(
@@ -47,7 +40,7 @@ export function askedOf(
 ): AskedEverything {
   const faults: Fault[] = []
   for (const [name] of parameters)
-    if (!KNOWN.has(name))
+    if (!KNOWN.includes(name))
       faults.push(parameterFault(name, 'not-supported', '$everything has no such parameter.'))
   const limits = [careDate('start', parameters, faults), careDate('end', parameters, faults)]
   const since = sinceOf(parameters, faults)

@@ -69,7 +69,8 @@ async function settleSome(
   return undefined
 }
 
-const Body = z.strictObject({ regime: z.enum(REGIMES) })
+/** What is said of a partner. */
+export const RegimeSaid = z.strictObject({ regime: z.enum(REGIMES) })
 
 /** Says which law the content of a partner is under, and closes or opens its records by it. */
 export async function changeRegime(
@@ -77,7 +78,7 @@ export async function changeRegime(
   caller: Caller,
   { partnerId, body }: { readonly partnerId: string; readonly body: unknown },
 ): Promise<ShownPartner> {
-  const asked = Body.safeParse(body)
+  const asked = RegimeSaid.safeParse(body)
   if (!asked.success)
     throw new AppError('invalid-request', 'The partner cannot be changed.', [
       {

@@ -9,7 +9,7 @@ export const LOOP_OPERATIONS: readonly Operation[] = [
     description:
       'Keeps the plan as it is proposed now, in force; visits bring it up to date from then on. The same proposal again changes nothing, another one takes the place of the plan in force. For the staff of the clinic.',
     affectsState: true,
-    parameters: [],
+    parameters: ['language'],
     answer: {
       type: 'Bundle',
       documentation:
