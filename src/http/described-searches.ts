@@ -32,13 +32,13 @@ const CONTROLS: readonly AskedParameter[] = Object.values(SEARCH_CONTROLS)
 
 /** What says which resource is meant, where an address has no id. */
 export const CONDITION: readonly AskedParameter[] = [...FILTERS, HAS, OF_THE_TYPE]
-const OF_A_TYPE: readonly AskedParameter[] = [...CONDITION, ...CONTROLS]
+const OF_A_TYPE: readonly AskedParameter[] = [...FILTERS, ...CONTROLS, HAS, OF_THE_TYPE]
 const ACROSS: readonly AskedParameter[] = [
   SEARCHED_TYPES,
   ...FILTERS,
+  ...CONTROLS,
   HAS,
   OF_ALL_TYPES,
-  ...CONTROLS,
 ]
 const IN_COMPARTMENT: readonly AskedParameter[] = [
   {
@@ -85,6 +85,9 @@ export function publishedSearch({ search }: ResourceTypeRow): DescribedSearch {
         value: TEXT,
       }),
     ),
-    ...[_count, _cursor, _summary, _elements],
+    _count,
+    _cursor,
+    _summary,
+    _elements,
   ])
 }

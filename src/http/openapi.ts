@@ -46,5 +46,10 @@ export async function installOpenapi(
     stripBasePath: false,
     ...describing(),
   })
-  await app.register(swaggerUi, { routePrefix: '/docs', staticCSP: DOCS_POLICY })
+  await app.register(swaggerUi, {
+    routePrefix: '/docs',
+    staticCSP: DOCS_POLICY,
+    // So that an operation has an address on the page.
+    uiConfig: { deepLinking: true },
+  })
 }
