@@ -93,8 +93,15 @@ const OFFICIAL: readonly (readonly [
   ['DocumentReference', 'docref', 'http://hl7.org/fhir/us/core/OperationDefinition/docref'],
 ]
 
+const STRUCTURE_ALONE =
+  'Structure, cardinality, codes and primitives; the invariants of this type alone are not looked at.'
+
 const operationsOf = ({ type, published }: ResourceTypeRow) => [
-  ...(published === true ? [] : [{ name: 'validate', definition: `${CORE}/Resource-validate` }]),
+  {
+    name: 'validate',
+    definition: `${CORE}/Resource-validate`,
+    ...(published === true ? { documentation: STRUCTURE_ALONE } : {}),
+  },
   ...OFFICIAL.filter(([of]) => of === type).map(([, name, definition, documentation]) => ({
     name,
     definition,
@@ -118,6 +125,14 @@ const profilesOf = (type: string): string[] => [
     ({ id }) => `${CANONICAL}/StructureDefinition/${id}`,
   ),
 ]
+
+/** The profile of every instance that is taken, where there is one. */
+const profileOf = (type: string): string | undefined =>
+  type === 'Subscription'
+    ? BACKPORT.subscription
+    : PROFILES.filter((profile) => profile.type === type && profile.isOfAll === true).map(
+        ({ id }) => `${CANONICAL}/StructureDefinition/${id}`,
+      )[0]
 
 /** What leads from a type to others, and from others to it. */
 const referencesOf = (row: ResourceTypeRow): string[] =>
@@ -146,7 +161,7 @@ function keptMembers(row: ResourceTypeRow): Partial<CapabilityStatementRestResou
     conditionalRead: 'full-support',
     conditionalUpdate: can('update') && row.needsIfMatch !== true,
     ...(can('delete') ? { conditionalDelete: 'single' } : { conditionalDelete: 'not-supported' }),
-    referencePolicy: ['literal', 'local', 'enforced'],
+    referencePolicy: ['literal', 'logical', 'enforced'],
     ...(includes.length === 0 ? {} : { searchInclude: includes }),
     ...(revincludes.length === 0 ? {} : { searchRevInclude: revincludes }),
   }
@@ -154,9 +169,11 @@ function keptMembers(row: ResourceTypeRow): Partial<CapabilityStatementRestResou
 
 const resourceOf = (row: ResourceTypeRow): CapabilityStatementRestResource => {
   const [operation, supportedProfile] = [operationsOf(row), profilesOf(row.type)]
+  const profile = profileOf(row.type)
   return {
     ...topicsOf(row.type),
     type: row.type,
+    ...(profile === undefined ? {} : { profile }),
     ...(supportedProfile.length === 0 ? {} : { supportedProfile }),
     interaction: row.interactions.map((code) => ({ code })),
     ...(row.published === true ? { versioning: 'no-version' as const } : keptMembers(row)),

@@ -1,11 +1,19 @@
 import { AppError, type Fault } from '../errors.ts'
-import { type AskedParameter, CURSOR, INSTANT, namesOf, TEXT } from './asked-parameter.ts'
+import {
+  ANSWER_FORM,
+  type AskedParameter,
+  CURSOR,
+  INSTANT,
+  namesOf,
+  TEXT,
+} from './asked-parameter.ts'
 import { type InstantRange, instantRange } from './date-range.ts'
+import type { Handling } from './query-reading.ts'
 
 const DEFAULT_PAGE = 50
 const MAX_PAGE = 200
 
-/** Each at most once; any other is ignored. */
+/** Each at most once; any other is ignored, or refused by `Prefer: handling=strict`. */
 export const HISTORY_PARAMETERS: readonly AskedParameter[] = [
   {
     name: '_count',
@@ -26,6 +34,7 @@ export const HISTORY_PARAMETERS: readonly AskedParameter[] = [
   CURSOR,
 ]
 const KNOWN = namesOf(HISTORY_PARAMETERS)
+const OF_ANSWER = namesOf(ANSWER_FORM)
 
 export interface HistoryParameters {
   readonly count: number
@@ -43,8 +52,9 @@ const ZONE = /(?:Z|[+-]\d{2}:\d{2})$/
 /** What a history is asked for. Throws AppError with every fault. */
 export function historyParameters(
   pairs: readonly (readonly [string, string])[],
+  handling: Handling,
 ): HistoryParameters {
-  const faults: Fault[] = []
+  const faults = handling === 'strict' ? unknownIn(pairs) : []
   const given = new Map<string, string>()
   for (const [name, value] of pairs) {
     if (!KNOWN.includes(name) || value === '') continue
@@ -64,6 +74,13 @@ export function historyParameters(
     used: [...given].filter(([name]) => name !== '_cursor'),
   }
 }
+
+const unknownIn = (pairs: readonly (readonly [string, string])[]): Fault[] =>
+  [...new Set(pairs.map(([name]) => name))]
+    .filter((name) => !KNOWN.includes(name) && !OF_ANSWER.includes(name))
+    .map((name) =>
+      fault(name, 'not-supported', `A history is asked for by ${KNOWN.join(', ')} alone.`),
+    )
 
 function pageSize(value: string | undefined, faults: Fault[]): number {
   if (value === undefined) return DEFAULT_PAGE

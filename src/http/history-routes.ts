@@ -6,6 +6,7 @@ import { history } from '../services/history.ts'
 import type { HistoryTarget } from '../services/history-links.ts'
 import { fhirJson } from './fhir-answer.ts'
 import { queryPairs } from './fhir-body.ts'
+import { preferences } from './preferences.ts'
 import { outcomes, resourceAnswer, SECURED, Target, Type } from './schemas.ts'
 
 const HISTORY = {
@@ -23,7 +24,11 @@ export const historyRoutes: FastifyPluginAsyncZod<{ context: Context }> = async 
 ) => {
   const answer = async (request: FastifyRequest, reply: FastifyReply, target: HistoryTarget) =>
     fhirJson(request, reply).send(
-      await history(context, request.caller, target, queryPairs(request)),
+      await history(context, request.caller, {
+        target,
+        pairs: queryPairs(request),
+        handling: preferences(request).handling,
+      }),
     )
 
   app.route({

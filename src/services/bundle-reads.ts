@@ -57,7 +57,8 @@ async function answer(
   const read = READ.exec(url)
   if (read !== null) return answeredResource(tx, context, caller, { operation, read })
   const history = HISTORY.exec(url)
-  if (history !== null) return told(await historyIn(tx, context, caller, historyOf(history)))
+  if (history !== null)
+    return told(await historyIn(tx, context, caller, { ...historyOf(history), handling }))
   const search = SEARCH.exec(url)?.groups
   if (search === undefined || url === '')
     throw refusedEntry(

@@ -1,5 +1,6 @@
 import { AppError } from '../errors.ts'
 import { historyParameters } from '../fhir/history-query.ts'
+import type { Handling } from '../fhir/query-reading.ts'
 import { REGISTRY, rowOf } from '../fhir/registry.ts'
 import type { Caller } from '../security/access-token.ts'
 import { allows } from '../security/scopes.ts'
@@ -21,14 +22,16 @@ import { type Need, unitOfWork } from './unit-of-work.ts'
 
 type Pairs = readonly (readonly [string, string])[]
 
+/** Which history, and what is asked of it. */
+export interface Question {
+  readonly target: HistoryTarget
+  readonly pairs: Pairs
+  readonly handling: Handling
+}
+
 /** @returns a history Bundle as JSON, newest first, deletions included */
-export function history(
-  context: Context,
-  caller: Caller,
-  target: HistoryTarget,
-  pairs: Pairs,
-): Promise<string> {
-  const asked = askedOf(context, caller, target, pairs)
+export function history(context: Context, caller: Caller, question: Question): Promise<string> {
+  const asked = askedOf(context, caller, question)
   return unitOfWork(context, caller, asked.needs, (tx) => answer(tx, context, caller, asked))
 }
 
@@ -37,9 +40,9 @@ export function historyIn(
   tx: Tx,
   context: Context,
   caller: Caller,
-  { target, pairs }: { readonly target: HistoryTarget; readonly pairs: Pairs },
+  question: Question,
 ): Promise<string> {
-  const asked = askedOf(context, caller, target, pairs)
+  const asked = askedOf(context, caller, question)
   const missing = asked.needs.filter(({ type, letter }) => !allows(caller.scopes, type, letter))
   if (missing.length > 0) throw new AppError('scope-missing', 'The token does not allow this.')
   return answer(tx, context, caller, asked)
@@ -53,10 +56,9 @@ interface AskedHistory extends Asked {
 function askedOf(
   context: Context,
   caller: Caller,
-  target: HistoryTarget,
-  pairs: Pairs,
+  { target, pairs, handling }: Question,
 ): AskedHistory {
-  const asked = historyParameters(pairs)
+  const asked = historyParameters(pairs, handling)
   const needs = needsOf(caller, target)
   return { target, asked, needs, walk: walkOf(context, caller, { target, asked }) }
 }

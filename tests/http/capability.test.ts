@@ -48,6 +48,8 @@ const Statement = z.looseObject({
       resource: z.array(
         z.looseObject({
           type: z.string(),
+          profile: z.string().optional(),
+          referencePolicy: z.array(z.string()).optional(),
           interaction: z.array(z.object({ code: z.string() })),
           searchParam: z.array(
             z.object({ name: z.string(), type: z.string(), definition: z.string() }),
@@ -197,6 +199,66 @@ test.each(UNDECLARED)(
     expect([404, 405]).toContain(answer.status)
   },
 )
+
+test('a type names the profile that each of its resources keeps, and refuses what keeps only R4 (5.2)', async () => {
+  const profiles = Object.fromEntries(
+    rest.resource.flatMap(({ type, profile }) => (profile === undefined ? [] : [[type, profile]])),
+  )
+  const bare = [
+    { resourceType: 'Patient' },
+    {
+      resourceType: 'DeviceUseStatement',
+      status: 'active',
+      subject: { reference: 'Patient/p-1' },
+      device: { display: 'an invented device' },
+    },
+    {
+      resourceType: 'Library',
+      status: 'draft',
+      type: { text: 'not a rule set' },
+    },
+    {
+      resourceType: 'Subscription',
+      status: 'requested',
+      reason: 'invented',
+      criteria: 'Observation?status=final',
+      channel: { type: 'rest-hook', endpoint: 'https://records.example/hook' },
+    },
+  ]
+
+  expect(Object.keys(profiles).toSorted()).toEqual(
+    bare.map(({ resourceType }) => resourceType).toSorted(),
+  )
+  for (const body of bare) {
+    expect(validateResource(body).filter(({ severity }) => severity === 'error')).toEqual([])
+    const url = `/fhir/${body.resourceType}`
+    const answer = await service.send(staff, { method: 'POST', url, body })
+    expect([body.resourceType, answer.status]).toEqual([body.resourceType, 422])
+  }
+})
+
+test('references to others are taken as they are, logical ones too; those to this server must lead to something', async () => {
+  const policies = new Set(
+    rest.resource.flatMap(({ referencePolicy }) =>
+      referencePolicy === undefined ? [] : [referencePolicy.join(' ')],
+    ),
+  )
+  const sent = async (subject: object) =>
+    (
+      await service.send(staff, {
+        method: 'POST',
+        url: '/fhir/Observation',
+        body: { resourceType: 'Observation', status: 'final', code: { text: 'seen' }, subject },
+      })
+    ).status
+
+  expect([...policies]).toEqual(['literal logical enforced'])
+  expect([
+    await sent({ reference: 'https://elsewhere.example/fhir/Patient/1' }),
+    await sent({ identifier: { system: 'urn:x', value: '1' } }),
+    await sent({ reference: 'Patient/nowhere' }),
+  ]).toEqual([201, 201, 422])
+})
 
 test('every declared operation of a type is answered', async () => {
   const declared = rest.resource.flatMap(({ type, operation = [] }) =>

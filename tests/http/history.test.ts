@@ -314,3 +314,18 @@ test('1.3: a Patient has its history, though it is a compartment too', async () 
   expect((await read(partner, `/fhir/${patient}/_history`)).entry).toHaveLength(1)
   expect((await get(partner, '/fhir/Patient/never-was/_history')).status).toBe(404)
 })
+
+test.each(['_history', 'Organization/_history'])(
+  'what %s does not know is ignored, and refused by who wants strict handling (RFC 7240)',
+  async (place) => {
+    const url = `/fhir/${place}?_count=1&_summary=count&foo=1&_pretty=true`
+    const lenient = await get(partner, url)
+    const strict = await service.send(partner, { url, headers: { prefer: 'handling=strict' } })
+
+    expect([lenient.status, strict.status]).toEqual([200, 400])
+    expect(issues(strict).flatMap(({ expression }) => expression)).toEqual([
+      'http._summary',
+      'http.foo',
+    ])
+  },
+)

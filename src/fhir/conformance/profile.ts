@@ -21,5 +21,7 @@ export interface Profile {
   readonly type: string
   readonly title: string
   readonly description: string
+  /** Does it hold of whatever is taken of its type? */
+  readonly isOfAll?: true
   readonly elements: readonly ProfileElement[]
 }

@@ -8,6 +8,7 @@ export const SENT_PROFILES: readonly Profile[] = [
   {
     id: 'referred-child',
     type: 'Patient',
+    isOfAll: true,
     title: 'A child who is referred',
     description: 'A Patient who can be found again and whose ages can be counted.',
     elements: [
@@ -104,6 +105,7 @@ export const SENT_PROFILES: readonly Profile[] = [
   {
     id: 'worn-device',
     type: 'DeviceUseStatement',
+    isOfAll: true,
     title: 'A device that a child wears',
     description:
       'Which foot wears a device, and since when: what a follow-up is evaluated against.',
@@ -126,6 +128,7 @@ export const SENT_PROFILES: readonly Profile[] = [
   {
     id: 'rule-set',
     type: 'Library',
+    isOfAll: true,
     title: 'A rule set of a clinic',
     description:
       'Every threshold and weight that is a judgement, as JSON; draft, then active, then retired.',
