@@ -35,8 +35,7 @@ export async function describedService(): Promise<DescribedService> {
   ])
   const there = {
     ids: {
-      ...Object.fromEntries(kept(sent).map((place) => place.split('/'))),
-      ...Object.fromEntries(ids),
+      ...Object.fromEntries<string>([...kept(sent).map(idIn), ...ids]),
       Questionnaire: FORM,
       clients: staff.clientId,
     },
@@ -51,6 +50,11 @@ const publishedTypes = (): string[] =>
   describedOperations().flatMap(({ name }) => /^GET \/fhir\/([A-Z]\w+)$/.exec(name)?.[1] ?? [])
 
 type Id = readonly [type: string, id: string]
+
+const idIn = (place: string): Id => {
+  const [type = '', id = ''] = place.split('/')
+  return [type, id]
+}
 
 const firstOf =
   (service: TestService, who: Who) =>

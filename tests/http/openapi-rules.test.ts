@@ -142,7 +142,7 @@ test('what is referred to is there, and everything that may be referred to is (4
     ...Object.keys(components.parameters).map((key) => `parameters/${key}`),
   ]
 
-  expect([...named].toSorted()).toEqual(there.toSorted())
+  expect(named).toEqual(new Set(there))
 })
 
 test('tags and security schemes are those that the document declares (4.8.1, 4.8.30)', () => {
