@@ -12,20 +12,22 @@ export type ParsedBody =
  * Refused: bytes that are not UTF-8, text that is not JSON, a property given twice (the parser
  * would silently keep the last), the property `__proto__`, and more levels, properties or items than the
  * limits.
+ *
+ * @param root what a fault's expression starts with where the body is no resource
  */
-export function parseBody(bytes: Uint8Array): ParsedBody {
+export function parseBody(bytes: Uint8Array, root = ''): ParsedBody {
   let text: string
   try {
     text = new TextDecoder('utf-8', { fatal: true }).decode(bytes)
   } catch {
     return refused('json.encoding', 'The body is not valid UTF-8')
   }
-  return parseText(text)
+  return parseText(text, root)
 }
 
 /** The same for text that has been decoded already, for instance a line of ndjson. */
-export function parseText(text: string): ParsedBody {
-  const { faults, numbers, stopped } = scanJson(text)
+export function parseText(text: string, root = ''): ParsedBody {
+  const { faults, numbers, stopped } = scanJson(text, root)
   // The parser would take a nesting of any depth, and hold the process while it does.
   if (stopped) return { ok: false, faults }
   let value: unknown

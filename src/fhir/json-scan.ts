@@ -1,6 +1,8 @@
 import type { Fault } from '../errors.ts'
 import { survives } from './decimal.ts'
+import { escaped, isNumberChar, MINUS, NINE, unescaped, ZERO } from './json-text.ts'
 import { pathText } from './path-text.ts'
+import { isResourceType } from './resource-types.ts'
 
 /** Levels of objects and arrays. The deepest official example has fewer than 30. */
 export const MAX_NESTING = 64
@@ -33,9 +35,11 @@ export interface Scan {
 /**
  * One pass over text for what the parser hides, and for limits before the parser spends anything on it. Of
  * text that is no JSON it says nothing useful and ends all the same.
+ *
+ * @param root what its expressions start with where it is no resource, which says so itself
  */
-export function scanJson(text: string): Scan {
-  const scanner = new Scanner(text)
+export function scanJson(text: string, root = ''): Scan {
+  const scanner = new Scanner(text, root)
   scanner.run()
   return scanner
 }
@@ -43,20 +47,26 @@ export function scanJson(text: string): Scan {
 const SPACE = 0x20
 const QUOTE = 0x22
 const COMMA = 0x2c
-const MINUS = 0x2d
-const ZERO = 0x30
-const NINE = 0x39
 const COLON = 0x3a
 const OPEN_ARRAY = 0x5b
-const BACKSLASH = 0x5c
 const CLOSE_ARRAY = 0x5d
 const OPEN_OBJECT = 0x7b
 const CLOSE_OBJECT = 0x7d
 
+const RESOURCE_TYPE = /\s*:\s*"([A-Za-z]+)"/y
+
+interface Found {
+  readonly rule: string
+  readonly place: readonly (string | number)[]
+  readonly text: string
+}
+
 class Scanner implements Scan {
-  readonly faults: Fault[] = []
   readonly numbers: CarefulNumber[] = []
+  private readonly found: Found[] = []
   private readonly text: string
+  /** What the expressions start with: the type of the resource, once it was met. */
+  private root: string
   /** Property name or index at each open level. */
   private readonly path: (string | number)[] = []
   /** Names seen at each open level; so few that looking through them beats a set. */
@@ -65,8 +75,18 @@ class Scanner implements Scan {
   private at = 0
   stopped = false
 
-  constructor(text: string) {
+  constructor(text: string, root: string) {
     this.text = text
+    this.root = root
+  }
+
+  get faults(): Fault[] {
+    return this.found.map(({ rule, place, text }) => {
+      // Without a name in front an index is no expression.
+      const isNameless = this.root === '' && typeof place[0] === 'number'
+      const expression = isNameless ? '' : pathText(place, this.root)
+      return { severity: 'error', code: 'structure', expression, rule, text }
+    })
   }
 
   run(): void {
@@ -135,6 +155,7 @@ class Scanner implements Scan {
   private property(raw: string): void {
     const name = raw.includes('\\') ? unescaped(raw) : raw
     this.path[this.depth - 1] = name
+    if (name === 'resourceType' && this.depth === 1) this.typeAhead()
     const seen = this.seen[this.depth - 1]
     if (seen === undefined) return
     if (seen.includes(name))
@@ -143,6 +164,12 @@ class Scanner implements Scan {
       this.stop('json.properties', `An object has more than ${MAX_PROPERTIES} properties`)
     if (name === '__proto__')
       this.fault('json.proto', this.depth - 1, 'A property named __proto__ is not accepted')
+  }
+
+  private typeAhead(): void {
+    RESOURCE_TYPE.lastIndex = this.at
+    const type = RESOURCE_TYPE.exec(this.text)?.[1]
+    if (this.root === '' && isResourceType(type)) this.root = type
   }
 
   private number(): void {
@@ -161,36 +188,7 @@ class Scanner implements Scan {
   }
 
   private fault(rule: string, levels: number, text: string): void {
-    if (this.faults.length >= MAX_SCAN_FAULTS) return
-    const expression = pathText(this.path.slice(0, levels))
-    this.faults.push({ severity: 'error', code: 'structure', expression, rule, text })
+    if (this.found.length >= MAX_SCAN_FAULTS) return
+    this.found.push({ rule, place: this.path.slice(0, levels), text })
   }
-}
-
-/** Is the quote at this place preceded by an odd number of backslashes? */
-function escaped(text: string, quote: number): boolean {
-  let from = quote
-  while (text.charCodeAt(from - 1) === BACKSLASH) from -= 1
-  return (quote - from) % 2 === 1
-}
-
-function unescaped(raw: string): string {
-  try {
-    const name: unknown = JSON.parse(`"${raw}"`)
-    return typeof name === 'string' ? name : ''
-  } catch {
-    return ''
-  }
-}
-
-function isNumberChar(char: number): boolean {
-  // Digits, `.`, `-`, `+`, `e`, `E`.
-  return (
-    (char >= ZERO && char <= NINE) ||
-    char === 0x2e ||
-    char === MINUS ||
-    char === 0x2b ||
-    char === 0x65 ||
-    char === 0x45
-  )
 }

@@ -2,10 +2,10 @@ import { attributeAllowed, ELEMENTS, valueAllowed } from './narrative-rules.ts'
 
 const ROOT = '<div xmlns="http://www.w3.org/1999/xhtml">'
 
-/** Text without what XML forbids; a tag with attributes in double quotes; one of the five entities. */
+/** Text and attributes in double quotes without what XML forbids; one of the five entities. */
 const TOKEN =
   // oxlint-disable-next-line no-control-regex -- they are what must not stand there
-  /([^<>&\u0000-\u0008\u000b\u000c\u000e-\u001f\ud800-\udfff\ufffe\uffff]+)|<(\/?)([a-z][a-z0-9]*)((?: [a-z:]+="[^"<&]*")*) ?(\/?)>|&(?:amp|lt|gt|quot|apos);/y
+  /([^<>&\u0000-\u0008\u000b\u000c\u000e-\u001f\ud800-\udfff\ufffe\uffff]+)|<(\/?)([a-z][a-z0-9]*)((?: [a-z:]+="[^"<&\u0000-\u0008\u000b\u000c\u000e-\u001f\ud800-\udfff\ufffe\uffff]*")*) ?(\/?)>|&(?:amp|lt|gt|quot|apos);/y
 const ATTRIBUTE = / ([a-z:]+)="([^"]*)"/g
 
 /**

@@ -107,8 +107,9 @@ export function readRuleSetLibrary(library: Library, at = 'Library'): RuleSetLib
   const parsed = parseBody(bytes)
   if (!parsed.ok)
     return { rules: undefined, faults: parsed.faults.map((one) => ({ ...one, expression: place })) }
-  // Its numbers are computed with, so they need not keep the digits that they were written with.
-  const reading = readRuleSet(JSON.parse(bytes.toString('utf8')))
+  // Its numbers are computed with, so they need not keep the digits that they were written with. A byte order
+  // mark before it is left out, as it was just now.
+  const reading = readRuleSet(JSON.parse(new TextDecoder().decode(bytes)))
   if (reading.ok) return { rules: reading.rules, faults: [] }
   const faults = reading.faults.map(({ path, text }) =>
     fault(place, 'rule-set.setting', path === '' ? text : `${path}: ${text}`, 'value'),

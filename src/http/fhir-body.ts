@@ -61,13 +61,13 @@ export function plainBody(request: FastifyRequest): unknown {
 /** A JSON Patch, which is no resource. */
 export function patchBody(request: FastifyRequest): unknown {
   checkKind(request, PATCH_BODY, 'application/json-patch+json')
-  return jsonBody(request).value
+  return jsonBody(request, 'patch').value
 }
 
-function jsonBody(request: FastifyRequest): FhirBody {
+function jsonBody(request: FastifyRequest, root?: string): FhirBody {
   checkContentType(request.headers['content-type'])
   const bytes = bytesOf(request)
-  const parsed = parseBody(bytes)
+  const parsed = parseBody(bytes, root)
   if (!parsed.ok) throw new AppError('malformed-body', 'The body cannot be read.', parsed.faults)
   return { value: parsed.value, hash: createHash('sha256').update(bytes).digest('hex') }
 }

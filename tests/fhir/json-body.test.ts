@@ -131,6 +131,26 @@ for (const { name, text } of officialExamples()) {
 /** json.html 2.6.2: property names are unique; the rest is RFC 8259. */
 const REFUSED: [why: string, text: string, faults: string[]][] = [
   ['a property given twice', '{"a":{"b":1,"b":2}}', ['json.duplicate a.b']],
+  [
+    'a property given twice in a resource, which is named wherever its type stands',
+    '{"name":[{"text":"a","te\\u0078t":"b"}],"resourceType":"Patient"}',
+    ['json.duplicate Patient.name[0].text'],
+  ],
+  [
+    'a type given twice',
+    '{"resourceType":"Patient","resource\\u0054ype":"Task"}',
+    ['json.duplicate Patient.resourceType'],
+  ],
+  [
+    'a type that is none, which may be anything',
+    '{"resourceType":"Muster","a":1,"a":2}',
+    ['json.duplicate a'],
+  ],
+  [
+    'twice in a list at the top, of which there is no expression',
+    '[{"a":1,"a":2}]',
+    ['json.duplicate '],
+  ],
   ['a property given twice, once escaped', '{"ab":1,"\\u0061b":2}', ['json.duplicate ab']],
   ['twice in a list item', '{"a":[{},{"b":1,"b":2}]}', ['json.duplicate a[1].b']],
   ['a name that could be a person', '{"Max Muster":1,"Max Muster":2}', ['json.duplicate ']],

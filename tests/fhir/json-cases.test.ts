@@ -8,7 +8,7 @@ const REFUSED: [why: string, body: string, fault: string][] = [
   [
     'a property given twice',
     '{"resourceType":"Patient","active":true,"active":false}',
-    'json.duplicate at active',
+    'json.duplicate at Patient.active',
   ],
   ['a null property', '{"resourceType":"Patient","active":null}', 'null at Patient.active'],
   ['an empty array', '{"resourceType":"Patient","name":[]}', 'empty at Patient.name'],
@@ -22,7 +22,11 @@ const REFUSED: [why: string, body: string, fault: string][] = [
   ['a trailing comma', '{"resourceType":"Patient",}', 'json.syntax at '],
   ['no resourceType', '{"active":true}', 'resource-type at Resource.resourceType'],
   ['an array at the top', '[{"resourceType":"Patient"}]', 'type at Resource'],
-  ['a prototype key', '{"resourceType":"Patient","__proto__":{"active":true}}', 'json.proto at '],
+  [
+    'a prototype key',
+    '{"resourceType":"Patient","__proto__":{"active":true}}',
+    'json.proto at Patient',
+  ],
   [
     'NaN',
     '{"resourceType":"Observation","status":"final","code":{"text":"x"},"valueQuantity":{"value":NaN}}',

@@ -30,6 +30,15 @@ for (const content of ACCEPTED) {
   })
 }
 
+/** XML 1.0, 2.2: characters that no XML may have, wherever they stand. */
+test.each(['\u0000', '\u0001', '\ud800', '\udc00', '\ufffe', '\uffff'])(
+  'the character %j is refused in text and in attributes',
+  (char) => {
+    for (const content of [char, `<p title="${char}">a</p>`, `<p title='${char}'>a</p>`])
+      expect(rulesOf(div(content))).toContain('txt-1')
+  },
+)
+
 /** Ways to run, load or hide something; the last ones differ between an XML and an HTML reader. */
 const HOSTILE = [
   'a<script>b()</script>',

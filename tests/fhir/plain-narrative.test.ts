@@ -45,6 +45,8 @@ const PIECES = [
   '<script>',
   '<!-- a -->',
   '\u0000',
+  '<p title="\u0001">',
+  '<p title="\ud800">',
   '\ud800',
   '\u{1f476}',
 ]

@@ -56,6 +56,14 @@ const parameters = (path: string, value: Json): Json => ({
 })
 const FHIR = { 'content-type': 'application/fhir+json' }
 
+test('a JSON Patch that names a property twice is refused at its place', async () => {
+  const twice = '[{"op":"test","path":"/active","value":1,"o\\u0070":"remove"}]'
+
+  const answer = await patch(place(await practice()), twice)
+
+  expect([answer.status, expressions(answer)]).toEqual([400, ['patch[0].op']])
+})
+
 test('a JSON Patch makes the next version', async () => {
   const one = await practice()
 

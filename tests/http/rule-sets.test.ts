@@ -68,6 +68,15 @@ test('a rule set is stored as a draft and found by id, version and status', asyn
   }
 })
 
+test('a byte order mark before its JSON is left out (RFC 8259, 8.1)', async () => {
+  const rules = JSON.stringify(ruleSetJson({ version: 'mark.1' }))
+  const content = [attached(`\ufeff${rules}`)]
+
+  const library = await created(ruleSetLibrary({ version: 'mark.1' }, { content }))
+
+  expect(resource(await read(library['id']))['content']).toEqual(content)
+})
+
 test('what is no whole usable rule set is refused, with the place in the JSON', async () => {
   const broken = { ...ruleSetJson({ version: 'broken.1' }), age: undefined }
   const wrong = ruleSetJson({ version: 'broken.1', values: { 'urgency.asapFrom': 40 } })

@@ -144,6 +144,14 @@ test('a body that cannot be read is answered with its faults', async () => {
   expect(faults(await post('Patient/$validate', '{"active":true,"active":false}'))).toEqual([
     'error json.duplicate at active',
   ])
+  expect(
+    faults(
+      await post(
+        'Patient/$validate',
+        '{"resourceType":"Patient","name":[{"text":"a","text":"b"}]}',
+      ),
+    ),
+  ).toEqual(['error json.duplicate at Patient.name[0].text'])
   expect(faults(await post('Patient/$validate', '[]'))).toEqual(['error type at Resource'])
   expect(faults(await post('Patient/$validate', '{}'))).toEqual([
     'error resource-type at Resource.resourceType',
