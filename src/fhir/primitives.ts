@@ -38,7 +38,7 @@ export const PRIMITIVES: Readonly<Record<string, Primitive>> = {
   integer: { holds: integerFrom(MIN_INTEGER), right: 'a whole number of 32 bits' },
   unsignedInt: { holds: integerFrom(0), right: 'a whole number from 0 to 2147483647' },
   positiveInt: { holds: integerFrom(1), right: 'a whole number from 1 to 2147483647' },
-  decimal: { holds: isFiniteDecimal, right: 'a number' },
+  decimal: { holds: isFiniteDecimal, right: 'a number, in size below 1.8e308' },
   string: { holds: text(isText), right: 'text without control characters, at most 1 MB' },
   markdown: { holds: text(isText), right: 'text without control characters, at most 1 MB' },
   code: {

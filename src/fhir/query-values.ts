@@ -125,5 +125,7 @@ export const parameterFault = (name: string, code: string, text: string): Fault 
 
 const expressionOf = (name: string): string => {
   if (name === '') return ''
-  return /^[a-z_]+$/i.test(name) ? `http.${name}` : `http."${name}"`
+  if (/^[a-z_]+$/i.test(name)) return `http.${name}`
+  // A name that no parameter could have may be anything, also what would break the expression.
+  return /^[\w.:$-]+$/.test(name) ? `http."${name}"` : 'http.query'
 }

@@ -106,6 +106,13 @@ test('every fault is named at once', () => {
   ])
 })
 
+test.each(['a"b', 'a\u0000', 'Max Muster', '\ud800'])(
+  'the name %j, which no parameter could have, is not repeated in an expression',
+  (name) => {
+    expect(faultsOf([[name, '1']], 'strict')).toEqual(['http.query'])
+  },
+)
+
 test.each([
   ['100', '995e-1', '1005e-1'],
   ['100.00', '99995e-3', '100005e-3'],

@@ -41,7 +41,7 @@ test('half a million elements in a body are refused with 400 and the place of th
   )
 
   expect([answer.status, ...rules(answer)]).toEqual([400, 'json.items'])
-  expect(issues(answer)[0]?.expression).toEqual(['alias'])
+  expect(issues(answer)[0]?.expression).toEqual(['Organization.alias'])
 })
 
 test('a text of 1 MB is taken as long as R4 lets it be, not one character more', async () => {
