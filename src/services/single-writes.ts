@@ -10,6 +10,7 @@ import type { Context } from './context.ts'
 import { latestDay } from './day.ts'
 import { needsOf } from './needs.ts'
 import { versionReference } from './new-version.ts'
+import { refuseOtherId } from './targets.ts'
 import { type Need, unitOfWork } from './unit-of-work.ts'
 import { type Done, type Kept, write } from './write.ts'
 
@@ -62,7 +63,7 @@ export function update(
   // Said before anything else: a finding is no valid input, and that would mislead.
   if ('id' in meant) refuseComputed(type, meant.id, type)
   const resource = checkedResource(type, body(), latestDay(context))
-  if ('id' in meant && resource.id !== meant.id) throw otherId(type)
+  if ('id' in meant) refuseOtherId(resource, meant.id, type)
   const operation = { ...placesAlone(type), type: row.type, resource, fullUrl: undefined }
   return alone(
     context,
@@ -155,14 +156,3 @@ export function refuseAlone({ kind, type, resourceAt }: WriteOperation): void {
     },
   ])
 }
-
-const otherId = (type: string): AppError =>
-  new AppError('malformed-body', 'The resource has another id than the address.', [
-    {
-      severity: 'error',
-      code: 'value',
-      expression: `${type}.id`,
-      rule: 'update-id',
-      text: 'The id of the resource and of the address must be the same.',
-    },
-  ])

@@ -1,8 +1,10 @@
 import { AppError, type Fault } from '../errors.ts'
 import type { UpdateOperation, WriteOperation } from '../fhir/operations.ts'
+import type { Resource } from '../fhir/r4/types.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { StoredVersion } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
+import { refuseComputed } from './computed.ts'
 import { type Condition, conditionalMatches } from './conditions.ts'
 import type { Context } from './context.ts'
 import { forEntry } from './entry-errors.ts'
@@ -53,7 +55,14 @@ function targetOf(
     return match === undefined
       ? { operation, id: newId(), does: 'create' }
       : { operation, id: match.id, does: 'nothing', found: match }
-  if ('id' in operation.meant) return { operation, id: operation.meant.id, does: kind }
+  if ('id' in operation.meant) {
+    const { id } = operation.meant
+    if (kind === 'update') {
+      refuseComputed(operation.type, id, operation.at)
+      refuseOtherId(operation.resource, id, operation.resourceAt)
+    }
+    return { operation, id, does: kind }
+  }
   if (kind === 'update') return conditionalUpdate(operation, match, newId)
   if (match !== undefined) return { operation, id: match.id, does: kind }
   if (kind === 'delete') return { operation, id: '', does: 'nothing' }
@@ -64,6 +73,20 @@ function targetOf(
       expression: operation.conditionAt,
       rule: 'entry-condition',
       text: 'No resource matches this condition.',
+    },
+  ])
+}
+
+/** R4 3.1.0.4: the body of an update has the id of its address, alone as in a Bundle. */
+export function refuseOtherId(resource: Resource, id: string, at: string): void {
+  if (resource.id === id) return
+  throw new AppError('malformed-body', 'The resource has another id than the address.', [
+    {
+      severity: 'error',
+      code: 'value',
+      expression: `${at}.id`,
+      rule: 'update-id',
+      text: 'The id of the resource and of the address must be the same.',
     },
   ])
 }

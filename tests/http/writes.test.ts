@@ -1,4 +1,5 @@
 import { beforeAll, describe, expect, test } from 'vitest'
+import { z } from 'zod'
 import { consentedReferral } from '../helpers/consent-resources.ts'
 import { type Json, smallReferral } from '../helpers/referral.ts'
 import {
@@ -520,6 +521,41 @@ describe('transaction and batch (3.1.0.11)', () => {
 
     expect(statuses(answer)).toEqual(['422'])
     expect(answer.text).toContain('Bundle.entry[0].resource.partOf.reference')
+  })
+
+  // 3.1.0.4: "If no id element is provided, or the id disagrees with the id in the URL, the server SHALL
+  // respond with an HTTP 400"; an entry of a Bundle is the same interaction.
+  test.each(['wrong', undefined])('a PUT whose body has the id %s is a 400', async (id) => {
+    const kept = await created(organisation())
+    const { id: _id, ...rest } = kept
+    const resource = id === undefined ? rest : { ...rest, id }
+    const entry = { resource, request: { method: 'PUT', url: placeOf(kept) } }
+    const at = 'Bundle.entry[0].resource.id'
+
+    const whole = await post(sent('transaction', entry))
+    const each = await post(sent('batch', entry))
+
+    expect([whole.status, expressions(whole)]).toEqual([400, [at]])
+    expect([each.status, statuses(each)]).toEqual([200, ['400']])
+    expect(each.text).toContain(at)
+    expect(versionOf(await read(placeOf(kept)))).toBe('W/"1"')
+  })
+
+  // 3.1.0.4.3: the search names the resource, so the id may be left out, but must not be another.
+  test('a conditional PUT may leave the id out and must not name another', async () => {
+    const kept = await created(organisation())
+    const { id: _id, ...rest } = kept
+    const [identifier] = z
+      .array(z.object({ system: z.string(), value: z.string() }))
+      .parse(kept['identifier'])
+    const url = `Organization?identifier=${identifier?.system}|${identifier?.value}`
+    const put = (resource: Json) =>
+      post(sent('transaction', { resource, request: { method: 'PUT', url } }))
+
+    const wrong = await put({ ...rest, id: 'wrong' })
+
+    expect([wrong.status, expressions(wrong)]).toEqual([400, ['Bundle.entry[0].resource.id']])
+    expect(statuses(await put(rest))).toEqual(['200'])
   })
 
   test('what fails is named by its entry, whatever kind of entry it is', async () => {
