@@ -2,7 +2,8 @@ import type { Fault } from '../errors.ts'
 import { valuesAt } from './element.ts'
 import { parameterPlace, parameterRefused, sentParameters } from './sent-parameters.ts'
 
-const MODES = ['create', 'update', 'delete'] as const
+/** R4's resource-validation-mode. */
+const MODES = ['create', 'update', 'delete', 'profile'] as const
 export type ValidateMode = (typeof MODES)[number]
 
 /** What `$validate` was asked. */
@@ -12,6 +13,8 @@ export interface ValidateParameters {
   readonly mode: ValidateMode | undefined
   /** Canonical URL of the profile that is to be kept as well. */
   readonly profile: string | undefined
+  /** Where a simple parameter was given, or would be. */
+  readonly placeOf: (name: string) => string
 }
 
 export type ValidateReading =
@@ -28,8 +31,12 @@ export function validateParameters(
 ): ValidateReading {
   const { given, resource, repeated } = sentParameters(body)
   const faults = repeated(['resource', 'mode', 'profile'])
+  const addressed = (name: string) =>
+    inAddress.find(([key, text]) => key === name && text !== '')?.[1]
+  const placeOf = (name: string) =>
+    addressed(name) === undefined ? parameterPlace(name) : `http.${name}`
   const simple = (name: string, elements: readonly string[]): string | undefined => {
-    const found = inAddress.find(([key, text]) => key === name && text !== '')?.[1]
+    const found = addressed(name)
     const [parameter] = given(name)
     if (found !== undefined || parameter === undefined) return found
     const value = elements.flatMap((element) => valuesAt(parameter, element))[0]
@@ -44,11 +51,11 @@ export function validateParameters(
   }
   const asked = simple('mode', ['valueCode'])
   const mode = MODES.find((one) => one === asked)
-  if (asked !== undefined && mode === undefined)
-    faults.push(
-      parameterRefused(`${parameterPlace('mode')}.value`, `mode is one of ${MODES.join(', ')}.`),
-    )
+  if (asked !== undefined && mode === undefined) {
+    const at = addressed('mode') === undefined ? `${placeOf('mode')}.value` : placeOf('mode')
+    faults.push(parameterRefused(at, `mode is one of ${MODES.join(', ')}.`))
+  }
   const profile = simple('profile', ['valueUri', 'valueCanonical'])
   if (faults.length > 0) return { ok: false, faults }
-  return { ok: true, asked: { resource, mode, profile } }
+  return { ok: true, asked: { resource, mode, profile, placeOf } }
 }

@@ -11,7 +11,7 @@ import { fhirBody, queryPairs } from './fhir-body.ts'
 import { outcomes, resourceAnswer, SECURED, Target, Type } from './schemas.ts'
 
 const Asked = z.object({
-  mode: z.string().optional().meta({ description: 'create, update or delete' }),
+  mode: z.string().optional().meta({ description: 'create, update, delete or profile' }),
   profile: z.string().optional().meta({ description: 'Canonical URL of a profile' }),
 })
 
@@ -36,8 +36,9 @@ export const validateRoute: FastifyPluginAsyncZod<{
     schema: {
       ...VALIDATION,
       operationId: 'validateNew',
-      summary: 'Say whether a resource could be created',
-      description: 'Every fault, or one issue that says that there is none. Nothing is stored.',
+      summary: 'Say whether a resource is valid, or could be created',
+      description:
+        'Every fault, or one issue that says that there is none. Nothing is stored. Without a mode, and with the mode profile, what only the service itself writes may be valid too.',
       params: Type,
       body: BODY,
     },
@@ -51,7 +52,7 @@ export const validateRoute: FastifyPluginAsyncZod<{
       ...VALIDATION,
       operationId: 'validateUpdate',
       described: { body: resourceBody(OF_RESOURCE, false) },
-      summary: 'Say whether a resource could be updated or deleted',
+      summary: 'Say whether a resource is valid, or could be updated or deleted',
       description: 'Without a resource in the body the one that is kept is validated.',
       params: Target,
       body: BODY,

@@ -4,6 +4,7 @@ import { faultsByProfile, profileOf } from '../fhir/conformance/profile-faults.t
 import { writeJson } from '../fhir/decimal.ts'
 import { isObject } from '../fhir/element.ts'
 import { parseText } from '../fhir/json-body.ts'
+import { isComputed } from '../fhir/observation-profile.ts'
 import { toOutcome } from '../fhir/outcome.ts'
 import { profileFaults } from '../fhir/profiles.ts'
 import { isResourceType } from '../fhir/resource-types.ts'
@@ -37,8 +38,9 @@ const ALL_VALID = writeJson({
 })
 
 /**
- * Would this service take the resource, or delete it? The answer is an OperationOutcome with every fault,
- * or with one issue that says that there is none. Nothing is stored. Throws where nothing can be validated.
+ * Is the resource valid, and by the mode, would this service take it, or delete it? The answer is an
+ * OperationOutcome with every fault, or with one issue that says that there is none. Nothing is stored. Throws
+ * where nothing can be validated.
  */
 export async function validate(
   context: Context,
@@ -72,19 +74,26 @@ async function faultsOf(
   caller: Caller,
   { type, id, asked, knownProfiles }: ValidateRequest,
 ): Promise<readonly Fault[]> {
-  const { resource: sent, mode, profile } = asked()
-  refuseUnknownProfile(profile, knownProfiles)
+  const { resource: sent, mode, profile, placeOf } = asked()
+  if (profile !== undefined && !isKnownProfile(profile, knownProfiles))
+    throw cannotRun(placeOf('profile'), 'This service does not know this profile.', 'not-found')
+  if (mode === 'profile' && profile === undefined)
+    throw cannotRun(placeOf('profile'), 'The mode profile needs the parameter profile.')
   const stored = id === undefined ? undefined : await readIn(tx, context, caller, { type, id })
   if (id === undefined && (mode === 'update' || mode === 'delete'))
-    throw cannotRun('mode', `The mode ${mode} is asked of one resource, by its id in the address.`)
+    throw cannotRun(
+      placeOf('mode'),
+      `The mode ${mode} is asked of one resource, by its id in the address.`,
+    )
   if (mode === 'delete') return deletionFaults(tx, caller, { type, id: id ?? '' })
   const resource = sent ?? (stored === undefined ? undefined : storedValue(stored.body))
-  if (resource === undefined) throw cannotRun('resource', 'A resource is needed.')
+  if (resource === undefined) throw cannotRun(placeOf('resource'), 'A resource is needed.')
   // What was computed here keeps no rule of what may be sent.
   const computed = sent === undefined && id !== undefined && isStableId(id)
   const day = computed ? undefined : latestDay(context)
-  const content = contentFaults({ type, resource, profile, day })
-  if (mode === undefined || !hasType(resource, type)) return content
+  const writes = mode === 'create' || mode === 'update'
+  const content = contentFaults({ type, resource, profile, day, writes })
+  if (!writes || !hasType(resource, type)) return content
   return [...content, ...writeFaults(mode, { type, id, resource })]
 }
 
@@ -94,10 +103,12 @@ interface Content {
   readonly profile: string | undefined
   /** The latest day that it is anywhere on earth; undefined where our profiles do not apply. */
   readonly day: CivilDate | undefined
+  /** Is it also asked whether it may be sent? */
+  readonly writes: boolean
 }
 
 /** By R4, by our profiles where it is valid R4, and by the type that was asked for. */
-function contentFaults({ type, resource, profile, day }: Content): readonly Fault[] {
+function contentFaults({ type, resource, profile, day, writes }: Content): readonly Fault[] {
   const structure = validateResource(resource)
   const asked = profileOf(profile)
   const named = asked?.type ?? profiledType(profile)
@@ -112,7 +123,8 @@ function contentFaults({ type, resource, profile, day }: Content): readonly Faul
       : [errorAt('profile-type', 'invalid', type, `The profile is one of ${named}.`)]
   if (structure.length > 0 || !hasType(resource, type) || !isResource(resource))
     return [...structure, ...other, ...unprofiled]
-  const ours = day === undefined ? [] : profileFaults(resource, type, day)
+  const isComputedHere = !writes && resource.resourceType === 'Observation' && isComputed(resource)
+  const ours = day === undefined || isComputedHere ? [] : profileFaults(resource, type, day)
   const told = new Set(ours.map(({ rule }) => rule))
   const byProfile =
     asked?.type === type
@@ -130,12 +142,5 @@ function storedValue(body: string): unknown {
   return parsed.value
 }
 
-function refuseUnknownProfile(profile: string | undefined, known: ReadonlySet<string>): void {
-  if (profile === undefined || isKnownProfile(profile, known)) return
-  throw cannotRun('profile', 'This service does not know this profile.', 'not-found')
-}
-
-const cannotRun = (parameter: string, text: string, code = 'required'): AppError =>
-  new AppError('invalid-request', text, [
-    errorAt('operation-parameter', code, `Parameters.parameter.where(name='${parameter}')`, text),
-  ])
+const cannotRun = (expression: string, text: string, code = 'required'): AppError =>
+  new AppError('invalid-request', text, [errorAt('operation-parameter', code, expression, text)])

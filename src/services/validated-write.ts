@@ -18,11 +18,10 @@ interface Writing {
   readonly resource: unknown
 }
 
+export type WriteMode = Exclude<ValidateMode, 'delete' | 'profile'>
+
 /** What would keep the create or update itself from being done, beside faults of the content. */
-export function writeFaults(
-  mode: Exclude<ValidateMode, 'delete'>,
-  writing: Writing,
-): readonly Fault[] {
+export function writeFaults(mode: WriteMode, writing: Writing): readonly Fault[] {
   const { type, id } = writing
   const resource = writing.resource as Resource
   if (!keptType(type).interactions.includes(mode)) return [notOffered(type, mode)]

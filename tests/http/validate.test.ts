@@ -2,6 +2,8 @@ import { beforeAll, describe, expect, test } from 'vitest'
 import { type OwnExample, ownExamples } from '../helpers/own-examples.ts'
 import { type Json, smallReferral } from '../helpers/referral.ts'
 import { observationOf } from '../helpers/searches.ts'
+import { profileExample } from '../../src/fhir/conformance/profile-examples.ts'
+import { PROFILES } from '../../src/fhir/conformance/structure-definitions.ts'
 import { softwareName } from '../../src/service.ts'
 import {
   type Answer,
@@ -261,14 +263,66 @@ describe('the mode', () => {
 
   test('any other mode, a mode twice or of another type is refused', async () => {
     const asked = [
-      parameters(mode('profile'), sent(organization())),
+      parameters(mode('patch'), sent(organization())),
       parameters(mode('create'), mode('create'), sent(organization())),
       parameters({ name: 'mode', valueString: 'create' }, sent(organization())),
       parameters(sent(organization()), sent(organization())),
     ]
 
     for (const body of asked) expect((await post('Organization/$validate', body)).status).toBe(400)
-    expect((await post('Organization/$validate?mode=patch', organization())).status).toBe(400)
+    const inAddress = await post('Organization/$validate?mode=patch', organization())
+    expect(inAddress.status).toBe(400)
+    expect(issues(inAddress)[0]).toMatchObject({
+      expression: ['http.mode'],
+      details: { text: 'mode is one of create, update, delete, profile.' },
+    })
+  })
+
+  test('profile needs a profile (R4 resource-validation-mode)', async () => {
+    const core = profile('http://hl7.org/fhir/StructureDefinition/Organization')
+    const inAddress = 'Organization/$validate?mode=profile'
+    const without = await post(inAddress, organization())
+
+    expect(without.status).toBe(400)
+    expect(issues(without)[0]?.expression).toEqual(["Parameters.parameter.where(name='profile')"])
+    expect(faults(await post(inAddress, parameters(core, sent(organization()))))).toEqual(VALID)
+  })
+
+  test('what stands in the address is named as a parameter of it', async () => {
+    const placesOf = async (query: string) => {
+      const answer = await post(`Organization/$validate?${query}`, organization())
+      expect(answer.status).toBe(400)
+      return issues(answer).flatMap(({ expression }) => expression ?? [])
+    }
+
+    expect(await placesOf('mode=update')).toEqual(['http.mode'])
+    expect(await placesOf('profile=https://profiles.example/organization')).toEqual([
+      'http.profile',
+    ])
+  })
+})
+
+describe('the published example of a profile', () => {
+  for (const { id, type } of PROFILES) {
+    const url = `https://footing.example/fhir/StructureDefinition/${id}`
+    const example = profileExample(id)
+
+    test(`${id} validates as it stands, and by its profile`, async () => {
+      expect(faults(await post(`${type}/$validate`, example))).toEqual(VALID)
+      for (const also of [[], [mode('profile')]])
+        expect(
+          faults(await post(`${type}/$validate`, parameters(...also, profile(url), sent(example)))),
+        ).toEqual(VALID)
+    })
+  }
+
+  test('of a finding is valid, but cannot be sent', async () => {
+    const example = profileExample('finding')
+
+    expect(faults(await post('Observation/$validate?mode=create', example))).toEqual([
+      'error observation-computed at Observation.code',
+    ])
+    expect((await post('Observation', example)).status).toBe(422)
   })
 })
 
