@@ -1,3 +1,4 @@
+import { bareCode, isBare } from './bare-tokens.ts'
 import { isCaseSensitive } from './code-case.ts'
 import { quantityMatches } from './match-ranges.ts'
 import { rowsAt } from './match-rows.ts'
@@ -20,9 +21,6 @@ import {
   type UriValue,
 } from './search-index.ts'
 
-/** The system that R4 gives to truth values (3.1.1.4.10). */
-const BOOLEANS = 'http://hl7.org/fhir/special-values'
-
 type Token = Pick<TokenValue, 'system' | 'code'>
 
 const isSame = (value: Token, { system, code, anyCase }: TokenCriterion): boolean =>
@@ -31,16 +29,11 @@ const isSame = (value: Token, { system, code, anyCase }: TokenCriterion): boolea
     code === value.code ||
     (anyCase === value.code && !isCaseSensitive(value.system)))
 
-/**
- * Code and system as R4 3.1.1.4.10 has them. An element of type code has the system of its binding, which the
- * resource does not repeat: any system is taken, and a system alone finds nothing.
- */
-export function isToken({ type }: Atom, value: Token, criterion: TokenCriterion): boolean {
-  const { system, code } = criterion
-  if (type === 'code') return code === value.code
-  if (type === 'boolean')
-    return code === value.code && (system === undefined || system === '' || system === BOOLEANS)
-  return isSame(value, criterion)
+/** Code and system as R4 3.1.1.4.10 has them. */
+export function isToken(atom: Atom, value: Token, criterion: TokenCriterion): boolean {
+  if (!isBare(atom)) return isSame(value, criterion)
+  const asked = bareCode(atom, criterion)
+  return asked === 'any' || asked?.code === value.code
 }
 
 /** A resource of ours by type and id, or an address elsewhere (3.1.1.4.12). */

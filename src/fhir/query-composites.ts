@@ -1,3 +1,4 @@
+import { bareCode, isBare } from './bare-tokens.ts'
 import { pathOfPair, tokenFirst } from './pair-values.ts'
 import { type Place, placeFilter } from './query-filters.ts'
 import { type Given, refuse } from './query-reading.ts'
@@ -61,13 +62,14 @@ function pairsOf(first: Filter | undefined, other: Filter | undefined): PairCrit
   return secondsOf(other).map((second) => ({ ...token, second }))
 }
 
-/** A code of a required binding has a system that the resource does not repeat. */
+/** Of a code without its system, which the resource does not repeat; undefined when nothing meets it. */
 function tokenOf({
-  atoms,
+  atoms: [atom],
   values: [value],
 }: Extract<Filter, { kind: 'token' }>): TokenCriterion | undefined {
-  if (value?.code === undefined || atoms.some(({ type }) => type !== 'code')) return value
-  return { code: value.code }
+  if (value === undefined || atom === undefined || !isBare(atom)) return value
+  const asked = bareCode(atom, value)
+  return asked === 'any' ? {} : asked
 }
 
 function secondsOf(filter: Filter | undefined): PairCriterion['second'][] {

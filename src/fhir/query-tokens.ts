@@ -1,3 +1,4 @@
+import { bareCode } from './bare-tokens.ts'
 import { comparedToken } from './code-case.ts'
 import { type Given, refuse, refuseModifier } from './query-reading.ts'
 import { ofTypeCriterion, stringCriterion, tokenCriterion, unescaped } from './query-values.ts'
@@ -42,12 +43,16 @@ function plain(atoms: readonly Atom[], texts: readonly string[], negated: boolea
     values: [{ code: 'true' }],
     negated: isNegated,
   })
-  const named = (code: string) => values.some((value) => value.code === code)
+  const isNamed = (code: string) =>
+    values.some((value) => {
+      const asked = bareCode({ type: 'boolean' }, value)
+      return asked === 'any' || asked?.code === code
+    })
   return {
-    kind: 'any',
+    kind: negated ? 'all' : 'any',
     filters: [
-      ...(named('true') ? [token(negated)] : []),
-      ...(named('false') ? [token(!negated)] : []),
+      ...(isNamed('true') ? [token(negated)] : []),
+      ...(isNamed('false') ? [token(!negated)] : []),
     ],
   }
 }

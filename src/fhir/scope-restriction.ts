@@ -1,6 +1,8 @@
+import { bareCode } from './bare-tokens.ts'
 import { rowOf } from './registry.ts'
 import { isWellWritten, split, splitValues, unescaped } from './query-values.ts'
 import type { Atom } from './r4/search-line.ts'
+import type { TokenCriterion } from './search-filter.ts'
 import { searchParamsOf, COMMON_PARAMS, type SearchParam } from './search-params.ts'
 
 // The search part of a SMART scope, `category=http://…|laboratory`, as a predicate over one resource.
@@ -84,14 +86,24 @@ function tokenAt(atom: Atom, text: string): string | undefined {
       return found(place, coded('code'))
     case 'Identifier':
       return found(place, coded('value'))
-    // A code of a required binding has a system that the resource does not repeat.
     case 'code':
-      return code === '' ? undefined : found(place, [`@ == ${quoted(code)}`])
     case 'boolean':
-      return code === 'true' || code === 'false' ? found(place, [`@ == ${code}`]) : undefined
+      return bareAt(atom, {
+        ...(system === undefined ? {} : { system }),
+        ...(code === '' ? {} : { code }),
+      })
     default:
       return undefined
   }
+}
+
+function bareAt(atom: Atom, criterion: TokenCriterion): string | undefined {
+  const asked = bareCode(atom, criterion)
+  if (asked === undefined) return undefined
+  if (asked === 'any') return `exists(${placeOf(atom)}[*])`
+  const { code } = asked
+  if (atom.type === 'code') return found(placeOf(atom), [`@ == ${quoted(code)}`])
+  return code === 'true' || code === 'false' ? found(placeOf(atom), [`@ == ${code}`]) : undefined
 }
 
 function referenceAt(atom: Atom, text: string): string | undefined {

@@ -1,4 +1,10 @@
-import { type OfficialParam, parseSearchLine, type SearchKind } from './r4/search-line.ts'
+import { impliedSystems } from './implied-systems.ts'
+import {
+  type Atom,
+  type OfficialParam,
+  parseSearchLine,
+  type SearchKind,
+} from './r4/search-line.ts'
 import { PATIENT_COMPARTMENT, SEARCH_PARAMETERS } from './r4/search-parameters.ts'
 
 export const DEFINITION_BASE = 'http://hl7.org/fhir/SearchParameter/'
@@ -28,7 +34,24 @@ const linesOf = (type: string): readonly string[] =>
 
 /** The search parameters of R4 for a type, beside those of every resource. */
 export const searchParamsOf = (type: string): readonly SearchParam[] =>
-  linesOf(type).map(parseSearchLine)
+  linesOf(type).map((line) => withSystems(type, parseSearchLine(line)))
+
+/** With the code systems that its codes have without saying so. */
+function withSystems(type: string, param: OfficialParam): SearchParam {
+  const at = (anchor: string) => (atom: Atom) =>
+    atom.type === 'code'
+      ? { ...atom, systems: impliedSystems(type, `${anchor}${atom.path}`) }
+      : atom
+  const anchor = param.anchors.at(-1) ?? ''
+  return {
+    ...param,
+    atoms: param.kind === 'token' ? param.atoms.map(at('')) : param.atoms,
+    parts: param.parts.map((part) => ({
+      ...part,
+      atoms: part.atoms.map(at(anchor === '' ? '' : `${anchor}.`)),
+    })),
+  }
+}
 
 const common = (name: string, kind: SearchKind, path: string, type: string, many = false) => ({
   code: name,

@@ -1,24 +1,10 @@
+import { bareCode, isBare } from '../fhir/bare-tokens.ts'
+import type { Atom } from '../fhir/r4/search-line.ts'
 import type { Filter, TokenCriterion } from '../fhir/search-filter.ts'
 import type { TypedColumns } from '../fhir/search-params.ts'
-import { type Branch, column, rows } from './search-branch.ts'
+import { type Branch, column, filled, rows } from './search-branch.ts'
 import { codeCondition, codesOf } from './search-codes.ts'
 import { allOf, type SearchStatement } from './search-statement.ts'
-
-const BOOLEAN_SYSTEMS: ReadonlySet<string | undefined> = new Set([
-  undefined,
-  '',
-  'http://hl7.org/fhir/special-values',
-])
-
-/**
- * What a criterion asks of values that have no system: a code of a required binding has one that the
- * resource does not repeat, so any is taken; a truth value has one that R4 names.
- */
-function withoutSystem(type: string, criteria: readonly TokenCriterion[]): string[] {
-  return criteria.flatMap(({ system, code }) =>
-    code === undefined || (type === 'boolean' && !BOOLEAN_SYSTEMS.has(system)) ? [] : [code],
-  )
-}
 
 export function tokenBranches(
   sql: SearchStatement,
@@ -26,34 +12,35 @@ export function tokenBranches(
   filter: Extract<Filter, { kind: 'token' }>,
 ): Branch[] {
   return [
-    ...(['code', 'boolean'] as const).flatMap((type) => bareBranches(sql, columns, type, filter)),
+    ...filter.atoms
+      .filter(isBare)
+      .flatMap((atom) => bareBranches(sql, columns, atom, filter.values)),
     ...codedBranches(sql, columns, filter),
   ]
 }
 
-/** Of values without a system. */
+/** Of values without a system, at one place. */
 function bareBranches(
   sql: SearchStatement,
   columns: TypedColumns,
-  type: 'code' | 'boolean',
-  { atoms, values }: Extract<Filter, { kind: 'token' }>,
+  atom: Atom,
+  values: readonly TokenCriterion[],
 ): Branch[] {
-  const places = atoms.filter((atom) => atom.type === type).map(({ path }) => path)
-  const codes = withoutSystem(type, values)
-  const narrow = places.filter((path) => path !== columns.status)
-  if (codes.length === 0) return []
+  const asked = values.flatMap((value) => bareCode(atom, value) ?? [])
+  if (asked.length === 0) return []
+  const codes = asked.flatMap((one) => (one === 'any' ? [] : [one.code]))
+  const isAny = codes.length < asked.length
+  if (atom.path === columns.status)
+    return [
+      isAny ? filled('status') : column((resource) => sql.equals(`${resource}.status`, codes)),
+    ]
   return [
-    ...(narrow.length === places.length
-      ? []
-      : [column((resource) => sql.equals(`${resource}.status`, codes))]),
-    ...(narrow.length === 0
-      ? []
-      : [
-          rows(
-            'index_tokens',
-            (row) => `${sql.equals(`${row}.path`, narrow)} and ${sql.equals(`${row}.code`, codes)}`,
-          ),
-        ]),
+    rows('index_tokens', (row) =>
+      allOf([
+        sql.equals(`${row}.path`, [atom.path]),
+        ...(isAny ? [] : [sql.equals(`${row}.code`, codes)]),
+      ]),
+    ),
   ]
 }
 
@@ -63,9 +50,7 @@ function codedBranches(
   columns: TypedColumns,
   { atoms, values }: Extract<Filter, { kind: 'token' }>,
 ): Branch[] {
-  const paths = atoms
-    .filter(({ type }) => type !== 'code' && type !== 'boolean')
-    .map(({ path }) => path)
+  const paths = atoms.filter((atom) => !isBare(atom)).map(({ path }) => path)
   if (paths.length === 0) return []
   return [...bySystem(values)].flatMap(([system, codes]) => {
     const token = (systemColumn: string, codeColumn: string) =>

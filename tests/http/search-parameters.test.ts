@@ -104,19 +104,50 @@ describe('modifiers of tokens, 3.1.1.4.10', () => {
     expect(await named('Observation?identifier:of-type=http://b.example/types|MR|7')).toEqual([])
   })
 
-  test('a code of a required binding is found with any system, a truth value with its own', async () => {
-    const { named } = await filled({
-      yes: patientOf({ active: true, gender: 'female' }),
-      no: patientOf({ active: false, gender: 'male' }),
+  test('a code or truth value is found with the implied system or none, with no other (3.1.1.4.10)', async () => {
+    const { named, as } = await filled({
+      yes: patientOf({ active: true, gender: 'female', address: [{ use: 'home' }] }),
+      no: patientOf({ active: false, gender: 'male', deceasedBoolean: true }),
     })
+    const observation = await as.create(observationOf())
+    const both = ['no', 'yes']
 
-    expect(await named('Patient?gender=http://hl7.org/fhir/administrative-gender|male')).toEqual([
-      'no',
-    ])
-    expect(await named('Patient?gender=|female')).toEqual(['yes'])
-    expect(await named('Patient?active=true')).toEqual(['yes'])
-    expect(await named('Patient?active=http://hl7.org/fhir/special-values|false')).toEqual(['no'])
-    expect(await named('Patient?active=http://a.example/cs|false')).toEqual([])
+    for (const [query, found] of [
+      ['gender=http://hl7.org/fhir/administrative-gender|male', ['no']],
+      ['gender=http://hl7.org/fhir/administrative-gender|', both],
+      ['gender=|female', ['yes']],
+      ['gender=urn:x|male', []],
+      ['gender=urn:x|', []],
+      ['gender=urn:x|male,female', ['yes']],
+      ['gender:not=urn:x|male', both],
+      ['gender:not=http://hl7.org/fhir/administrative-gender|male', ['yes']],
+      ['address-use=http://hl7.org/fhir/address-use|home', ['yes']],
+      ['address-use=urn:x|home', []],
+      ['active=true', ['yes']],
+      ['active=http://hl7.org/fhir/special-values|false', ['no']],
+      ['active=http://terminology.hl7.org/CodeSystem/special-values|false', ['no']],
+      ['active=http://a.example/cs|false', []],
+      ['deceased=http://terminology.hl7.org/CodeSystem/special-values|true', ['no']],
+      ['deceased=urn:x|true', []],
+      ['deceased:not=urn:x|true', both],
+      ['deceased:not=true', ['yes']],
+    ] as const)
+      expect(await named(`Patient?${query}`), query).toEqual(found)
+    for (const [query, found] of [
+      ['status=http://hl7.org/fhir/observation-status|final', [observation]],
+      ['status=http://hl7.org/fhir/observation-status|', [observation]],
+      ['status=urn:x|final', []],
+      ['status:not=urn:x|final', [observation]],
+    ] as const)
+      expect(await as.ids(`Observation?${query}`), query).toEqual(found)
+  })
+
+  test('a condition with another system deletes nothing', async () => {
+    const { as, staff } = await filled({})
+    const observation = await as.create(observationOf())
+
+    await service.send(staff, { method: 'DELETE', url: '/fhir/Observation?status=urn:x|final' })
+    expect(await as.ids('Observation?status=final')).toEqual([observation])
   })
 
   test('who died is found by a truth value or by a date being there', async () => {

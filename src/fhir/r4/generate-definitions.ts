@@ -27,6 +27,12 @@ export function definitionsText(model: Model): string {
     '/** Code system of the value sets that are bound to a CodeableConcept. */',
     entries('CODE_SYSTEMS', [...model.systems]),
     '',
+    '/** Code systems of the value sets that are bound to a code: the element does not repeat them. */',
+    entries(
+      'IMPLIED_SYSTEMS',
+      [...model.implied].map(([key, systems]) => [key, systems.join('|')]),
+    ),
+    '',
   ].join('\n')
 }
 

@@ -59,6 +59,8 @@ export interface Model {
   readonly codes: ReadonlyMap<string, readonly string[]>
   /** Code system of the lists that are bound to a CodeableConcept. */
   readonly systems: ReadonlyMap<string, string>
+  /** Code systems of the lists that are bound to a code, which says none itself. */
+  readonly implied: ReadonlyMap<string, readonly string[]>
 }
 
 interface Building {
@@ -66,10 +68,17 @@ interface Building {
   readonly parts: Map<string, readonly ElementDefinition[]>
   readonly codes: Map<string, readonly string[]>
   readonly systems: Map<string, string>
+  readonly implied: Map<string, readonly string[]>
 }
 
 export function modelOf(source: OfficialSource): Model {
-  const building: Building = { source, parts: new Map(), codes: new Map(), systems: new Map() }
+  const building: Building = {
+    source,
+    parts: new Map(),
+    codes: new Map(),
+    systems: new Map(),
+    implied: new Map(),
+  }
   const resources = new Map<string, readonly ElementDefinition[]>()
   const dataTypes = new Map<string, readonly ElementDefinition[]>()
   for (const [name, type] of Object.entries(source.types)) {
@@ -81,10 +90,12 @@ export function modelOf(source: OfficialSource): Model {
   return { resources, dataTypes, parts: building.parts, ...codeLists(building) }
 }
 
-function codeLists({ codes, systems }: Building) {
-  const sorted = [...codes].sort(([a], [b]) => (a < b ? -1 : 1))
-  return { codes: new Map(sorted), systems }
+function codeLists({ codes, systems, implied }: Building) {
+  return { codes: byKey(codes), systems, implied: byKey(implied) }
 }
+
+const byKey = <Value>(lists: ReadonlyMap<string, Value>): ReadonlyMap<string, Value> =>
+  new Map([...lists].sort(([a], [b]) => (a < b ? -1 : 1)))
 
 function elementsOf(building: Building, path: string, properties: OfficialProperty[]) {
   const elements = new Map<string, ElementDefinition>()
@@ -141,5 +152,10 @@ function codesKey(building: Building, property: OfficialProperty): string | unde
   const system = found.systems[0]?.uri
   if (property._type === 'CodeableConcept' && system !== undefined)
     building.systems.set(key, system)
+  if (property._type === 'code')
+    building.implied.set(
+      key,
+      found.systems.flatMap(({ uri }) => uri ?? []),
+    )
   return key
 }

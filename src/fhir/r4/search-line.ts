@@ -18,6 +18,8 @@ export interface Atom {
   readonly targets: readonly string[]
   /** May it hold more than one value in one resource? */
   readonly many: boolean
+  /** Of a code that a token parameter reads: the code systems that are implied. */
+  readonly systems?: readonly string[]
 }
 
 /** One half of a composite parameter, read below its anchor. */
