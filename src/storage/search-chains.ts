@@ -35,7 +35,7 @@ export function chainBranches(subject: Subject, columns: TypedColumns, chain: Ch
               `${sql.equals(`${row}.path`, pathsOf(references))} and ${row}.target_type = ${sql.value(type)} and ${row}.target_id in (${found()})`,
           ),
         ]),
-    ...(canonicals.length === 0 || rowOf(type)?.search.every(({ code }) => code !== 'url')
+    ...(canonicals.length === 0 || !hasUrl(type)
       ? []
       : [
           rows('index_uris', (row) => {
@@ -48,6 +48,10 @@ export function chainBranches(subject: Subject, columns: TypedColumns, chain: Ch
     ...containedBranches(subject, chain),
   ]
 }
+
+/** Can it be found by its URL, as a canonical names it? */
+const hasUrl = (type: string): boolean =>
+  rowOf(type)?.search.some(({ code }) => code === 'url') === true
 
 const pathsOf = (atoms: readonly Atom[]): string[] => atoms.map(({ path }) => path)
 
@@ -71,6 +75,8 @@ export function hasCondition(
     atoms.filter((atom) => leadsTo(atom, target)),
     target,
   )
+  const references = narrow.filter((atom) => atom.type === 'Reference')
+  const canonicals = narrow.filter((atom) => atom.type === 'canonical')
   const selects: string[] = []
   if (inColumn.length > 0) {
     const other = sql.alias('h')
@@ -78,12 +84,22 @@ export function hasCondition(
       `select ${other}.patient_id from resources ${other} where ${other}.patient_id is not null and ${holds({ type, filters: [filter] }, other)}`,
     )
   }
-  if (narrow.length > 0) {
+  if (references.length > 0) {
     const [row, other] = [sql.alias('x'), sql.alias('h')]
     selects.push(
       `select ${row}.target_id from index_references ${row} where ${scopeOf({ sql, clinicId, type }, row)}
-        and ${sql.equals(`${row}.path`, pathsOf(narrow))} and ${row}.target_type = ${sql.value(target)}
+        and ${sql.equals(`${row}.path`, pathsOf(references))} and ${row}.target_type = ${sql.value(target)}
         and ${row}.id in (select ${other}.id from resources ${other} where ${holds({ type, filters: [filter] }, other)})`,
+    )
+  }
+  if (canonicals.length > 0 && hasUrl(target)) {
+    const [row, url, other] = [sql.alias('x'), sql.alias('u'), sql.alias('h')]
+    selects.push(
+      `select ${url}.id from index_uris ${url} where ${scopeOf({ sql, clinicId, type: target }, url)}
+        and ${url}.path = ${sql.value('url')} and ${url}.value in (select ${row}.value
+          from index_uris ${row} where ${scopeOf({ sql, clinicId, type }, row)}
+            and ${sql.equals(`${row}.path`, pathsOf(canonicals))}
+            and ${row}.id in (select ${other}.id from resources ${other} where ${holds({ type, filters: [filter] }, other)}))`,
     )
   }
   return selects.length === 0 ? 'false' : `${resource}.id in (${selects.join(' union all ')})`

@@ -337,6 +337,9 @@ describe('what comes along, 3.1.1.5.4', () => {
     ).toEqual([`QuestionnaireResponse/${filled}`])
     expect(await own.ids('QuestionnaireResponse?questionnaire.status=active')).toEqual([filled])
     expect(await own.ids('QuestionnaireResponse?questionnaire.status=draft')).toEqual([])
+    const has = 'Questionnaire?_has:QuestionnaireResponse:questionnaire:status'
+    expect(await own.ids(`${has}=completed`)).toEqual([form])
+    expect(await own.ids(`${has}=in-progress`)).toEqual([])
   })
 
   test('a match does not come along a second time, and includes are not counted', async () => {
