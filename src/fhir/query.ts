@@ -53,8 +53,20 @@ export function parseQueries(
   if (faults.length > 0)
     throw new AppError('invalid-request', 'The search cannot be executed.', distinct(faults))
   const searches = rows.map(({ type }, index) => ({ type, filters: filters[index] ?? [] }))
-  const { used, ignored } = read
+  const { ignored } = read
+  const used = usedOf(read)
   return { ...controls, searches, used, ignored, count: countOf(controls) }
+}
+
+/** Controls of which one value is taken, the last. */
+const TAKEN_ONCE = new Set(['_count', '_total', '_summary'])
+
+/** The self link says what was used (3.1.1.6), so once, and no more on a page than there may be. */
+function usedOf({ used, controls }: Read): Pair[] {
+  const lastOf = new Map(used.map(([name], index) => [name, index]))
+  return used
+    .filter(([name], index) => !TAKEN_ONCE.has(name) || lastOf.get(name) === index)
+    .map(([name, value]) => [name, name === '_count' ? String(controls.count) : value])
 }
 
 /** What has been understood so far. */

@@ -83,6 +83,21 @@ test.each([
   expect(parse(pairs).count).toBe(count)
 })
 
+test('used is the page that is served and of repeated controls the last, 3.1.1.6', () => {
+  const usedOf = (...pairs: [string, string][]) => parse(pairs).used
+
+  expect(usedOf(['_count', '1001'])).toEqual([['_count', '200']])
+  expect(usedOf(['_count', '1'], ['code', 'a'], ['_count', '3'])).toEqual([
+    ['code', 'a'],
+    ['_count', '3'],
+  ])
+  expect(usedOf(['_summary', 'count'], ['_count', '5'])).toEqual([
+    ['_summary', 'count'],
+    ['_count', '5'],
+  ])
+  expect(usedOf(['code', 'a'], ['code', 'a'])).toHaveLength(2)
+})
+
 test('every fault is named at once', () => {
   expect(
     faultsOf(
