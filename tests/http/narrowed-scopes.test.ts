@@ -127,6 +127,7 @@ describe('registering and asking', () => {
     ['without a value', 'system/Observation.rs?category='],
     ['of a bare id', 'system/Observation.rs?patient=1'],
     ['of what everybody may read', 'system/ValueSet.rs?status=active'],
+    ['of a code with a system that is not its own', 'system/Observation.rs?status=urn:x|final'],
     ['of rules that are read as a whole', 'system/Library.rs?status=active'],
     ['of a place with a condition', 'system/Patient.rs?phone=1'],
   ])('a search part %s is not registered', async (_title, scope) => {
