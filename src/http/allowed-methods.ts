@@ -36,18 +36,22 @@ const FORMS: Readonly<Record<string, RegExp>> = {
 /** Listens to the routes that are registered from now on. */
 export function allowedMethods(app: FastifyInstance): AllowedMethods {
   const patterns: Pattern[] = []
+  const bases = new Set<string>()
   app.addHook('onRoute', ({ url, method }) => {
-    if (!url.includes('*')) patterns.push({ segments: partsOf(url), methods: [method].flat() })
+    if (url.includes('*')) return
+    if (url.endsWith('/')) bases.add(bare(url))
+    patterns.push({ segments: bare(url).split('/'), methods: [method].flat() })
   })
   return (path) => {
-    const parts = partsOf(path.split('?')[0] ?? '')
+    const sent = path.split('?')[0] ?? ''
+    // A slash at the end makes another address, but of a base.
+    const parts = (bases.has(bare(sent)) ? bare(sent) : sent).split('/')
     const found = patterns.filter(({ segments }) => fits(segments, parts))
     return [...new Set(found.flatMap(({ segments, methods }) => offered(segments, methods, parts)))]
   }
 }
 
-/** A slash at the end makes no other address. */
-const partsOf = (path: string): string[] => path.replace(/\/$/, '').split('/')
+const bare = (path: string): string => path.replace(/\/$/, '')
 
 const fits = (segments: readonly string[], parts: readonly string[]): boolean =>
   segments.length === parts.length &&
