@@ -18,6 +18,7 @@ import {
   walkOf,
 } from './history-links.ts'
 import { noteVersions } from './noted-versions.ts'
+import { publishedResource } from './published.ts'
 import { type Need, unitOfWork } from './unit-of-work.ts'
 
 type Pairs = readonly (readonly [string, string])[]
@@ -77,7 +78,7 @@ async function answer(
   })
   const last = more ? found.at(-1) : undefined
   noteVersions(context, caller, found)
-  if (found.length === 0) await refuseUnknown(tx, caller, target)
+  if (found.length === 0) await refuseUnknown(tx, context, caller, target)
   return historyBundle({
     baseUrl: context.baseUrl,
     until: walk.until,
@@ -106,10 +107,16 @@ function needsOf({ scopes }: Caller, { type, id }: HistoryTarget): Need[] {
 /** Nothing in sight may be because of what was asked for; a resource that never was is not found. */
 async function refuseUnknown(
   tx: Tx,
+  context: Context,
   { clinicId }: Caller,
   { type, id }: HistoryTarget,
 ): Promise<void> {
   if (type === undefined || id === undefined) return
+  if (publishedResource(context, { type, id }) !== undefined)
+    throw new AppError(
+      'not-found',
+      `This ${type} is published by the service itself, which keeps no history of it: read it.`,
+    )
   if ((await readResource(tx, { clinicId, type, id })) === undefined)
     throw new AppError('not-found', `There is no such ${type}.`)
 }

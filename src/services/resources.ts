@@ -84,6 +84,10 @@ export async function readVersionIn(
   { type, id, version: text }: NamedVersion,
 ): Promise<Kept> {
   const version = /^[1-9]\d{0,8}$/.test(text) ? Number(text) : 0
+  const published = keptType(type).interactions.includes('vread')
+    ? publishedResource(context, { type, id })
+    : undefined
+  if (published?.version === version) return published
   const found = await readVersion(tx, { clinicId, type, id, version })
   if (found === undefined) throw new AppError('not-found', `There is no such version.`)
   if (found.deleted) throw new AppError('deleted', `This version is the deletion.`)

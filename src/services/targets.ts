@@ -4,7 +4,7 @@ import type { Resource } from '../fhir/r4/types.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { StoredVersion } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
-import { refuseComputed } from './computed.ts'
+import { refuseComputed, refusePublished } from './computed.ts'
 import { type Condition, conditionalMatches } from './conditions.ts'
 import type { Context } from './context.ts'
 import { forEntry } from './entry-errors.ts'
@@ -46,10 +46,11 @@ function conditionOf(operation: WriteOperation): Condition | undefined {
 }
 
 function targetOf(
-  { newId }: Context,
+  context: Context,
   operation: WriteOperation,
   match: StoredVersion | undefined,
 ): Target {
+  const { newId } = context
   const { kind } = operation
   if (kind === 'create')
     return match === undefined
@@ -57,6 +58,7 @@ function targetOf(
       : { operation, id: match.id, does: 'nothing', found: match }
   if ('id' in operation.meant) {
     const { id } = operation.meant
+    refusePublished(context, { type: operation.type, id }, operation.at)
     if (kind === 'update') {
       refuseComputed(operation.type, id, operation.at)
       refuseOtherId(operation.resource, id, operation.resourceAt)
