@@ -12,7 +12,14 @@ import type { Context } from './context.ts'
 import type { Content } from './new-contents.ts'
 import { readEntry } from './referral-record.ts'
 
-const placeOf = ({ id, operation: { type } }: Content): string => `${type}/${id}`
+/** What of a write its references are checked by. */
+interface Referring {
+  readonly id: string
+  readonly operation: Pick<Content['operation'], 'kind' | 'type' | 'resourceAt'>
+  readonly resource: Content['resource']
+}
+
+const placeOf = ({ id, operation: { type } }: Referring): string => `${type}/${id}`
 
 interface OwnReference extends Target {
   readonly expression: string
@@ -29,10 +36,10 @@ export async function refuseDangling(
   tx: Tx,
   context: Context,
   { clinicId }: Caller,
-  contents: readonly Content[],
+  contents: readonly Referring[],
 ): Promise<boolean> {
   const { baseUrl } = context
-  const isDeletion = ({ operation }: Content) => operation.kind === 'delete'
+  const isDeletion = ({ operation }: Referring) => operation.kind === 'delete'
   const written = new Set(contents.filter((one) => !isDeletion(one)).map(placeOf))
   // Also of what is not there: a deletion that does nothing makes nothing to refer to.
   const deleted = new Set(contents.filter(isDeletion).map(placeOf))

@@ -18,7 +18,7 @@ import { latestDay } from './day.ts'
 import { keptType, readIn } from './resources.ts'
 import { isStableId } from './stable-id.ts'
 import { unitOfWork } from './unit-of-work.ts'
-import { deletionFaults, errorAt, writeFaults } from './validated-write.ts'
+import { danglingFaults, deletionFaults, errorAt, writeFaults } from './validated-write.ts'
 
 export interface ValidateRequest {
   readonly type: string
@@ -94,7 +94,10 @@ async function faultsOf(
   const writes = mode === 'create' || mode === 'update'
   const content = contentFaults({ type, resource, profile, day, writes })
   if (!writes || !hasType(resource, type)) return content
-  return [...content, ...writeFaults(mode, { type, id, resource })]
+  const dangling = isResource(resource)
+    ? await danglingFaults(tx, context, caller, { mode, type, id, resource })
+    : []
+  return [...content, ...writeFaults(mode, { type, id, resource }), ...dangling]
 }
 
 interface Content {

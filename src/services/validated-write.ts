@@ -8,7 +8,9 @@ import { referredTo } from '../storage/referrers.ts'
 import { seeWholeClinic } from '../storage/scope.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { refuseComputed } from './computed.ts'
+import type { Context } from './context.ts'
 import { refuseSubset } from './new-contents.ts'
+import { refuseDangling } from './reference-checks.ts'
 import { keptType } from './resources.ts'
 import { refuseAlone } from './single-writes.ts'
 
@@ -45,6 +47,23 @@ export function writeFaults(mode: WriteMode, writing: Writing): readonly Fault[]
     ...refusals(() => refuseComputed(type, id ?? '', type)),
     ...refusals(() => refuseSubset(resource, type)),
   ]
+}
+
+/** References of a valid resource that would keep its create or update from being done. */
+export async function danglingFaults(
+  tx: Tx,
+  context: Context,
+  caller: Caller,
+  { mode, type, id, resource }: Writing & { readonly mode: WriteMode; readonly resource: Resource },
+): Promise<readonly Fault[]> {
+  const operation = { kind: mode, type: keptType(type).type, resourceAt: type }
+  try {
+    await refuseDangling(tx, context, caller, [{ id: id ?? '', operation, resource }])
+    return []
+  } catch (error) {
+    if (error instanceof AppError) return error.faults
+    throw error
+  }
 }
 
 /** What would keep a deletion from being done. */

@@ -203,6 +203,21 @@ describe('the mode', () => {
     ).toEqual(VALID)
   })
 
+  test('create and update say which references lead nowhere, as the write itself would', async () => {
+    const id = await created('Organization', organization())
+    const part = (to: string, change: Json = {}) =>
+      organization({ partOf: { reference: `Organization/${to}` }, ...change })
+    const told = ['error reference-exists at Organization.partOf.reference']
+    const create = 'Organization/$validate?mode=create'
+    const update = `Organization/${id}/$validate?mode=update`
+
+    expect(faults(await post(create, part('unknown')))).toEqual(told)
+    expect(faults(await post(update, part('unknown', { id })))).toEqual(told)
+    expect(faults(await post('Organization/$validate', part('unknown')))).toEqual(VALID)
+    expect((await post('Organization', part('unknown'))).status).toBe(422)
+    expect(faults(await post(create, part(id)))).toEqual(VALID)
+  })
+
   test('create of a DeviceDefinition alone is told that a chart is sent as a whole', async () => {
     const asked = parameters(mode('create'), sent({ resourceType: 'DeviceDefinition' }))
 
