@@ -71,6 +71,51 @@ const TOLD: [why: string, resource: object, faults: string[]][] = [
     ['required at Questionnaire.item[0].linkId', 'que-2 at Questionnaire'],
   ],
   [
+    'a consent without a scope and without a policy',
+    { resourceType: 'Consent', status: 'active', category: [{ text: 'A' }] },
+    ['required at Consent.scope', 'ppc-1 at Consent'],
+  ],
+  [
+    'an output without a type in a task that was changed before it was written',
+    {
+      resourceType: 'Task',
+      status: 'requested',
+      intent: 'order',
+      authoredOn: '2024-02-01',
+      lastModified: '2024-01-02',
+      output: [{ valueString: 'A' }],
+    },
+    ['required at Task.output[0].type', 'inv-1 at Task'],
+  ],
+  [
+    'a progress without a text in an activity with a reference and a detail',
+    {
+      resourceType: 'CarePlan',
+      status: 'active',
+      intent: 'plan',
+      subject: { display: 'a child' },
+      activity: [
+        {
+          progress: [{ time: '2024-01-01' }],
+          reference: { reference: 'Task/1' },
+          detail: { status: 'scheduled' },
+        },
+      ],
+    },
+    ['required at CarePlan.activity[0].progress[0].text', 'cpl-3 at CarePlan.activity[0]'],
+  ],
+  [
+    'a characteristic without a code in a group that is not actual and has members',
+    {
+      resourceType: 'Group',
+      type: 'person',
+      actual: false,
+      member: [{ entity: { reference: 'Patient/1' } }],
+      characteristic: [{ valueBoolean: true, exclude: false }],
+    },
+    ['required at Group.characteristic[0].code', 'grp-1 at Group'],
+  ],
+  [
     'an entry without a request beside a broken one',
     {
       resourceType: 'Bundle',
