@@ -10,6 +10,7 @@ import {
   parseElements,
   type TypeUse,
 } from './r4/definition.ts'
+import { SIMPLE_QUANTITIES } from './r4/simple-quantities.ts'
 import {
   type Check,
   checkCodedConcept,
@@ -17,6 +18,7 @@ import {
   checkForbidden,
   checkNarrativeDiv,
   checkReferenceTo,
+  checkSimpleQuantity,
   list,
   primitive,
   primitiveList,
@@ -138,15 +140,21 @@ function valueCheck(compiling: Compiling, element: ElementDefinition, type: Type
     return element.many ? primitiveList(one) : one
   }
   if (element.name === 'contained') return checkContainedItem(descent.resource)
-  const one = complexCheck(descent, element, type)
+  const one = complexCheck(compiling, element, type)
   return element.many ? list(one) : one
 }
 
-function complexCheck(descent: Descent, element: ElementDefinition, type: TypeUse): Check {
+function complexCheck(
+  { path, descent }: Compiling,
+  element: ElementDefinition,
+  type: TypeUse,
+): Check {
   const { code, targets } = type
   if (code === 'Resource') return (value, run) => descent.resource(value, run)
   const object = descent.object(code)
   if (code === 'Reference') return checkReferenceTo(new Set(targets), object)
+  if (code === 'Quantity' && SIMPLE_QUANTITIES.has(`${path}.${element.name}`))
+    return checkSimpleQuantity(object)
   const codes = codesOf(element)
   if (codes === undefined || code !== 'CodeableConcept') return object
   return checkCodedConcept({ codes, system: CODE_SYSTEMS[element.codes ?? ''] }, object)

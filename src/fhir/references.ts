@@ -16,6 +16,7 @@ export function checkReference(
   run: Inspection,
 ): void {
   const { reference: literal, type } = reference
+  if (saysNothing(reference)) run.report(SAYS_NOTHING)
   const pointed = typeof literal === 'string' ? typeOf(literal, run) : undefined
   const stated = typeof type === 'string' ? statedType(type) : undefined
   if (pointed !== undefined) report(run, 'reference', targetComplaint(pointed, targets))
@@ -27,6 +28,18 @@ export function checkReference(
       code: 'value',
       text: 'The stated type must be the type of the reference',
     })
+}
+
+/** R4 2.3.0: one of the three, unless an extension says why not. What is empty is told already. */
+const saysNothing = (reference: JsonObject): boolean =>
+  Object.keys(reference).length > 0 &&
+  !SAYING.some((name) => name in reference || `_${name}` in reference)
+
+const SAYING = ['reference', 'identifier', 'display', 'extension']
+const SAYS_NOTHING: Complaint = {
+  rule: 'reference-content',
+  code: 'invariant',
+  text: 'A reference needs at least one of reference, identifier and display',
 }
 
 function report(run: Inspection, below: string, complaint: Complaint | undefined): void {
@@ -124,6 +137,20 @@ export function checkContainedAreUsed(
       text: 'A contained resource must be referred to, or refer to the resource around it with #',
     })
     run.path.length -= 2
+  }
+}
+
+/** R4 2.3.0.2: the id of a contained resource is its own within the resource around it. */
+export function checkContainedIds({ contained }: Container, run: Inspection): void {
+  const met = new Set<string>()
+  for (const [index, resource] of contained.entries()) {
+    if (!isJsonObject(resource) || typeof resource.id !== 'string') continue
+    const text = 'Another contained resource has this id'
+    run.path.push('contained', index)
+    if (met.has(resource.id))
+      run.report({ rule: 'contained-id', code: 'invariant', text, below: 'id' })
+    run.path.length -= 2
+    met.add(resource.id)
   }
 }
 

@@ -3,7 +3,7 @@ import { type Inspection, isJsonObject, type JsonObject } from './inspection.ts'
 import { MAX_NESTING } from './json-scan.ts'
 import { compileProperties, type Property, type Shape } from './properties.ts'
 import { DATA_TYPES, PARTS, RESOURCES } from './r4/definitions.ts'
-import { checkContainedAreUsed, containerOf } from './references.ts'
+import { checkContainedAreUsed, checkContainedIds, containerOf } from './references.ts'
 import { isResourceType } from './resource-types.ts'
 import { type Check, notAnObject } from './value-checks.ts'
 
@@ -136,6 +136,7 @@ function checkContainer(value: JsonObject, type: string, run: Inspection): void 
   run.container = container
   const before = run.doubtful.length
   checkObject(value, shapeOf(type), run)
+  checkContainedIds(container, run)
   if (container.contained.length > 0)
     checkContainedAreUsed(value, container, { run, doubtful: run.doubtful.slice(before) })
   run.container = outer

@@ -124,6 +124,16 @@ export function checkReferenceTo(targets: ReadonlySet<string>, object: Check): C
   }
 }
 
+/** sqty-1 */
+export function checkSimpleQuantity(object: Check): Check {
+  const text = 'Here the quantity is exact: it has no comparator'
+  return (value, run) => {
+    object(value, run)
+    if (isJsonObject(value) && ('comparator' in value || '_comparator' in value))
+      run.report({ rule: 'sqty-1', code: 'invariant', text, below: 'comparator' })
+  }
+}
+
 /** A CodeableConcept under a required binding needs one coding from the value set. */
 export function checkCodedConcept(
   { codes, system }: { codes: ReadonlySet<string>; system: string | undefined },
