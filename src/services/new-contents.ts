@@ -17,6 +17,11 @@ export interface Content extends Standing {
   readonly forPartner?: string
 }
 
+/** What of a write its references are checked by. */
+export interface Referring extends Pick<Content, 'id' | 'resource'> {
+  readonly operation: Pick<Content['operation'], 'kind' | 'type' | 'resourceAt'>
+}
+
 /**
  * What every write will keep: patches applied, and what entries call each other replaced by where they
  * are kept (R4 3.1.0.11).

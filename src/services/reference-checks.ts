@@ -9,15 +9,8 @@ import { existing, readResources } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { seeWholeClinic } from '../storage/scope.ts'
 import type { Context } from './context.ts'
-import type { Content } from './new-contents.ts'
+import type { Content, Referring } from './new-contents.ts'
 import { readEntry } from './referral-record.ts'
-
-/** What of a write its references are checked by. */
-interface Referring {
-  readonly id: string
-  readonly operation: Pick<Content['operation'], 'kind' | 'type' | 'resourceAt'>
-  readonly resource: Content['resource']
-}
 
 const placeOf = ({ id, operation: { type } }: Referring): string => `${type}/${id}`
 
