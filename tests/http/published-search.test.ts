@@ -74,6 +74,16 @@ test('a search across types finds the form too, and says where what is published
   expect(definitions.text).toContain('[base]/StructureDefinition?')
 })
 
+test('of what is published the system of a code is the implied one too (3.1.1.4.10)', async () => {
+  const totalOf = async (status: string) =>
+    bundle(await find(`StructureDefinition?_summary=count&status=${status}`)).total
+  const all = await totalOf('active')
+
+  expect(all).toBeGreaterThan(0)
+  expect(await totalOf('http://hl7.org/fhir/publication-status|active')).toBe(all)
+  expect(await totalOf('urn:x|active')).toBe(0)
+})
+
 test('it is counted, and without the scope it is not searched', async () => {
   const counted = await find(`Questionnaire?url=${FORM}&_summary=count`)
   const reader = await service.who({
