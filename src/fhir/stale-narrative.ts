@@ -1,12 +1,15 @@
 import { isObject } from './element.ts'
 import { same } from './json-pointer.ts'
 
-/** Narratives that say nothing but what the elements, or these and extensions, say (narrative-status). */
-const FROM_CONTENT: readonly unknown[] = ['generated', 'extensions']
+/**
+ * Narratives that say what the elements say: these alone, with extensions, or with something additional that
+ * nobody can tell from the rest (narrative-status).
+ */
+const FROM_CONTENT: readonly unknown[] = ['generated', 'extensions', 'additional']
 
 /**
- * A patched resource without the text that was generated from what it said before: it could mislead
- * (R4 3.1.0.6). A text that the patch itself wrote stays, and so does one that people wrote.
+ * A patched resource without the text that says what it said before: it could mislead (R4 3.1.0.6), and no
+ * new one can be generated here. A text that the patch itself wrote stays.
  */
 export function withoutStaleNarrative(before: unknown, after: unknown): unknown {
   if (!isObject(before) || !isObject(after)) return after

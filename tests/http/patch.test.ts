@@ -122,6 +122,23 @@ test('a patch gives a generated text to a resource that had none, and another dr
   expect(resource(await patch(place(one), renamed))).not.toHaveProperty('text')
 })
 
+// R4 3.1.0.6: "Servers SHALL ensure that the narrative is not clinically unsafe after the PATCH".
+test.each(['generated', 'extensions', 'additional'])(
+  'a text of status %s that says what is no longer so is dropped',
+  async (status) => {
+    const one = await practice()
+    const div = '<div xmlns="http://www.w3.org/1999/xhtml">An invented practice</div>'
+    const text = { status, div }
+    const given = await patch(place(one), [{ op: 'add', path: '/text', value: text }])
+    expect(resource(given)['text'], given.text).toEqual(text)
+
+    const answer = await patch(place(one), renamed)
+
+    expect([answer.status, resource(answer)['name']], answer.text).toEqual([200, 'Renamed'])
+    expect(resource(answer)).not.toHaveProperty('text')
+  },
+)
+
 describe('If-Match', () => {
   test('of the current version is taken, of another refused with 412', async () => {
     const one = await practice()
