@@ -621,13 +621,15 @@ describe('the narrative after a patch (R4 3.1.0.6)', () => {
     expect(withoutStaleNarrative(told, after)).toBe(after)
   })
 
-  test('one that people wrote, one that was patched too, and one where nothing changed stay', () => {
-    const written = { ...told, text: { status: 'additional', div: '<div>One</div>' } }
+  test('so is one to which something was added that nobody can tell from the rest', () => {
+    const before = { ...told, text: { status: 'additional', div: '<div>One, and more</div>' } }
+
+    expect(withoutStaleNarrative(before, { ...before, active: false })).not.toHaveProperty('text')
+  })
+
+  test('one that was patched too, and one where nothing changed stay', () => {
     const renewed = { status: 'generated', div: '<div>Two</div>' }
 
-    expect(withoutStaleNarrative(written, { ...written, birthDate: '2020-02-02' })).toHaveProperty(
-      'text',
-    )
     expect(
       withoutStaleNarrative(told, { ...told, birthDate: '2020-02-02', text: renewed }),
     ).toHaveProperty('text', renewed)
