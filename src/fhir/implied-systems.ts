@@ -15,7 +15,7 @@ const UNLISTED: Readonly<Record<string, string>> = {
  * bound as required, as of the concepts of a CodeSystem.
  */
 export function impliedSystems(type: string, path: string): readonly string[] {
-  const steps = path.replaceAll(/\[[^\]]*\]/g, '').split('.')
+  const steps = path.replaceAll(/\[[^[\]]*\]/g, '').split('.')
   let of = type
   for (const [index, name] of steps.entries()) {
     const element = elementOfType(of, name)
