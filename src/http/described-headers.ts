@@ -56,9 +56,12 @@ export const UNLESS_KNOWN: readonly AskedParameter[] = [
 
 export const IF_MATCH = header(
   'If-Match',
-  'The ETag of the version that is meant, W/"3": 412 where another one is current.',
+  'The ETag of the version that is meant, W/"3", or several of which one is, or * for any that there is: else 412.',
 )
-export const IF_NEW = header('If-None-Match', '*: 412 where there is such a resource already.')
+export const IF_NEW = header(
+  'If-None-Match',
+  '*: 412 where there is such a resource already; ETags: where its version has one of them.',
+)
 export const IF_NONE_EXIST = header(
   'If-None-Exist',
   'A search, without ?: created is only where it finds nothing; where it finds one, that is answered.',

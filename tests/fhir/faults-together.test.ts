@@ -8,20 +8,11 @@ import { DATA_TYPES, PARTS, RESOURCES } from '../../src/fhir/r4/definitions.ts'
 import { validateResource } from '../../src/fhir/validate.ts'
 import { ownExamples } from '../helpers/own-examples.ts'
 import { validCases } from '../helpers/r4-cases.ts'
+import { observation, patient, rulesOf } from '../helpers/told-rules.ts'
 
 // A value of the wrong form hides nothing that can be said without it, and raises no alarm of its own
 // (R4 2.1.0: constraints hold of an instance beside its structure; http.html 3.1.0.1.5: the outcome tells why).
 
-const rulesOf = (resource: unknown) =>
-  validateResource(resource).map(({ rule, expression }) => `${rule} at ${expression}`)
-
-const patient = (more: object) => ({ resourceType: 'Patient', ...more })
-const observation = (more: object) => ({
-  resourceType: 'Observation',
-  status: 'final',
-  code: { text: 'arch height' },
-  ...more,
-})
 const appointment = {
   resourceType: 'Appointment',
   participant: [{ actor: { display: 'A' }, status: 'accepted' }],

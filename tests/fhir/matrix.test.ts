@@ -1,10 +1,7 @@
 import { expect, test } from 'vitest'
 
-import { validateResource } from '../../src/fhir/validate.ts'
 import { brokenCases, validCases, validResource } from '../helpers/r4-cases.ts'
-
-const rulesOf = (resource: unknown) =>
-  validateResource(resource).map(({ rule, expression }) => `${rule} at ${expression}`)
+import { rulesOf } from '../helpers/told-rules.ts'
 
 for (const { name, resource } of validCases()) {
   test(`valid: ${name}`, () => {

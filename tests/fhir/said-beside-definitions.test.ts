@@ -1,17 +1,7 @@
 import { expect, test } from 'vitest'
-import { validateResource } from '../../src/fhir/validate.ts'
+import { observation, rulesOf } from '../helpers/told-rules.ts'
 
 // Rules of R4 4.0.1 that no element definition of the npm package carries.
-
-const rulesOf = (resource: unknown) =>
-  validateResource(resource).map(({ rule, expression }) => `${rule} at ${expression}`)
-
-const observation = (more: object) => ({
-  resourceType: 'Observation',
-  status: 'final',
-  code: { text: 'arch height' },
-  ...more,
-})
 
 test('a SimpleQuantity has no comparator (datatypes.html 2.24.0.11, sqty-1)', () => {
   const some = { value: 1, comparator: '<' }

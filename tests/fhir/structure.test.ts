@@ -3,17 +3,8 @@ import { expect, test } from 'vitest'
 import { parseText } from '../../src/fhir/json-body.ts'
 import { asResource, isResource, isTyped, validateResource } from '../../src/fhir/validate.ts'
 import { officialExamples } from '../helpers/r4-cases.ts'
+import { observation, patient, rulesOf } from '../helpers/told-rules.ts'
 
-const rulesOf = (resource: unknown) =>
-  validateResource(resource).map(({ rule, expression }) => `${rule} at ${expression}`)
-
-const patient = (more: object) => ({ resourceType: 'Patient', ...more })
-const observation = (more: object) => ({
-  resourceType: 'Observation',
-  status: 'final',
-  code: { text: 'arch height' },
-  ...more,
-})
 const extension = { url: 'http://example.org/x', valueString: 'y' }
 
 /** Carries a modifierExtension that nobody here knows, so it must be refused (2.5.0.2.1). */
