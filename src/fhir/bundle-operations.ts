@@ -153,6 +153,7 @@ function meantBy({ places, address: { row, id, query }, faults }: Asked): Meant 
 
 function takes({ places, address: { row }, faults }: Asked, interaction: Interaction): boolean {
   if (row.interactions.includes(interaction)) return true
+  if (interaction === 'create' && row.togetherOnly === true) return true
   const text = `There is no ${interaction} of a ${row.type} in this service.`
   faults.push(bundleFault(`${places.at}.request.method`, 'entry-method', text, 'not-supported'))
   return false

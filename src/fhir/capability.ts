@@ -157,7 +157,7 @@ function keptMembers(row: ResourceTypeRow): Partial<CapabilityStatementRestResou
     versioning: row.needsIfMatch === true ? 'versioned-update' : 'versioned',
     readHistory: true,
     updateCreate: false,
-    conditionalCreate: can('create') && row.type !== 'DeviceDefinition',
+    conditionalCreate: can('create'),
     conditionalRead: 'full-support',
     conditionalUpdate: can('update') && row.needsIfMatch !== true,
     ...(can('delete') ? { conditionalDelete: 'single' } : { conditionalDelete: 'not-supported' }),

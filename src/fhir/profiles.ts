@@ -4,6 +4,7 @@ import { REFERRAL_STEPS } from '../domain/referral/referral-steps.ts'
 import { isTaskStatus } from '../domain/referral/transition.ts'
 import type { Fault } from '../errors.ts'
 import { EXCHANGE_CODES, SIDE_CODES, SYSTEMS } from './codes.ts'
+import { computedMarkFaults } from './computed-marks.ts'
 import { fitCheckFaults, isFitCheck } from './fit-check-answers.ts'
 import { informationAnswers, isInformationAnswer } from './information-answers.ts'
 import { observationFaults, profileFault as fault } from './observation-profile.ts'
@@ -38,6 +39,9 @@ export function profileFaults(resource: Resource, at: string, latestDay: CivilDa
       return subscriptionFaults(resource, at)
     case 'DeviceUseStatement':
       return deviceUseFaults(resource, at)
+    case 'RiskAssessment':
+    case 'Provenance':
+      return computedMarkFaults(resource, at)
     default:
       return []
   }

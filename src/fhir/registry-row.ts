@@ -31,6 +31,8 @@ export interface ResourceTypeRow {
   readonly published?: true
   /** Comes only where its type is named: not with a whole clinic's or child's resources. */
   readonly byNameOnly?: true
+  /** Created with others in one transaction, and in no other way. */
+  readonly togetherOnly?: true
   /** An update must name the version that it replaces. */
   readonly needsIfMatch?: true
 }
@@ -57,12 +59,9 @@ function rowWith(
 /** Of anyone whose scopes allow it. */
 export const row = (type: Resource['resourceType']): ResourceTypeRow => rowWith(type, ALL)
 
-/** Written by the service itself. */
-export const computed = (type: Resource['resourceType']): ResourceTypeRow => rowWith(type, READ)
-
 /** The service's own log of what was done. */
 export const logged = (type: Resource['resourceType']): ResourceTypeRow => ({
-  ...computed(type),
+  ...rowWith(type, READ),
   byNameOnly: true,
 })
 
@@ -71,9 +70,15 @@ export const ofClinic = (
   type: Resource['resourceType'],
   ...more: Interaction[]
 ): ResourceTypeRow => ({
-  ...rowWith(type, [...READ, 'create', ...more]),
+  ...rowWith(type, [...READ, ...more]),
   staffOnly: true,
   needsIfMatch: true,
+})
+
+/** Of a clinic too, and taken as a whole: several resources that mean something together. */
+export const sentTogether = (type: Resource['resourceType']): ResourceTypeRow => ({
+  ...ofClinic(type),
+  togetherOnly: true,
 })
 
 /** What the service says about itself. */

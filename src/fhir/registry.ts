@@ -1,4 +1,11 @@
-import { computed, logged, ofClinic, published, type ResourceTypeRow, row } from './registry-row.ts'
+import {
+  logged,
+  ofClinic,
+  published,
+  type ResourceTypeRow,
+  row,
+  sentTogether,
+} from './registry-row.ts'
 
 /**
  * One row per resource type: what may be done with it and how it is found. The router, the search, the
@@ -40,11 +47,11 @@ export const REGISTRY: readonly ResourceTypeRow[] = [
   row('Questionnaire'),
   // Its headers may be secrets: not among a whole clinic's resources.
   { ...row('Subscription'), byNameOnly: true },
-  computed('RiskAssessment'),
-  computed('Provenance'),
+  row('RiskAssessment'),
+  row('Provenance'),
   logged('AuditEvent'),
-  ofClinic('DeviceDefinition'),
-  ofClinic('Library', 'update'),
+  sentTogether('DeviceDefinition'),
+  ofClinic('Library', 'create', 'update'),
   published('StructureDefinition'),
   published('ValueSet'),
   published('CodeSystem'),

@@ -18,8 +18,8 @@ export const smartConfiguration = (origin: string): Record<string, string | stri
     'system/*.cruds',
     'system/*.rs',
     ...REGISTRY.map(
-      ({ type, interactions }) =>
-        `system/${type}.${interactions.includes('create') ? 'cruds' : 'rs'}`,
+      ({ type, interactions, togetherOnly }) =>
+        `system/${type}.${interactions.includes('create') || togetherOnly === true ? 'cruds' : 'rs'}`,
     ),
   ],
   // Every server names it (SMART App Launch 2.2, 8.1.1.1), also one without an authorization endpoint.

@@ -11,6 +11,7 @@ import { provenancesOf } from '../storage/provenances.ts'
 import { readOfChild, readResource } from '../storage/resources.ts'
 import type { Context } from './context.ts'
 import { type Entry, readEntry } from './referral-record.ts'
+import { isStableId } from './stable-id.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
 /**
@@ -48,7 +49,8 @@ export function decisionsOf(context: Context, caller: Caller, id: string): Promi
     const byId = new Map(own.map((one) => [one.stored.id, one.resource] as const))
     const decisions = (await provenancesOf(tx, clinicId, ids)).flatMap((version) => {
       const provenance = readEntry(version).resource
-      if (provenance.resourceType !== 'Provenance') return []
+      // What somebody sent about a finding is not how it was made.
+      if (provenance.resourceType !== 'Provenance' || !isStableId(version.id)) return []
       const findings = provenance.target.flatMap(
         ({ reference }) => byId.get(ownTarget(reference, context.baseUrl)?.id ?? '') ?? [],
       )

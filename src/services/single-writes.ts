@@ -1,4 +1,4 @@
-import { AppError } from '../errors.ts'
+import { AppError, type Fault } from '../errors.ts'
 import { type Meant, type PatchOf, placesAlone, type WriteOperation } from '../fhir/operations.ts'
 import type { ProvenanceOf } from '../fhir/provenance-header.ts'
 import { rowOf } from '../fhir/registry.ts'
@@ -112,7 +112,6 @@ function alone(
   operation: WriteOperation,
   provenance?: ProvenanceOf,
 ): Promise<Done> {
-  refuseAlone(operation)
   const keeps: readonly Need[] =
     provenance === undefined ? [] : [{ type: 'Provenance', letter: 'c' }]
   return unitOfWork(context, caller, [...needsOf(operation), ...keeps], async (tx) => {
@@ -139,20 +138,28 @@ function offered(type: string, interaction: Interaction): ResourceTypeRow {
   const row = rowOf(type)
   if (row === undefined) throw new AppError('not-found', 'This service does not keep this type.')
   if (!row.interactions.includes(interaction))
-    throw new AppError('method-not-allowed', `There is no ${interaction} of a ${type} here.`)
+    throw new AppError(
+      'method-not-allowed',
+      `There is no ${interaction} of a ${type} here.`,
+      interaction === 'create' && row.togetherOnly === true
+        ? [{ ...sentAsAWhole(type), code: 'not-supported' }]
+        : [],
+    )
   return row
 }
 
-/** A DeviceDefinition is part of a size chart, which is taken as a whole. */
+/** An entry of a batch: a DeviceDefinition is part of a size chart, which is taken as a whole. */
 export function refuseAlone({ kind, type, resourceAt }: WriteOperation): void {
-  if (kind !== 'create' || type !== 'DeviceDefinition') return
+  if (kind !== 'create' || rowOf(type)?.togetherOnly !== true) return
   throw new AppError('invalid-resource', 'A size chart is sent as a whole.', [
-    {
-      severity: 'error',
-      code: 'business-rule',
-      expression: resourceAt,
-      rule: 'size-chart-set',
-      text: 'A size chart is sent in one transaction Bundle: the DeviceDefinition of the line, and one per size whose parentDevice it is.',
-    },
+    sentAsAWhole(resourceAt),
   ])
 }
+
+export const sentAsAWhole = (expression: string): Fault => ({
+  severity: 'error',
+  code: 'business-rule',
+  expression,
+  rule: 'size-chart-set',
+  text: 'A size chart is sent in one transaction Bundle: the DeviceDefinition of the line, and one per size whose parentDevice it is.',
+})

@@ -4,7 +4,7 @@ import { faultsByProfile, profileOf } from '../fhir/conformance/profile-faults.t
 import { writeJson } from '../fhir/decimal.ts'
 import { isObject } from '../fhir/element.ts'
 import { parseText } from '../fhir/json-body.ts'
-import { isComputed } from '../fhir/observation-profile.ts'
+import { bearsOurMark } from '../fhir/computed-marks.ts'
 import { toOutcome } from '../fhir/outcome.ts'
 import { profileFaults } from '../fhir/profiles.ts'
 import { isResourceType } from '../fhir/resource-types.ts'
@@ -126,7 +126,7 @@ function contentFaults({ type, resource, profile, day, writes }: Content): reado
       : [errorAt('profile-type', 'invalid', type, `The profile is one of ${named}.`)]
   if (structure.length > 0 || !hasType(resource, type) || !isResource(resource))
     return [...structure, ...other, ...unprofiled]
-  const isComputedHere = !writes && resource.resourceType === 'Observation' && isComputed(resource)
+  const isComputedHere = !writes && bearsOurMark(resource)
   const ours = day === undefined || isComputedHere ? [] : profileFaults(resource, type, day)
   const told = new Set(ours.map(({ rule }) => rule))
   const byProfile =

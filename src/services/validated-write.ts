@@ -1,5 +1,4 @@
 import { AppError, type Fault } from '../errors.ts'
-import { placesAlone } from '../fhir/operations.ts'
 import { creationFaults } from '../fhir/profiles.ts'
 import type { Resource } from '../fhir/r4/types.ts'
 import type { ValidateMode } from '../fhir/validate-parameters.ts'
@@ -12,7 +11,7 @@ import type { Context } from './context.ts'
 import { refuseSubset } from './new-contents.ts'
 import { refuseDangling } from './reference-checks.ts'
 import { keptType } from './resources.ts'
-import { refuseAlone } from './single-writes.ts'
+import { sentAsAWhole } from './single-writes.ts'
 
 interface Writing {
   readonly type: string
@@ -26,21 +25,10 @@ export type WriteMode = Exclude<ValidateMode, 'delete' | 'profile'>
 export function writeFaults(mode: WriteMode, writing: Writing): readonly Fault[] {
   const { type, id } = writing
   const resource = writing.resource as Resource
-  if (!keptType(type).interactions.includes(mode)) return [notOffered(type, mode)]
-  if (mode === 'create')
-    return [
-      ...creationFaults(resource, type),
-      ...refusals(() =>
-        refuseAlone({
-          kind: 'create',
-          ...placesAlone(type),
-          type: keptType(type).type,
-          resource,
-          fullUrl: undefined,
-          ifNoneExist: undefined,
-        }),
-      ),
-    ]
+  const row = keptType(type)
+  if (mode === 'create' && row.togetherOnly === true) return [sentAsAWhole(type)]
+  if (!row.interactions.includes(mode)) return [notOffered(type, mode)]
+  if (mode === 'create') return creationFaults(resource, type)
   const text = 'The id of the resource and of the address must be the same.'
   return [
     ...(resource.id === id ? [] : [errorAt('update-id', 'value', `${type}.id`, text)]),

@@ -7,7 +7,7 @@ interface Key {
 
 /**
  * Which of the resources something kept refers to, as `Type/id`. What the service computed (its ids are
- * UUIDs of version 8, and Provenance) does not count, nor what the audit recorded. Nor does a link between
+ * UUIDs of version 8) does not count, nor what tells of origin or use: a Provenance, the audit. Nor does a link between
  * copies of a child: a partner that deletes its own must not learn from the refusal that the clinic knows
  * of others.
  *
@@ -42,4 +42,5 @@ export async function referredTo(
   return new Set(rows.map(({ key }) => key))
 }
 
-const COUNTS = `substr(r.id, 15, 1) <> '8' and r.type <> 'AuditEvent' and r.type || '/' || r.id <> all($4::text[])`
+const COUNTS = `substr(r.id, 15, 1) <> '8' and r.type not in ('AuditEvent', 'Provenance')
+  and r.type || '/' || r.id <> all($4::text[])`

@@ -36,7 +36,7 @@ export interface Compartments {
 }
 
 const rows = new Map(REGISTRY.map((row) => [row.type as string, row]))
-const COMPUTED = new Set(['RiskAssessment', 'Provenance', 'AuditEvent'])
+const COMPUTED = new Set(['AuditEvent'])
 /** Valid resources of every type that is kept in a table. */
 const EXAMPLES = ownExamples()
   .filter(({ type }) => rows.get(type)?.published !== true)

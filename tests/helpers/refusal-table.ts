@@ -16,7 +16,7 @@ export type Role = (typeof ROLES)[number]
 export const OWNERS = ['a partner', 'the clinic', 'everybody'] as const
 export type Whose = (typeof OWNERS)[number]
 
-const KINDS = ['records', 'computed', 'size charts', 'rule sets', 'published'] as const
+const KINDS = ['records', 'log', 'size charts', 'rule sets', 'published'] as const
 /** How the table groups the types of the registry. */
 export type Kind = (typeof KINDS)[number]
 

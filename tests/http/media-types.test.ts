@@ -136,9 +136,10 @@ test.each<[Method, string, string]>([
   ['DELETE', '/fhir/Patient/a/_history/1', READS],
   ['GET', '/fhir/Patient/_search', 'POST'],
   ['GET', '/fhir/ServiceRequest/a/$triage', 'POST'],
-  ['PUT', '/fhir/Provenance/a', READS],
+  ['PUT', '/fhir/AuditEvent/a', READS],
   ['DELETE', '/fhir/StructureDefinition/a', READS],
-  ['POST', '/fhir/Provenance', READS],
+  ['POST', '/fhir/AuditEvent', READS],
+  ['POST', '/fhir/DeviceDefinition', READS],
   ['DELETE', '/health/live', READS],
 ])('%s %s is refused with 405, and told which methods there are', async (method, url, methods) => {
   const answer = await service.send(partner, { method, url })

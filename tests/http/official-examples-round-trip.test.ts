@@ -45,7 +45,6 @@ function allOfficial(): Example[] {
 
 /** Those that our own profiles refuse, with the rules. */
 const REFUSED: Readonly<Record<string, readonly string[]>> = {
-  'DeviceDefinition-example.json': ['size-chart-set'],
   'Patient-infant-mom.json': ['patient-identifier'],
   'Patient-pat1.json': ['patient-birth-date'],
   'Subscription-example-error.json': ['subscription-topic', 'subscription-content'],

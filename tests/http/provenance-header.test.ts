@@ -299,13 +299,3 @@ describe('nothing is written when the header', () => {
     expect(expressions(answer)).toEqual(['http."X-Provenance"'])
   })
 })
-
-test('a Provenance by itself is not taken', async () => {
-  const answer = await service.send(staff, {
-    method: 'POST',
-    url: '/fhir/Provenance',
-    body: origin({ target: [{ reference: await created() }], recorded: START }),
-  })
-
-  expect(answer.status).toBe(405)
-})

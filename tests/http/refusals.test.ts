@@ -29,11 +29,10 @@ import {
 // tests/cases/refusals.md, asked: every interaction with every type by everybody who may come.
 
 const TABLE = refusalTable()
-const COMPUTED = ['RiskAssessment', 'Provenance', 'AuditEvent']
 const kindOf = (type: string): Kind => {
   if (type === 'DeviceDefinition') return 'size charts'
   if (type === 'Library') return 'rule sets'
-  if (COMPUTED.includes(type)) return 'computed'
+  if (type === 'AuditEvent') return 'log'
   return REGISTRY.some((row) => row.type === type && row.published === true)
     ? 'published'
     : 'records'

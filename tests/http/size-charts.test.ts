@@ -120,8 +120,15 @@ test('a DeviceDefinition alone is refused, and told what would be right', async 
     body: line,
   })
 
-  expect(answer.status).toBe(422)
+  const inBatch = await post(staff, {
+    resourceType: 'Bundle',
+    type: 'batch',
+    entry: [{ resource: line, request: { method: 'POST', url: 'DeviceDefinition' } }],
+  })
+
+  expect(answer.status).toBe(405)
   expect(issues(answer)[0]?.details.text).toMatch(/^A size chart is sent in one transaction Bundle/)
+  expect(inBatch.text).toContain('A size chart is sent in one transaction Bundle')
   expect(await stored(staff)).toBe(0)
 })
 

@@ -633,7 +633,7 @@ describe('transaction and batch (3.1.0.11)', () => {
           request: { method: 'POST', url: 'Organization' },
         },
         { resource: kept, request: { method: 'PUT', url: placeOf(kept) } },
-        { resource: kept, request: { method: 'PUT', url: 'RiskAssessment/1' } },
+        { resource: kept, request: { method: 'PUT', url: 'AuditEvent/1' } },
         { request: { method: 'DELETE', url: placeOf(kept), ifMatch: 'W/"1"' } },
       ),
     )
