@@ -1,15 +1,13 @@
 import { AppError, type Fault } from '../errors.ts'
-import { referencesIn } from '../fhir/reference-map.ts'
+import { matches } from '../fhir/matches.ts'
+import { type KeptEntries, referencesIn } from '../fhir/reference-map.ts'
+import { searchValues } from '../fhir/search-values.ts'
 import type { Resource } from '../fhir/r4/types.ts'
 import type { Caller } from '../security/access-token.ts'
 import type { Tx } from '../storage/transaction.ts'
-import { type Condition, conditionalMatches } from './conditions.ts'
+import { type Condition, onlyMatch, queryOf, storedMatches, TOO_MANY } from './conditions.ts'
 import type { Context } from './context.ts'
-
-interface Holding {
-  readonly operation: { readonly resourceAt: string }
-  readonly resource: Resource | undefined
-}
+import type { Content } from './new-contents.ts'
 
 const CONDITIONAL = /^([A-Z][A-Za-z]{1,60})\?(.+)$/s
 
@@ -27,40 +25,77 @@ export const conditionalReferenceFaults = (resource: Resource, at: string): Faul
 
 /**
  * Where the references lead that are written as a search, `Patient?identifier=…`: each to the one resource
- * that it finds. They are looked up before anything is written, in the same transaction.
+ * that it finds once the transaction has deleted, created and changed what it says (R4 3.1.0.11.2).
+ *
+ * @param contents what will be kept, with what its entries call each other replaced
  */
 export async function conditionalReferences(
   tx: Tx,
   context: Context,
   caller: Caller,
-  contents: readonly Holding[],
-): Promise<Map<string, string>> {
-  const found = contents.flatMap(({ resource, operation: { resourceAt } }) =>
-    resource === undefined || !resourceAt.startsWith('Bundle.')
-      ? []
-      : referencesIn(resource, resourceAt).flatMap(({ reference, expression }) => {
-          const [, type, query] = CONDITIONAL.exec(reference) ?? []
-          return type === undefined || query === undefined
-            ? []
-            : [{ reference, condition: { type, query, at: expression } satisfies Condition }]
-        }),
-  )
-  const distinct = [...new Map(found.map((one) => [one.reference, one])).values()]
-  const matches = await conditionalMatches(
-    tx,
-    context,
-    caller,
-    distinct.map(({ condition }) => condition),
-  )
-  const missing = distinct.filter((_one, index) => matches[index] === undefined)
+  contents: readonly Content[],
+): Promise<KeptEntries> {
+  const distinct = conditionsIn(contents)
+  if (distinct.size === 0) return new Map()
+  const conditions = [...distinct.values()]
+  const changed = contents.filter(({ does }) => does !== 'nothing')
+  // What is kept counts only where it is not changed: so many more have to be looked at.
+  const isAllNew = changed.every(({ current }) => current === undefined)
+  const most = isAllNew ? TOO_MANY : TOO_MANY + MOST_CHANGED
+  const stored = await storedMatches(tx, context, caller, { conditions, most })
+  const places = [...distinct].map(([reference, condition], index) => {
+    const kept = (stored[index] ?? []).map(({ type, id }) => `${type}/${id}`)
+    const found = onlyMatch(condition, matchesAfter(context, condition, { kept, changed }))
+    return { reference, condition, place: found }
+  })
+  const missing = places.filter(({ place }) => place === undefined)
   if (missing.length > 0)
     throw new AppError('invalid-resource', 'A reference leads nowhere.', missing.map(faultOf))
   return new Map(
-    distinct.flatMap(({ reference }, index) => {
-      const match = matches[index]
-      return match === undefined ? [] : [[reference, `${match.type}/${match.id}`] as const]
-    }),
+    places.flatMap(({ reference, place }) =>
+      place === undefined ? [] : [[reference, { place }] as const],
+    ),
   )
+}
+
+/** More than a transaction has entries. */
+const MOST_CHANGED = 1000
+
+/** Each conditional reference with the place where it stands first. */
+function conditionsIn(contents: readonly Content[]): ReadonlyMap<string, Condition> {
+  const found = new Map<string, Condition>()
+  for (const { resource, operation } of contents) {
+    if (resource === undefined || !operation.resourceAt.startsWith('Bundle.')) continue
+    for (const { reference, expression } of referencesIn(resource, operation.resourceAt)) {
+      const [, type, query] = CONDITIONAL.exec(reference) ?? []
+      if (type !== undefined && query !== undefined && !found.has(reference))
+        found.set(reference, { type, query, at: expression })
+    }
+  }
+  return found
+}
+
+/** What a condition finds when all is done: of what is changed, what it will say. */
+function matchesAfter(
+  context: Context,
+  condition: Condition,
+  { kept, changed }: { readonly kept: readonly string[]; readonly changed: readonly Content[] },
+): string[] {
+  const own = changed.filter(({ operation }) => operation.type === condition.type)
+  if (own.length === 0) return [...kept]
+  const { baseUrl, now } = context
+  const query = queryOf(context, condition)
+  const touched = new Map(own.map((one) => [`${condition.type}/${one.id}`, one]))
+  const found = [...touched].filter(([place, { id, resource }]) => {
+    if (resource === undefined) return false
+    const key = { type: condition.type, id }
+    const values = searchValues({ ...key, baseUrl }, resource)
+    // What leads over other resources is as it was before.
+    return matches(query, { ...key, updatedAt: now().toISOString(), values }, () =>
+      kept.includes(place),
+    )
+  })
+  return [...kept.filter((place) => !touched.has(place)), ...found.map(([place]) => place)]
 }
 
 const faultOf = ({ condition: { at } }: { readonly condition: Condition }): Fault => ({

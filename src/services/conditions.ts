@@ -35,6 +35,20 @@ export async function conditionalMatches(
   caller: Caller,
   conditions: readonly Condition[],
 ): Promise<(StoredVersion | undefined)[]> {
+  const matches = await storedMatches(tx, context, caller, { conditions, most: TOO_MANY })
+  return conditions.map((condition, index) => onlyMatch(condition, matches[index] ?? []))
+}
+
+/** So many matches are ambiguous. */
+export const TOO_MANY = 2
+
+/** What is kept already that each condition finds, at most so many of each. */
+export async function storedMatches(
+  tx: Tx,
+  context: Context,
+  caller: Caller,
+  { conditions, most }: { readonly conditions: readonly Condition[]; readonly most: number },
+): Promise<(readonly StoredVersion[])[]> {
   if (conditions.length === 0) return []
   const identified = conditions.flatMap((condition) => {
     const identifier = identifierOf(condition.query)
@@ -46,7 +60,9 @@ export async function conditionalMatches(
       tx,
       conditions.map((condition) => lockOf(caller, condition)),
     ),
-    identified.length === 0 ? [] : findByIdentifiers(tx, caller.clinicId, identified),
+    identified.length === 0
+      ? []
+      : findByIdentifiers(tx, caller.clinicId, { criteria: identified, most }),
   ])
   const matches = new Map<Condition, readonly StoredVersion[]>()
   for (const { condition, type, system, value } of identified)
@@ -58,8 +74,8 @@ export async function conditionalMatches(
     )
   for (const condition of conditions)
     if (!matches.has(condition))
-      matches.set(condition, await searched(tx, context, caller, condition))
-  return conditions.map((condition) => onlyMatch(condition, matches.get(condition) ?? []))
+      matches.set(condition, await searched(tx, context, caller, { condition, most }))
+  return conditions.map((condition) => matches.get(condition) ?? [])
 }
 
 /** Two conditions of different wording may mean the same, so of one type they all wait for each other. */
@@ -83,17 +99,21 @@ async function searched(
   tx: Tx,
   context: Context,
   caller: Caller,
-  { type, query: text, at }: Condition,
+  { condition, most }: { readonly condition: Condition; readonly most: number },
 ): Promise<readonly StoredVersion[]> {
+  const query = queryOf(context, condition)
+  refuseMissing(caller, typesTouched(query))
+  await refuseAmbiguity(tx, caller, query, condition.at)
+  return searchMatches(tx, caller, query, most)
+}
+
+export function queryOf(context: Context, { type, query: text, at }: Condition): Query {
   const row = rowOf(type)
   if (row === undefined) throw unusable(at, 'This type is not kept here.')
   const pairs = [...new URLSearchParams(text)]
-  const query = conditionOf(at, () =>
+  return conditionOf(at, () =>
     parseCondition(row, pairs, { baseUrl: context.baseUrl, now: context.now().toISOString() }),
   )
-  refuseMissing(caller, typesTouched(query))
-  await refuseAmbiguity(tx, caller, query, at)
-  return searchMatches(tx, caller, query, 2)
 }
 
 /** Every fault of a condition is named where the condition stands. */
@@ -110,10 +130,11 @@ function conditionOf(at: string, read: () => Query): Query {
   }
 }
 
-function onlyMatch(
+/** The one that is meant; throws where it could be several. */
+export function onlyMatch<Match>(
   { at }: Condition,
-  [match, ...others]: readonly StoredVersion[],
-): StoredVersion | undefined {
+  [match, ...others]: readonly Match[],
+): Match | undefined {
   if (others.length === 0) return match
   throw new AppError('multiple-matches', 'A condition is ambiguous.', [
     {

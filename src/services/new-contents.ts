@@ -43,11 +43,10 @@ export async function newContents(
     }),
   )
   const contents = withOwnStatus(context, caller, sent)
-  const places = await conditionalReferences(tx, context, caller, contents)
-  const found = [...places].map(([reference, place]) => [reference, { place }] as const)
-  const kept = new Map([...found, ...namedEntries(context, contents)])
-  if (kept.size === 0) return contents
-  return contents.map((content) => linked(content, kept))
+  const named = namedEntries(context, contents)
+  const linked = contents.map((content) => withLinks(content, named))
+  const places = await conditionalReferences(tx, context, caller, linked)
+  return linked.map((content) => withLinks(content, places))
 }
 
 /** What entries are called in their Bundle. */
@@ -65,9 +64,9 @@ function namedEntries({ baseUrl }: Context, contents: readonly Content[]): KeptE
   )
 }
 
-function linked(content: Content, kept: KeptEntries): Content {
+function withLinks(content: Content, kept: KeptEntries): Content {
   const { resource, operation } = content
-  if (resource === undefined) return content
+  if (resource === undefined || kept.size === 0) return content
   const fullUrl = 'fullUrl' in operation ? operation.fullUrl : undefined
   return { ...content, resource: withReferences(resource, kept, fullUrl) }
 }

@@ -20,17 +20,20 @@ type Found = Omit<Identified, 'partnerId'> & {
   readonly partnerId: string | null
 }
 
-/** Every resource in sight that carries one of the identifiers, all looked up in one statement. */
+/**
+ * The resources in sight that carry one of the identifiers, all looked up in one statement.
+ *
+ * @param most so many of each
+ */
 export async function findByIdentifiers(
   tx: Tx,
   clinicId: string,
-  criteria: readonly Criterion[],
+  { criteria, most }: { readonly criteria: readonly Criterion[]; readonly most: number },
 ): Promise<Identified[]> {
   const rows = await tx.query<Found>({
-    name: 'find-by-identifiers',
+    name: `find-by-identifiers-${most}`,
     // The limits make it look up one after the other: on a young database the planner, who knows nothing
-    // of it yet, would rather join all. Two matches in sight are
-    // already too many; what is out of sight does not count.
+    // of it yet, would rather join all. What is out of sight does not count.
     text: `select (wanted.index - 1)::int as index, found.*
       from unnest($2::text[], $3::text[], $4::text[]) with ordinality
         as wanted(type, system, code, index)
@@ -45,7 +48,7 @@ export async function findByIdentifiers(
         ) resource
         where t.clinic_id = $1 and t.type = wanted.type and t.path = 'identifier'
           and t.code = wanted.code and t.system = wanted.system
-        limit 2
+        limit ${most}
       ) found`,
     values: [
       clinicId,
