@@ -31,7 +31,7 @@ export const matchRoute: FastifyPluginAsyncZod<{ context: Context }> = async (ap
       summary: 'Which Patients of the clinic may be this child',
       description:
         'For the staff of the clinic, who see the copies of all partners. Best first, each with search.score from 0 to 1 and its match-grade. Parameters: resource, onlyCertainMatches, count. Nothing is stored, linked or merged.',
-      response: { 200: resourceAnswer('Bundle of type searchset'), ...outcomes(400, 404, 422) },
+      response: { 200: resourceAnswer('Bundle of type searchset'), ...outcomes(400, 422) },
     },
     handler: async (request, reply) => {
       const answer = await matchPatient(context, request.caller, () => askedIn(request))

@@ -13,6 +13,7 @@ import type { Context } from './context.ts'
 import { candidates } from './match-candidates.ts'
 import { noteShown } from './noted.ts'
 import { readEntry } from './referral-record.ts'
+import { forStaff } from './staff-only.ts'
 import { unitOfWork } from './unit-of-work.ts'
 
 /** Of one answer, whatever count asks. */
@@ -25,7 +26,7 @@ interface Candidate extends PatientMatch {
 
 /**
  * Patient/$match: which Patients of the clinic may be this child? For its staff, who see the copies of all
- * partners; for a partner the operation is not there. Nothing is linked or merged by it.
+ * partners, and not for a partner, whoever it asks for. Nothing is linked or merged by it.
  *
  * @returns a searchset Bundle as JSON, best first
  */
@@ -35,7 +36,10 @@ export function matchPatient(
   asked: () => PatientMatchParameters,
 ): Promise<string> {
   if (caller.partnerId !== undefined)
-    throw new AppError('not-found', 'There is nothing at this address.')
+    throw forStaff(
+      'Copies of a child are compared by the clinic.',
+      'Only staff of the clinic see the copies of all its partners. Search your own Patients: GET Patient?identifier=…',
+    )
   return unitOfWork(context, caller, [{ type: 'Patient', letter: 's' }], async (tx) => {
     const { resource, resourceAt, onlyCertainMatches, count } = asked()
     const traits = patientTraits(asPatient(resource, resourceAt))

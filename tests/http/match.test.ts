@@ -246,18 +246,15 @@ describe('onlyCertainMatches', () => {
 })
 
 describe('a partner', () => {
-  test('gets what it gets of an operation that does not exist, for its own child too', async () => {
+  test('is told that staff ask so, 403, whether the child is its own, another or nobody', async () => {
     await kept(clinic.partner, child())
 
-    const answer = await ask(clinic.partner, parameters(child()))
-    const nowhere = await service.send(clinic.partner, {
-      method: 'POST',
-      url: '/fhir/Patient/$nowhere',
-      body: parameters(child()),
-    })
+    const own = await ask(clinic.partner, parameters(child()))
+    const nobody = await ask(clinic.partner, parameters(child({ birthDate: '2021-01-01' })))
 
-    expect(answer.status).toBe(404)
-    expect([answer.status, answer.text]).toEqual([nowhere.status, nowhere.text])
+    expect(own.status).toBe(403)
+    expect(issues(own)[0]?.details.coding?.[0]?.code).toBe('staff-only')
+    expect([nobody.status, nobody.text]).toEqual([own.status, own.text])
   })
 
   test('learns nothing from what it sends being wrong', async () => {
