@@ -1,9 +1,7 @@
 import { CANONICAL } from './codes.ts'
-import { OPERATIONS } from './conformance/operation-definitions.ts'
-import { SDC_OPERATIONS } from './conformance/operations-form.ts'
+import { operationsOf, SYSTEM_EXPORT } from './capability-operations.ts'
 import { PUBLISHED_ON } from './conformance/publication.ts'
 import { PROFILES } from './conformance/structure-definitions.ts'
-import { POPULATE_DOCUMENTATION } from './populate-context.ts'
 import { REGISTRY } from './registry.ts'
 import { SERVER_DOCUMENTATION } from './capability-documentation.ts'
 import { BACKPORT } from './subscription-terms.ts'
@@ -68,50 +66,10 @@ export const capabilityStatement = (software: {
         { code: 'history-system' },
         { code: 'search-system' },
       ],
-      operation: [{ name: 'export', definition: `${BULK}/export` }],
+      operation: [{ name: 'export', definition: SYSTEM_EXPORT }],
     },
   ],
 })
-
-const BULK = 'http://hl7.org/fhir/uv/bulkdata/OperationDefinition'
-const CORE = 'http://hl7.org/fhir/OperationDefinition'
-
-/** Operations of R4 and of Bulk Data that some types have. */
-const OFFICIAL: readonly (readonly [
-  type: string,
-  name: string,
-  definition: string,
-  documentation?: string,
-])[] = [
-  ['Patient', 'everything', `${CORE}/Patient-everything`],
-  ['Patient', 'match', `${CORE}/Patient-match`],
-  ['Patient', 'export', `${BULK}/patient-export`],
-  ['Group', 'export', `${BULK}/group-export`],
-  ['Composition', 'document', `${CORE}/Composition-document`],
-  ['PlanDefinition', 'apply', `${CORE}/PlanDefinition-apply`],
-  ['Questionnaire', 'populate', `${SDC_OPERATIONS}/Questionnaire-populate`, POPULATE_DOCUMENTATION],
-  ['DocumentReference', 'docref', 'http://hl7.org/fhir/us/core/OperationDefinition/docref'],
-]
-
-const STRUCTURE_ALONE =
-  'Structure, cardinality, codes and primitives; the invariants of this type alone are not looked at.'
-
-const operationsOf = ({ type, published }: ResourceTypeRow) => [
-  {
-    name: 'validate',
-    definition: `${CORE}/Resource-validate`,
-    ...(published === true ? { documentation: STRUCTURE_ALONE } : {}),
-  },
-  ...OFFICIAL.filter(([of]) => of === type).map(([, name, definition, documentation]) => ({
-    name,
-    definition,
-    ...(documentation === undefined ? {} : { documentation }),
-  })),
-  ...OPERATIONS.filter((operation) => operation.type === type).map(({ code, base }) => ({
-    name: code,
-    definition: base ?? `${CANONICAL}/OperationDefinition/${type}-${code}`,
-  })),
-]
 
 /** R4 has no resource for topics: the guide lists them here. */
 const topicsOf = (type: string): Partial<CapabilityStatementRestResource> =>

@@ -3,8 +3,12 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { documentHtml } from '../documents/html.ts'
 import { documentPdf } from '../documents/pdf.ts'
-import { AppError, askedWrongly } from '../errors.ts'
-import { type AskedParameter, YES_OR_NO } from '../fhir/asked-parameter.ts'
+import { askedWrongly } from '../errors.ts'
+import {
+  DOCUMENT_OF_TYPE_PARAMETERS,
+  DOCUMENT_PARAMETERS,
+  documentAsked,
+} from '../fhir/composition-parameters.ts'
 import { DOCUMENT_KINDS } from '../fhir/document-codes.ts'
 import {
   type DocumentReading,
@@ -15,10 +19,10 @@ import type { Context } from '../services/context.ts'
 import { compositionDocument } from '../services/document-bundle.ts'
 import { previewDocument } from '../services/document-preview.ts'
 import { signOffDocument } from '../services/sign-off.ts'
-import { askedAsDefined, formatAmong } from './described-operations.ts'
+import { askedAsDefined, askedBy, formatAmong } from './described-operations.ts'
 import { checkAcceptable, fhirJson, isWanted } from './fhir-answer.ts'
 import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
-import { askedIn } from './operation-request.ts'
+import { askedIn, askedPairs } from './operation-request.ts'
 import { Asked } from './operation-routes.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
 
@@ -28,11 +32,6 @@ const PDF = 'application/pdf'
 const POLICY = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox"
 
 const Of = Target.pick({ id: true })
-const PERSIST: AskedParameter = {
-  name: 'persist',
-  description: 'false, as without it: the Bundle is not kept. true is refused.',
-  value: YES_OR_NO,
-}
 /** Each once. */
 const Wanted = { kind: z.string().optional(), paper: z.string().optional() }
 const SignedOff = Asked.pick({ language: true }).extend({
@@ -98,23 +97,32 @@ export const documentRoutes: FastifyPluginAsyncZod<{ context: Context }> = async
     },
   })
 
-  app.route({
-    method: ['GET', 'POST'],
-    url: '/Composition/:id/$document',
-    schema: {
-      ...SECURED,
-      described: { query: [PERSIST] },
-      params: Of,
-      summary: 'A Composition with everything that it refers to',
-      description: 'A Bundle of type document, as R4 defines the operation. Nothing is stored.',
-      response: { 200: resourceAnswer('Bundle of type document'), ...outcomes(400, 404, 410) },
-    },
-    handler: async (request, reply) => {
-      refusePersisting(request)
-      const found = await compositionDocument(context, request.caller, request.params.id)
-      return fhirJson(request, reply).send(found)
-    },
-  })
+  await app.register(compositionRoutes, { context })
+}
+
+const compositionRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (app, { context }) => {
+  for (const composition of ['/Composition/:id', '/Composition']) {
+    const isOne = composition !== '/Composition'
+    app.route({
+      method: ['GET', 'POST'],
+      url: `${composition}/$document`,
+      schema: {
+        ...SECURED,
+        described: askedBy(isOne ? DOCUMENT_PARAMETERS : DOCUMENT_OF_TYPE_PARAMETERS),
+        ...(isOne ? { params: Of } : {}),
+        summary: `A Composition${isOne ? '' : ', named by a parameter,'} with everything that it refers to`,
+        description: 'A Bundle of type document, as R4 defines the operation. Nothing is stored.',
+        response: { 200: resourceAnswer('Bundle of type document'), ...outcomes(400, 404, 410) },
+      },
+      handler: async (request, reply) => {
+        const inAddress = Of.safeParse(request.params).data?.id
+        const { baseUrl } = context
+        const id = documentAsked(askedPairs(request), { inAddress, baseUrl })
+        const found = await compositionDocument(context, request.caller, id)
+        return fhirJson(request, reply).send(found)
+      },
+    })
+  }
 }
 
 const bodyOf = (request: FastifyRequest): unknown =>
@@ -143,18 +151,3 @@ const sendPaper = (
     .header('content-security-policy', POLICY)
     .header('x-content-type-options', 'nosniff')
     .send(content)
-
-function refusePersisting(request: FastifyRequest): void {
-  const asked = queryPairs(request).find(([name]) => name === PERSIST.name)?.[1]
-  if (asked === undefined || asked === 'false') return
-  const text = 'The Bundle is made when it is asked for; it is not kept. Leave persist out.'
-  throw new AppError('not-supported', text, [
-    {
-      severity: 'error',
-      code: 'not-supported',
-      expression: 'http.persist',
-      rule: 'operation-parameter',
-      text,
-    },
-  ])
-}

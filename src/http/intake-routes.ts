@@ -3,13 +3,14 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { acceptedLanguage } from '../fhir/accepted-language.ts'
 import { APPLY_PARAMETERS } from '../fhir/about-patient-parameters.ts'
+import { PLAN_PARAMETER, planSent } from '../fhir/plan-sent.ts'
 import { POPULATE_DOCUMENTATION } from '../fhir/populate-context.ts'
 import { FORM_PARAMETERS, POPULATE_PARAMETERS } from '../fhir/populate-parameters.ts'
 import { applyPlan } from '../services/apply-plan.ts'
 import type { Context } from '../services/context.ts'
 import { populateIntake } from '../services/populate-intake.ts'
 import { ACCEPT_LANGUAGE } from './described-headers.ts'
-import { askedBy } from './described-operations.ts'
+import { askedBy, parametersBody } from './described-operations.ts'
 import { fhirJson } from './fhir-answer.ts'
 import { fhirBody, rawBody } from './fhir-body.ts'
 import { askedPairs } from './operation-request.ts'
@@ -26,34 +27,49 @@ export const intakeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
   app,
   { context },
 ) => {
-  const languageOf = ({ headers }: FastifyRequest) =>
-    acceptedLanguage(headers['accept-language'], context.language)
+  const applied = async (request: FastifyRequest, reply: FastifyReply, inAddress?: string) => {
+    const plan = await applyPlan(context, request.caller, {
+      planId: inAddress ?? planSent(fhirBody(request).value),
+      parameters: askedPairs(request).filter(
+        ([name]) => inAddress !== undefined || name !== PLAN_PARAMETER,
+      ),
+      language: acceptedLanguage(request.headers['accept-language'], context.language),
+    })
+    return fhirJson(request, reply).send(plan)
+  }
 
   app.route({
     method: ['GET', 'POST'],
     url: '/PlanDefinition/:id/$apply',
     exposeHeadRoute: false,
     schema: {
-      ...SECURED,
+      ...APPLIED,
       params: Id,
       described: { ...askedBy(APPLY_PARAMETERS), headers: [ACCEPT_LANGUAGE] },
       querystring: Applied,
       summary: 'A draft referral for a child, by the plan for referrals',
-      description:
-        'A CarePlan whose activity is a RequestGroup, with the draft ServiceRequest and Task inside. Nothing is stored.',
-      response: { 200: resourceAnswer('CarePlan'), ...outcomes(400, 404, 422) },
     },
-    handler: async (request, reply) => {
-      const applied = await applyPlan(context, request.caller, {
-        planId: request.params.id,
-        parameters: askedPairs(request),
-        language: languageOf(request),
-      })
-      return fhirJson(request, reply).send(applied)
+    handler: (request, reply) => applied(request, reply, request.params.id),
+  })
+  app.route({
+    method: 'POST',
+    url: '/PlanDefinition/$apply',
+    schema: {
+      ...APPLIED,
+      described: { body: parametersBody(true), headers: [ACCEPT_LANGUAGE] },
+      summary: 'The same, with the plan sent as the parameter planDefinition',
     },
+    handler: (request, reply) => applied(request, reply),
   })
 
   await app.register(populateRoutes, { context })
+}
+
+const APPLIED = {
+  ...SECURED,
+  description:
+    'A CarePlan whose activity is a RequestGroup, with the draft ServiceRequest and Task inside. Nothing is stored.',
+  response: { 200: resourceAnswer('CarePlan'), ...outcomes(400, 404, 422) },
 }
 
 const POPULATED = {

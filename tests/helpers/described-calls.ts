@@ -91,6 +91,7 @@ function special(path: string, name: string, { ids, names }: There): string | un
     ({ code }) => code === name,
   )?.kind
   if (kind !== undefined) return BY_KIND[kind] ?? 'a'
+  if (name === 'id' && path.endsWith('$document')) return 'never'
   if (name === 'subject') return `Patient/${ids['Patient']}`
   if (name === 'patient') return ids['Patient']
   if (name === 'kind') return path.includes('$chart') ? 'milestones' : 'reply'

@@ -6,6 +6,7 @@ import { validateResource } from '../../src/fhir/validate.ts'
 import { coded, type Json, observed, referralParts, without } from '../helpers/referral.ts'
 import { documentIn } from '../helpers/signed.ts'
 import {
+  BASE,
   type Answer,
   bundle,
   entries,
@@ -346,6 +347,37 @@ test('Composition/$document holds the Composition and what it refers to', async 
   const kept = await get(staff, `Composition/${id}/$document?persist=true`)
   expect(kept.status).toBe(400)
   expect(expressions(kept)).toEqual(['http.persist'])
+})
+
+// R4, OperationDefinition Composition-document: type and instance; `id` names the Composition at the level of the
+// type only, by an id or a URL.
+test('Composition/$document of the type takes the id as a parameter', async () => {
+  const { id } = Reference.parse((await signOff(staff, `kind=reply&person=${orthotist}`)).json)
+  const one = await get(staff, `Composition/${id}/$document`)
+  const named = [id, `Composition/${id}`, `${BASE}/Composition/${id}`]
+
+  for (const value of named) {
+    const found = await get(staff, `Composition/$document?id=${encodeURIComponent(value)}`)
+    expect([found.status, found.text]).toEqual([200, one.text])
+  }
+  const parameter = [{ name: 'id', valueUri: id }]
+  const posted = await service.send(staff, {
+    method: 'POST',
+    url: '/fhir/Composition/$document',
+    body: { resourceType: 'Parameters', parameter },
+  })
+  expect([posted.status, posted.text]).toEqual([200, one.text])
+  expect((await get(other, `Composition/$document?id=${id}`)).status).toBe(404)
+  for (const [url, at] of [
+    ['Composition/$document', 'http.id'],
+    [`Composition/$document?id=${id}&id=${id}`, 'http.id'],
+    ['Composition/$document?id=https://elsewhere.example/fhir/Composition/1', 'http.id'],
+    [`Composition/${id}/$document?id=${id}`, 'http.id'],
+    [`Composition/${id}/$document?graph=https://a.example/graph`, 'http.graph'],
+  ] as const) {
+    const refused = await get(staff, url)
+    expect([refused.status, expressions(refused)], url).toEqual([400, [at]])
+  }
 })
 
 test('a child for whom nothing is proposed has a reply and a sheet, no order', async () => {

@@ -132,6 +132,40 @@ describe('$apply', () => {
     }
   })
 
+  // R4, OperationDefinition PlanDefinition-apply: type and instance; planDefinition at the level of the type only.
+  test('of the type is given the plan that is published, and no other', async () => {
+    const plan = resource(await get(undefined, PLAN))
+    const send = (...parameter: Json[]) =>
+      service.send(partner, {
+        method: 'POST',
+        url: '/fhir/PlanDefinition/$apply',
+        body: { resourceType: 'Parameters', parameter },
+      })
+    const subject = { name: 'subject', valueString: patient }
+    const planDefinition = { name: 'planDefinition', resource: plan }
+    const byAddress = await apply(partner, `subject=${patient}`)
+
+    const applied = await send(subject, planDefinition)
+    const another = await send(subject, {
+      name: 'planDefinition',
+      resource: { ...plan, url: 'https://elsewhere.example/PlanDefinition/1' },
+    })
+    const none = await send(subject)
+    const atInstance = await service.send(partner, {
+      method: 'POST',
+      url: `${PLAN}/$apply`,
+      body: { resourceType: 'Parameters', parameter: [subject, planDefinition] },
+    })
+
+    expect([applied.status, applied.text]).toEqual([200, byAddress.text])
+    for (const refused of [another, none])
+      expect([refused.status, expressions(refused)]).toEqual([
+        400,
+        ["Parameters.parameter.where(name='planDefinition')"],
+      ])
+    expect([atInstance.status, expressions(atInstance)]).toEqual([400, ['http.planDefinition']])
+  })
+
   test('the same by POST, in the language that is asked for; nothing is stored', async () => {
     const count = () => service.sql(`select 1 from resource_versions where type <> 'AuditEvent'`)
     const before = await count()

@@ -34,6 +34,7 @@ const NOT_THERE = [
   'GET /fhir/ServiceRequest/{id}/$fitting-plan 422',
   'GET /fhir/ServiceRequest/{id}/$follow-up 422',
   'GET /fhir/Composition/{id}/$document 404',
+  'GET /fhir/Composition/$document 404',
   'GET /fhir/Patient/{id}/$part-c-access 422',
   'GET /fhir/QuestionnaireResponse/{id}/$extract 404',
   'GET /fhir/Library/{id}/$what-if 404',
