@@ -17,13 +17,13 @@ export const EVERYTHING_PARAMETERS: readonly AskedParameter[] = [
   {
     name: '_type',
     description:
-      'The types of the compartment that are answered; all that the token may read where none is named.',
+      'The types that are answered, of the compartment and of what comes along with it; all that the token may read where none is named.',
     value: TEXT,
     several: 'commas',
   },
   {
     name: '_count',
-    description: `How many resources a page holds, ${MAX_PAGE} at most, beside what comes along with them.`,
+    description: `How many resources a page holds, ${MAX_PAGE} at most, beside what comes along with them; with 0 only how many there are is answered.`,
     value: { type: 'integer', minimum: 0, default: DEFAULT_PAGE },
   },
   CURSOR,

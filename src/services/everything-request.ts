@@ -28,6 +28,8 @@ export interface AskedEverything extends AddressedQuery {
   readonly patients: TypeSearch | undefined
   /** What is about them. */
   readonly rest: readonly TypeSearch[]
+  /** Is a type among those that are answered? */
+  readonly isWanted: (type: string) => boolean
 }
 
 const KNOWN = namesOf([...EVERYTHING_PARAMETERS, ...ANSWER_FORM])
@@ -49,7 +51,7 @@ export function askedOf(
   const search: Pairs = [
     ...parameters.filter(([name]) => ['_count', '_cursor'].includes(name)),
     ...since.map((value) => ['_lastUpdated', `gt${value}`] as const),
-    ['_type', (named.length > 0 ? named : allowedTypes(caller)).join(',')],
+    ['_type', walkedTypes(caller, named).join(',')],
   ]
   const of = patientId === undefined ? {} : { patientId }
   const { query } = planOf(context, caller, { ...of, parameters: search, handling: 'strict' })
@@ -58,8 +60,11 @@ export function askedOf(
     path: ['Patient', ...(patientId === undefined ? [] : [patientId]), '$everything'].join('/'),
     needs: ['Patient', ...named].flatMap((type): Need[] => [
       { type, letter: 'r' },
-      ...(type === 'Patient' && patientId !== undefined ? [] : [{ type, letter: 's' } as const]),
+      ...(comesAlong(type) || (type === 'Patient' && patientId !== undefined)
+        ? []
+        : [{ type, letter: 's' } as const]),
     ]),
+    isWanted: (type) => named.length === 0 || named.includes(type),
     patients: patients && (patientId === undefined ? patients : itself(patients, patientId)),
     rest: query.searches
       .filter(({ type }) => type !== 'Patient')
@@ -67,21 +72,34 @@ export function askedOf(
     query: {
       ...query,
       used: parameters.filter(([name, value]) => value !== '' && name !== '_cursor'),
-      count: Math.max(query.count, 1),
     },
   }
 }
 
-/** Throws for a type that is in no compartment of a Patient. */
+const IN_COMPARTMENT = new Set<string>(COMPARTMENT_ROWS.map(({ type }) => type))
+
+/** What is in no compartment comes with what refers to it, a Provenance with what it is about. */
+export const comesAlong = (type: string): boolean =>
+  type === 'Provenance' || !IN_COMPARTMENT.has(type)
+
+/** Where something is asked for that comes along, all is walked that it may come with. */
+function walkedTypes(caller: Caller, named: readonly string[]): readonly string[] {
+  if (named.length > 0 && !named.some(comesAlong)) return named
+  const own = named.filter((type) => IN_COMPARTMENT.has(type))
+  return [...new Set([...allowedTypes(caller), ...own])]
+}
+
+/** Throws for a type that is not kept here. */
 function namedTypes(parameters: Pairs): string[] {
   const named = parameters
     .flatMap(([name, value]) => (name === '_type' ? value.split(',') : []))
     .filter((type) => type !== '')
-  const types = COMPARTMENT_ROWS.map(({ type }): string => type)
-  if (named.every((type) => types.includes(type))) return [...new Set(named)]
-  throw askedWrongly([
-    parameterFault('_type', 'value', '_type names types that are about a Patient.'),
-  ])
+  const isKept = (type: string) => {
+    const row = rowOf(type)
+    return row !== undefined && row.published !== true
+  }
+  if (named.every(isKept)) return [...new Set(named)]
+  throw askedWrongly([parameterFault('_type', 'value', '_type names types that are kept here.')])
 }
 
 /** What is not allowed is left out, unless it is asked for by its name. */

@@ -1,7 +1,7 @@
 import { AppError } from '../errors.ts'
 import type { Caller } from '../security/access-token.ts'
-import { readResource } from '../storage/resources.ts'
-import { type Page, searchPage } from '../storage/search.ts'
+import { readResource, type StoredVersion } from '../storage/resources.ts'
+import { countMatches, type Page, searchPage } from '../storage/search.ts'
 import type { PagePlace } from '../storage/search-order.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
@@ -30,11 +30,15 @@ export function everything(
   return unitOfWork(context, caller, asked.needs, async (tx) => {
     const { clinicId } = caller
     if (request.patientId !== undefined) await refuseMissing(tx, clinicId, request.patientId)
-    const { found, end } = await pageOf(tx, caller, asked, { place, until })
-    const included = [
-      ...(await referredTo(tx, context, caller, found)),
-      ...(await provenanceOf(tx, caller, found)),
+    if (asked.query.count === 0) return counted(tx, context, caller, asked)
+    const { found: walked, end } = await pageOf(tx, caller, asked, { place, until })
+    const isWanted = ({ type }: StoredVersion) => asked.isWanted(type)
+    const found = walked.filter(isWanted)
+    const company = [
+      ...(await referredTo(tx, context, caller, walked)),
+      ...(asked.isWanted('Provenance') ? await provenanceOf(tx, caller, walked) : []),
     ]
+    const included = company.filter(isWanted)
     noteShown(caller, [...found, ...included])
     return searchSetOf({
       baseUrl: context.baseUrl,
@@ -45,6 +49,27 @@ export function everything(
       included,
       query: asked.query,
     })
+  })
+}
+
+/** R4 3.1.1.5.3: with _count=0 only how many there are is answered; what comes along is not counted. */
+async function counted(
+  tx: Tx,
+  context: Context,
+  caller: Caller,
+  asked: AskedEverything,
+): Promise<string> {
+  const searches = [asked.patients ?? [], asked.rest]
+    .flat()
+    .filter(({ type }) => asked.isWanted(type))
+  return searchSetOf({
+    baseUrl: context.baseUrl,
+    self: selfLink(context, asked),
+    next: undefined,
+    total: searches.length === 0 ? 0 : await countMatches(tx, caller, { ...asked.query, searches }),
+    found: [],
+    included: [],
+    query: asked.query,
   })
 }
 

@@ -3,6 +3,7 @@ import { type Json, referralParts } from '../helpers/referral.ts'
 import {
   type Answer,
   BASE,
+  bundle,
   entries,
   expressions,
   keptAs,
@@ -205,6 +206,59 @@ test('_type narrows it', async () => {
   const found = places(await ask('?_type=Task,Condition'), 'match')
 
   expect(new Set(found.map((one) => one.split('/')[0]))).toEqual(new Set(['Task', 'Condition']))
+})
+
+// "One or more parameters, each containing one or more comma-delimited FHIR resource types to include in the return
+// resources" (R4, OperationDefinition Patient-everything, _type).
+describe('with _type', () => {
+  const typesOf = (answer: Answer) => new Set(places(answer).map((one) => one.split('/')[0]))
+
+  test.each(['Task,Condition', 'Patient', 'PractitionerRole', 'Organization,Task', 'Provenance'])(
+    '%s nothing else is answered, and all of it',
+    async (types) => {
+      const named = types.split(',')
+      const whole = places(await ask('?_count=200')).filter((one) =>
+        named.includes(one.split('/')[0] ?? ''),
+      )
+
+      const answer = await ask(`?_type=${types}&_count=200`)
+
+      expect(typesOf(answer)).toEqual(new Set(named))
+      expect(places(answer).toSorted()).toEqual(whole.toSorted())
+    },
+  )
+
+  test('Provenance comes on whatever pages, of all that is in the record', async () => {
+    const whole = new Set(places(await ask('?_type=Provenance&_count=200')))
+    const walked = new Set<string>()
+    let url: string | undefined = `${BASE}/${patient}/$everything?_type=Provenance&_count=5`
+    while (url !== undefined) {
+      const answer: Answer = await service.send(partner, { url: url.replace(BASE, '/fhir') })
+      for (const one of places(answer)) walked.add(one)
+      url = linkOf(answer, 'next')
+    }
+
+    expect(whole.size).toBeGreaterThan(0)
+    expect(walked).toEqual(whole)
+  })
+
+  test('what comes along needs its own scope', async () => {
+    const who = await service.who({ clinicId: staff.clinicId, scope: 'system/Patient.rs' })
+
+    expect((await ask('?_type=PractitionerRole', who)).status).toBe(403)
+  })
+})
+
+test('_count=0 tells how many there are, and nothing else (R4 3.1.1.5.3)', async () => {
+  const whole = bundle(await ask('?_count=200'))
+  const tasks = bundle(await ask('?_count=200&_type=Task'))
+
+  const none = bundle(await ask('?_count=0'))
+  const noTask = bundle(await ask('?_count=0&_type=Task'))
+
+  expect([none.entry, noTask.entry]).toEqual([undefined, undefined])
+  expect([none.total, noTask.total]).toEqual([whole.total, tasks.total])
+  expect(none.total).toBeGreaterThan(10)
 })
 
 test('start and end are of the care: what has a date outside is left out, what has none is in', async () => {
