@@ -2,6 +2,7 @@ import { AppError } from '../errors.ts'
 import { type KeptEntries, withReferences } from '../fhir/reference-map.ts'
 import type { AnyResource, Resource } from '../fhir/r4/types.ts'
 import type { Caller } from '../security/access-token.ts'
+import type { StoredVersion } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { conditionalReferences } from './conditional-references.ts'
 import type { Context } from './context.ts'
@@ -20,6 +21,9 @@ export interface Content extends Standing {
 /** What of a write its references are checked by. */
 export interface Referring extends Pick<Content, 'id' | 'resource'> {
   readonly operation: Pick<Content['operation'], 'kind' | 'type' | 'resourceAt'>
+  /** What a condition found, and what stood before: their versions alone. */
+  readonly found?: Pick<StoredVersion, 'version'>
+  readonly current?: Pick<StoredVersion, 'version'> | undefined
 }
 
 /**

@@ -1,11 +1,10 @@
 import { isDeepStrictEqual } from 'node:util'
 import { AppError, type Fault } from '../errors.ts'
-import { isForeign, ownTarget, type Target } from '../fhir/literal-reference.ts'
+import { ownTarget } from '../fhir/literal-reference.ts'
 import { referencesIn } from '../fhir/reference-map.ts'
 import type { Caller } from '../security/access-token.ts'
-import { closedAt } from '../storage/closed-records.ts'
 import { referredTo } from '../storage/referrers.ts'
-import { existing, readResources } from '../storage/resources.ts'
+import { readResources } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { seeWholeClinic } from '../storage/scope.ts'
 import type { Context } from './context.ts'
@@ -13,80 +12,6 @@ import type { Content, Referring } from './new-contents.ts'
 import { readEntry } from './referral-record.ts'
 
 const placeOf = ({ id, operation: { type } }: Referring): string => `${type}/${id}`
-
-interface OwnReference extends Target {
-  readonly expression: string
-  /** The type that refers. */
-  readonly by: string
-}
-
-/**
- * Every reference to a resource of this service leads to one that the caller sees, or that is written too.
- *
- * @returns whether something is written about a record that is closed to the caller
- */
-export async function refuseDangling(
-  tx: Tx,
-  context: Context,
-  { clinicId }: Caller,
-  contents: readonly Referring[],
-): Promise<boolean> {
-  const { baseUrl } = context
-  const isDeletion = ({ operation }: Referring) => operation.kind === 'delete'
-  const written = new Set(contents.filter((one) => !isDeletion(one)).map(placeOf))
-  // Also of what is not there: a deletion that does nothing makes nothing to refer to.
-  const deleted = new Set(contents.filter(isDeletion).map(placeOf))
-  const references = contents.flatMap(({ resource, operation: { resourceAt: at, type: by } }) =>
-    resource === undefined ? [] : referencesIn(resource, at).map((one) => ({ ...one, by })),
-  )
-  const own = references.flatMap(({ expression, reference, by }): OwnReference[] => {
-    const target = ownTarget(reference, baseUrl)
-    return target === undefined || written.has(`${target.type}/${target.id}`)
-      ? []
-      : [{ expression, by, ...target }]
-  })
-  const known = await existing(tx, clinicId, own)
-  const absent = own.filter(({ type, id }) => !known.has(`${type}/${id}`))
-  const heard = await heardOf(tx, context, clinicId, absent)
-  const dangling = [
-    ...references.filter(
-      ({ reference }) =>
-        !isForeign(reference, baseUrl) && ownTarget(reference, baseUrl) === undefined,
-    ),
-    ...absent.filter((one) => !heard.has(one)),
-    ...own.filter(({ type, id }) => known.has(`${type}/${id}`) && deleted.has(`${type}/${id}`)),
-  ]
-  if (dangling.length === 0) return heard.size > 0
-  throw new AppError(
-    'invalid-resource',
-    'A reference leads nowhere.',
-    dangling.map(({ expression }) => ({
-      severity: 'error',
-      code: 'not-found',
-      expression,
-      rule: 'reference-exists',
-      text: 'This reference names neither an entry of the Bundle nor a resource that is kept here.',
-    })),
-  )
-}
-
-/**
- * A record that is closed to its partner is as absent, but for a consent and whoever gives it: a refusal must
- * always be heard, and a new consent opens it again.
- */
-async function heardOf(
-  tx: Tx,
-  { now }: Context,
-  clinicId: string,
-  absent: readonly OwnReference[],
-): Promise<ReadonlySet<OwnReference>> {
-  const about = absent.filter(({ type, by }) => type === 'Patient' && HEARD.has(by))
-  const patientIds = about.map(({ id }) => id)
-  const closed = await closedAt(tx, clinicId, { patientIds, at: now().toISOString() })
-  return new Set(about.filter(({ id }) => closed.has(id)))
-}
-
-const HEARD: ReadonlySet<string> = new Set(['Consent', 'RelatedPerson'])
 
 /**
  * Staff see every partner's copy of a child, a partner sees its own alone. What staff add to a copy must

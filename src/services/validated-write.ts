@@ -9,7 +9,7 @@ import type { Tx } from '../storage/transaction.ts'
 import { refuseComputed } from './computed.ts'
 import type { Context } from './context.ts'
 import { refuseSubset } from './new-contents.ts'
-import { refuseDangling } from './reference-checks.ts'
+import { refuseDangling } from './dangling-references.ts'
 import { keptType } from './resources.ts'
 import { sentAsAWhole } from './single-writes.ts'
 

@@ -78,22 +78,22 @@ export async function readVersions(
   return rows.map(fromRow)
 }
 
-/** Which of the given resources exist in sight and are not deleted, as `Type/id`. */
-export async function existing(
+/** Which of the given resources exist in sight and are not deleted, as `Type/id`, with the current version. */
+export async function existingVersions(
   tx: Asking,
   clinicId: string,
   keys: readonly { readonly type: string; readonly id: string }[],
-): Promise<ReadonlySet<string>> {
-  if (keys.length === 0) return new Set()
-  const rows = await tx.query<{ key: string }>({
+): Promise<ReadonlyMap<string, number>> {
+  if (keys.length === 0) return new Map()
+  const rows = await tx.query<{ key: string; version: number }>({
     name: 'existing-resources',
-    text: `select type || '/' || id as key from resources
+    text: `select type || '/' || id as key, version from resources
       where clinic_id = $1 and not deleted
         and type = any($2::text[]) and id = any($3::text[])
         and (type, id) in (select * from unnest($2::text[], $3::text[]))`,
     values: [clinicId, keys.map((key) => key.type), keys.map((key) => key.id)],
   })
-  return new Set(rows.map((row) => row.key))
+  return new Map(rows.map(({ key, version }) => [key, version]))
 }
 
 /** Which of the given resources in sight the clinic wrote itself, as `Type/id`. */
