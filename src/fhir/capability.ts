@@ -2,7 +2,8 @@ import { CANONICAL } from './codes.ts'
 import { operationsOf, SYSTEM_EXPORT } from './capability-operations.ts'
 import { PUBLISHED_ON } from './conformance/publication.ts'
 import { PROFILES } from './conformance/structure-definitions.ts'
-import { REGISTRY } from './registry.ts'
+import { targetsOf } from './query-parameters.ts'
+import { REGISTRY, rowOf } from './registry.ts'
 import { SERVER_DOCUMENTATION } from './capability-documentation.ts'
 import { BACKPORT } from './subscription-terms.ts'
 import { TOPICS } from './subscription-topics.ts'
@@ -94,7 +95,15 @@ const profileOf = (type: string): string | undefined =>
 
 /** What leads from a type to others, and from others to it. */
 const referencesOf = (row: ResourceTypeRow): string[] =>
-  row.search.filter(({ kind }) => kind === 'reference').map(({ code }) => `${row.type}:${code}`)
+  row.search
+    .filter((param) => param.kind === 'reference' && leadsToKept(param))
+    .map(({ code }) => `${row.type}:${code}`)
+
+/** By what names only types that are not kept, such as an Endpoint, others are found, but nothing comes along. */
+function leadsToKept(param: SearchParam): boolean {
+  const targets = targetsOf(param)
+  return targets.length === 0 || targets.some((target) => rowOf(target) !== undefined)
+}
 
 const referencesTo = (type: string): string[] =>
   REGISTRY.filter(({ published }) => published !== true).flatMap((row) =>

@@ -1,4 +1,4 @@
-import type { FastifyRequest } from 'fastify'
+import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { ANSWER_FORM, type AskedParameter } from '../fhir/asked-parameter.ts'
@@ -6,11 +6,21 @@ import { parseText } from '../fhir/json-body.ts'
 import type { Binary } from '../fhir/r4/types.ts'
 import type { Context } from '../services/context.ts'
 import { read } from '../services/resources.ts'
-import { create } from '../services/single-writes.ts'
-import { IF_NONE_EXIST, RETURNING, SECURITY_CONTEXT, UNLESS_KNOWN } from './described-headers.ts'
+import { create, update } from '../services/single-writes.ts'
+import type { Done } from '../services/write.ts'
+import {
+  IF_MATCH,
+  IF_NEW,
+  IF_NONE_EXIST,
+  RETURNING,
+  SECURITY_CONTEXT,
+  UNLESS_KNOWN,
+} from './described-headers.ts'
 import { fhirBody, isJsonBody, queryPairs, rawBody } from './fhir-body.ts'
 import { sendRead, sendWritten } from './fhir-answer.ts'
+import { PROVENANCE, provenanceOf } from './provenance.ts'
 import { outcomes, resourceAnswer, SECURED, Target, UNCHANGED } from './schemas.ts'
+import { Update } from './write-routes.ts'
 
 declare module 'fastify' {
   interface FastifyContextConfig {
@@ -18,6 +28,10 @@ declare module 'fastify' {
     anyAnswer?: true
   }
 }
+
+/** So that Binary/_history is not taken for one. */
+const BINARY = '/Binary/:id(^[A-Za-z0-9.-]{1,64}$)'
+const Id = Target.pick({ id: true })
 
 const AS_RESOURCE: AskedParameter = {
   ...ANSWER_FORM[0],
@@ -34,8 +48,7 @@ export const binaryRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
 ) => {
   app.route({
     method: 'GET',
-    // So that Binary/_history is not taken for one.
-    url: '/Binary/:id(^[A-Za-z0-9.-]{1,64}$)',
+    url: BINARY,
     config: { anyAnswer: true },
     schema: {
       ...SECURED,
@@ -43,7 +56,7 @@ export const binaryRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
       operationId: 'readBinary',
       summary: 'Read a Binary, as a resource or as its content',
       description: 'As a resource where FHIR JSON is accepted, else as the content itself.',
-      params: Target.pick({ id: true }),
+      params: Id,
       response: {
         200: resourceAnswer('The resource or its content'),
         ...UNCHANGED,
@@ -64,20 +77,37 @@ export const binaryRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     },
   })
 
+  await app.register(binaryWrites, { context })
+}
+
+const AnyContent = z.unknown().meta({ description: 'A Binary resource, or any content' })
+const CONSUMES = ['application/fhir+json', '*/*']
+const SecurityContext = { 'x-security-context': z.string().max(512).optional() }
+
+const binaryWrites: FastifyPluginAsyncZod<{ context: Context }> = async (app, { context }) => {
+  const answer = (request: FastifyRequest, reply: FastifyReply, done: Done): FastifyReply => {
+    const { did, kept } = done
+    if (kept === undefined) throw new Error('What was written is not kept')
+    const location = `${context.baseUrl}/Binary/${kept.id}/_history/${kept.version}`
+    reply.status(did === 'created' ? 201 : 200).header('location', location)
+    return sendWritten(request, reply, done)
+  }
+
   app.route({
     method: 'POST',
     url: '/Binary',
     schema: {
       ...SECURED,
-      consumes: ['application/fhir+json', '*/*'],
+      consumes: CONSUMES,
       described: { headers: [SECURITY_CONTEXT, IF_NONE_EXIST, RETURNING] },
       operationId: 'createBinary',
       summary: 'Keep a Binary, sent as a resource or as its content',
       headers: z.object({
-        'x-security-context': z.string().max(512).optional(),
+        ...SecurityContext,
         'if-none-exist': z.string().min(1).max(1024).optional(),
+        ...PROVENANCE,
       }),
-      body: z.unknown().meta({ description: 'A Binary resource, or any content' }),
+      body: AnyContent,
       response: {
         200: resourceAnswer('The resource that the condition found'),
         201: resourceAnswer('The resource'),
@@ -89,15 +119,43 @@ export const binaryRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
         type: 'Binary',
         body: () => sentBinary(request),
         ifNoneExist: request.headers['if-none-exist'],
+        provenance: provenanceOf(request),
       })
-      const { did, kept } = done
-      if (kept === undefined) throw new Error('What was written is not kept')
-      const location = `${context.baseUrl}/Binary/${kept.id}/_history/${kept.version}`
-      return sendWritten(
-        request,
-        reply.status(did === 'created' ? 201 : 200).header('location', location),
-        done,
-      )
+      return answer(request, reply, done)
+    },
+  })
+
+  app.route({
+    method: 'PUT',
+    url: BINARY,
+    schema: {
+      ...SECURED,
+      consumes: CONSUMES,
+      described: { headers: [SECURITY_CONTEXT, IF_MATCH, IF_NEW, RETURNING] },
+      operationId: 'updateBinary',
+      summary: 'Replace a Binary, by a resource or by its content',
+      description:
+        'Content is protected as X-Security-Context says: without it, as nothing else is.',
+      params: Id,
+      headers: Update.extend(SecurityContext),
+      body: AnyContent,
+      response: {
+        200: resourceAnswer('The new version'),
+        201: resourceAnswer('The resource, where it had been deleted'),
+        ...outcomes(400, 405, 412, 415, 422),
+      },
+    },
+    handler: async (request, reply) => {
+      const { id } = request.params
+      const done = await update(context, request.caller, {
+        type: 'Binary',
+        body: () => sentBinary(request, id),
+        provenance: provenanceOf(request),
+        meant: { id },
+        ifMatch: request.headers['if-match'],
+        ifNoneMatch: request.headers['if-none-match'],
+      })
+      return answer(request, reply, done)
     },
   })
 }
@@ -111,11 +169,13 @@ function wantsResource(request: FastifyRequest): boolean {
   return format || accept.trim() === '' || (FHIR_JSON.test(accept) && !accept.includes('text/html'))
 }
 
-function sentBinary(request: FastifyRequest): unknown {
+/** @param id of the address, where content replaces what is there */
+function sentBinary(request: FastifyRequest, id?: string): unknown {
   if (isJsonBody(request)) return fhirBody(request).value
   const context = request.headers['x-security-context']
   return {
     resourceType: 'Binary',
+    ...(id === undefined ? {} : { id }),
     contentType: request.headers['content-type'],
     ...(typeof context === 'string' ? { securityContext: { reference: context } } : {}),
     data: rawBody(request).toString('base64'),

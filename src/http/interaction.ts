@@ -20,6 +20,7 @@ const BY_ROUTE: Readonly<Record<string, Interaction>> = {
   create: { interaction: 'create', action: 'C' },
   createBinary: { interaction: 'create', action: 'C' },
   update: { interaction: 'update', action: 'U' },
+  updateBinary: { interaction: 'update', action: 'U' },
   conditionalUpdate: { interaction: 'update', action: 'U' },
   patch: { interaction: 'patch', action: 'U' },
   conditionalPatch: { interaction: 'patch', action: 'U' },

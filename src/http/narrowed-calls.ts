@@ -23,6 +23,7 @@ const ANSWERED: ReadonlySet<string> = new Set([
   'create',
   'createBinary',
   'update',
+  'updateBinary',
   'conditionalUpdate',
   'patch',
   'conditionalPatch',

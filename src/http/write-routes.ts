@@ -24,7 +24,7 @@ import { outcomes, resourceAnswer, SECURED, Target, Type } from './schemas.ts'
 
 const IfMatch = z.object({ 'if-match': z.string().max(200).optional() })
 const IfNew = { 'if-none-match': z.string().max(200).optional() }
-const Update = IfMatch.extend({ ...IfNew, ...PROVENANCE })
+export const Update = IfMatch.extend({ ...IfNew, ...PROVENANCE })
 
 /** Transaction, batch, create, update and delete. Paths are relative to the FHIR base. */
 export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (

@@ -1,4 +1,4 @@
-import { beforeAll, expect, test } from 'vitest'
+import { beforeAll, describe, expect, test } from 'vitest'
 import {
   type Answer,
   issues,
@@ -65,6 +65,80 @@ test('a security context is a reference like any other', async () => {
     422,
     ['Binary.securityContext.reference'],
   ])
+})
+
+describe('content by PUT (R4 2.39.5, 3.1.0.4)', () => {
+  const put = (id: unknown, body: unknown, headers: Record<string, string>, who = staff) =>
+    service.send(who, { method: 'PUT', url: `/fhir/Binary/${String(id)}`, body, headers })
+  const made = async () =>
+    resource(await post('the first text', { 'content-type': 'text/plain' }))['id']
+
+  test('takes the place of what was there, in a new version', async () => {
+    const id = await made()
+
+    const answer = await put(id, '%PDF-1.7 invented', { 'content-type': 'application/pdf' })
+    const content = await read(id, 'application/pdf')
+    const first = await service.send(staff, { url: `/fhir/Binary/${String(id)}/_history/1` })
+
+    expect([answer.status, answer.headers['etag']]).toEqual([200, 'W/"2"'])
+    expect(String(answer.headers['location'])).toMatch(/\/_history\/2$/)
+    expect([content.status, content.text]).toEqual([200, '%PDF-1.7 invented'])
+    expect(String(content.headers['content-type'])).toContain('application/pdf')
+    expect(resource(first)).toMatchObject({ contentType: 'text/plain' })
+  })
+
+  test('is protected as X-Security-Context says', async () => {
+    const id = await made()
+    const organization = await service.send(staff, {
+      method: 'POST',
+      url: '/fhir/Organization',
+      body: { resourceType: 'Organization', name: 'An invented practice' },
+    })
+    const place = `Organization/${String(resource(organization)['id'])}`
+    const under = (context: string) =>
+      put(id, 'x', { 'content-type': 'text/plain', 'x-security-context': context })
+
+    const right = await under(place)
+    const wrong = await under('Patient/nobody')
+
+    expect(resource(right)).toMatchObject({ securityContext: { reference: place } })
+    expect([wrong.status, issues(wrong)[0]?.expression]).toEqual([
+      422,
+      ['Binary.securityContext.reference'],
+    ])
+  })
+
+  test('honours If-Match, and creates nothing under an id of its sender', async () => {
+    const id = await made()
+    const headers = { 'content-type': 'text/plain' }
+
+    expect((await put(id, 'x', { ...headers, 'if-match': 'W/"2"' })).status).toBe(412)
+    expect((await put(id, 'x', { ...headers, 'if-match': 'W/"1"' })).status).toBe(200)
+    expect((await put('nobody', 'x', headers)).status).toBe(405)
+    expect((await put(id, 'x', headers, other)).status).toBe(405)
+  })
+
+  test('a resource is taken there as before', async () => {
+    const id = await made()
+    const body = { resourceType: 'Binary', id, contentType: 'image/png', data: 'AAAA' }
+
+    expect((await put(id, body, {})).status).toBe(200)
+    expect((await put(id, { ...body, id: 'another' }, {})).status).toBe(400)
+  })
+})
+
+test('a Binary sent as its content takes X-Provenance like any other resource (R4 6.3.4.2.1)', async () => {
+  const provenance = { resourceType: 'Provenance', agent: [{ who: { display: 'A scanner' } }] }
+  const made = await post('x', {
+    'content-type': 'text/plain',
+    'x-provenance': JSON.stringify(provenance),
+  })
+  const found = await service.send(staff, {
+    url: `/fhir/Provenance?target=Binary/${String(resource(made)['id'])}`,
+  })
+
+  expect(made.status, made.text).toBe(201)
+  expect(found.text).toContain('A scanner')
 })
 
 test('another partner does not find it', async () => {

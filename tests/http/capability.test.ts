@@ -406,6 +406,16 @@ test.each(
   expect(answer.status, answer.text).toBe(200)
 })
 
+test('no _include is declared by what leads only to types that are not kept (5.2, searchInclude)', () => {
+  const kept = new Set(rest.resource.map(({ type }) => type))
+  const included = rest.resource.flatMap(({ searchInclude = [] }) => searchInclude)
+
+  expect(kept.has('Endpoint')).toBe(false)
+  for (const one of ['Organization:endpoint', 'Location:endpoint', 'PractitionerRole:endpoint'])
+    expect(included).not.toContain(one)
+  expect(included).toContain('PractitionerRole:organization')
+})
+
 // The documentation of the statement says which modifiers there are; R4 has no member for them.
 test.each([
   ['Patient?gender:missing=true', 200],
