@@ -44,7 +44,7 @@ export function bundleOperation(
   const { method } = request
   const address = addressOf(relativeUrl(request.url, baseUrl))
   if (address === undefined) {
-    const text = `The url of this ${method} is a type that is kept here, with an id or a condition.`
+    const text = `The url of this ${method} is a type that is kept here${method === 'POST' ? '' : ', with an id or a condition'}.`
     faults.push(bundleFault(`${places.at}.request.url`, 'entry-url', text, 'not-supported'))
     return undefined
   }
@@ -165,7 +165,11 @@ function sentResource(asked: Asked, interaction: Interaction): Resource | undefi
   const { resource } = entry
   if (resource !== undefined && isTyped(resource) && resource.resourceType === address.row.type)
     return resource
-  const text = `The resource of this entry is a ${address.row.type}, as its url says.`
-  faults.push(bundleFault(places.resourceAt, 'entry-resource', text))
+  const isMissing = resource === undefined
+  const text = isMissing
+    ? `A ${entry.request?.method} carries the ${address.row.type} as the resource of its entry.`
+    : `The resource of this entry is a ${address.row.type}, as its url says.`
+  const code = isMissing ? 'required' : undefined
+  faults.push(bundleFault(places.resourceAt, 'entry-resource', text, code))
   return undefined
 }

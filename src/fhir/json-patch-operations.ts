@@ -1,6 +1,6 @@
 import type { Fault } from '../errors.ts'
 import { isList, isObject } from './element.ts'
-import { pointer } from './json-pointer.ts'
+import { namesNoElement, pointer } from './json-pointer.ts'
 
 /** The most operations one patch may have. */
 const MAX_OPERATIONS = 1000
@@ -46,15 +46,20 @@ function operationOf(sent: unknown, at: string, faults: Fault[]): JsonOperation 
     return undefined
   }
   const path = pointer(operation['path'])
-  if (path === undefined) faults.push(faultOf(`${at}.path`, POINTER))
+  if (path === undefined) faults.push(pointerFault(`${at}.path`, operation['path']))
   const needsFrom = op === 'move' || op === 'copy'
   const from = needsFrom ? pointer(operation['from']) : undefined
-  if (needsFrom && from === undefined) faults.push(faultOf(`${at}.from`, POINTER))
+  if (needsFrom && from === undefined) faults.push(pointerFault(`${at}.from`, operation['from']))
   const needsValue = op === 'add' || op === 'replace' || op === 'test'
   if (needsValue && !Object.hasOwn(operation, 'value'))
     faults.push(faultOf(`${at}.value`, `The operation ${op} needs a value.`, 'required'))
   return path === undefined ? undefined : { op, at, path, from, value: operation['value'] }
 }
 
-const POINTER =
-  'A JSON Pointer is needed, for instance /name/0/family; ~1 stands for / and ~0 for ~.'
+const pointerFault = (expression: string, sent: unknown): Fault =>
+  faultOf(
+    expression,
+    namesNoElement(sent)
+      ? 'No element of a resource has such a name.'
+      : 'A JSON Pointer is needed, for instance /name/0/family; ~1 stands for / and ~0 for ~.',
+  )

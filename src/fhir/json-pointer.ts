@@ -13,12 +13,15 @@ export function pointer(text: unknown): string[] | undefined {
     .slice(1)
     .split('/')
     .map((step) => step.replaceAll('~1', '/').replaceAll('~0', '~'))
-  return steps.some(
-    (step) => step === '__proto__' || step === 'constructor' || step === 'prototype',
-  )
-    ? undefined
-    : steps
+  return steps.some((step) => NO_ELEMENTS.includes(step)) ? undefined : steps
 }
+
+/** Names that objects have of their own, and elements never. */
+const NO_ELEMENTS = ['__proto__', 'constructor', 'prototype']
+
+/** Is it refused for one of these names alone? */
+export const namesNoElement = (text: unknown): boolean =>
+  typeof text === 'string' && text.split('/').some((step) => NO_ELEMENTS.includes(step))
 
 /** Equal as JSON, whatever the order of members; a decimal by its digits. */
 export const same = (one: unknown, other: unknown): boolean =>

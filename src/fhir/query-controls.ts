@@ -1,4 +1,5 @@
 import { type Given, MAX_INCLUDES, MAX_SORT_KEYS, refuse } from './query-reading.ts'
+import { elementsOfType } from './element-place.ts'
 import { paramOf, targetsOf } from './query-parameters.ts'
 import { ANSWER_FORM, namesOf } from './asked-parameter.ts'
 import { rowOf } from './registry.ts'
@@ -78,10 +79,13 @@ const READERS = new Map<string, Reader>(
         refuse(given, 'value', '_summary is true, text, data, count or false.')
       else controls.summary = summary
     },
-    _elements: (_rows, given, controls) => {
+    _elements: (rows, given, controls) => {
       const names = given.value.split(',').filter((name) => name !== '')
-      if (names.every((name) => /^[A-Za-z][A-Za-z0-9]{0,63}$/.test(name)))
-        controls.elements = [...(controls.elements ?? []), ...names]
+      const isName = (name: string) => /^[A-Za-z][A-Za-z0-9]{0,63}$/.test(name)
+      // What a lenient search names in vain is left out of nothing.
+      const isFit = (name: string) =>
+        isName(name) && (given.reading.handling === 'lenient' || isElement(rows, name))
+      if (names.every(isFit)) controls.elements = [...(controls.elements ?? []), ...names]
       else refuse(given, 'value', '_elements names elements at the root of the resource.')
     },
     _sort: (rows, given, controls) => {
@@ -91,6 +95,14 @@ const READERS = new Map<string, Reader>(
     _revinclude: (rows, given, controls) => include('revinclude', rows, given, controls),
   } satisfies Record<ControlName, Reader>),
 )
+
+/** Is it an element of one of the types, a choice with its type or without? */
+const isElement = (rows: readonly ResourceTypeRow[], name: string): boolean =>
+  rows.some(({ type }) =>
+    elementsOfType(type).some(({ name: own }) =>
+      own.endsWith('[x]') ? name.startsWith(own.slice(0, -'[x]'.length)) : own === name,
+    ),
+  )
 
 function sortKeys(rows: readonly ResourceTypeRow[], given: Given): SortKey[] {
   const names = given.value.split(',').filter((name) => name !== '')

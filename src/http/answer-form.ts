@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyReply } from 'fastify'
 import { prettyJson } from '../fhir/pretty-json.ts'
-import { queryPairs } from './fhir-body.ts'
+import { formPairs, queryPairs } from './fhir-body.ts'
 
 /**
  * Health data stays out of caches that people share. The caller's own may keep an answer, and asks with
@@ -21,7 +21,7 @@ export function noteCaching(reply: FastifyReply): void {
 /** `_pretty=true` lays an answer out for people; what is streamed stays as it is. */
 export function installPretty(app: FastifyInstance): void {
   app.addHook('onSend', (request, reply, payload, done) => {
-    const asked = queryPairs(request).some(
+    const asked = [...queryPairs(request), ...formPairs(request)].some(
       ([name, value]) => name === '_pretty' && value === 'true',
     )
     if (!asked) return done(null, payload)

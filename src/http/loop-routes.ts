@@ -4,7 +4,7 @@ import type { Context } from '../services/context.ts'
 import { decisionsOf } from '../services/decisions.ts'
 import { askedAsDefined } from './described-operations.ts'
 import { fhirJson } from './fhir-answer.ts'
-import { askedIn } from './operation-request.ts'
+import { askedOnly } from './operation-request.ts'
 import { outcomes, resourceAnswer, SECURED, Target } from './schemas.ts'
 
 const Referral = Target.pick({ id: true })
@@ -28,7 +28,8 @@ export const loopRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (ap
       },
     },
     handler: async (request, reply) => {
-      const question = { referralId: request.params.id, ...askedIn(request) }
+      const { language } = askedOnly(request, ['language'])
+      const question = { referralId: request.params.id, language }
       return fhirJson(request, reply).send(await acceptPlan(context, request.caller, question))
     },
   })

@@ -72,7 +72,9 @@ interface Range {
 }
 
 function rangeOf(text: string): Range {
-  const [name = '', ...parameters] = text.split(';').map((part) => part.trim().toLowerCase())
+  const [named = '', ...parameters] = text.split(';').map((part) => part.trim().toLowerCase())
+  // Some clients of the Web shorten the range of all types (RFC 9110 12.5.1 does not).
+  const name = named === '*' ? '*/*' : named
   const quality = parameters.find((part) => part.startsWith('q='))
   const weight = quality === undefined ? 1 : Number(quality.slice(2))
   // A weight that is none counts as the one that is not written.

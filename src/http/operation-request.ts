@@ -1,8 +1,10 @@
 import type { FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { askedWrongly } from '../errors.ts'
+import { ANSWER_FORM, namesOf } from '../fhir/asked-parameter.ts'
 import { operationParameters, type OperationParameters } from '../fhir/operation-parameters.ts'
 import { parameterPairs } from '../fhir/parameter-pairs.ts'
+import { parameterFault } from '../fhir/query-values.ts'
 import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
 
 export const AsOf = z.object({ asOf: z.string().optional() })
@@ -29,6 +31,22 @@ export function readAsked<Shape extends z.ZodType>(
       rule: 'operation-parameter',
       text: form,
     })),
+  )
+}
+
+/** What is asked of an operation that answers how things stand now: throws for a parameter that it does not have. */
+export function askedOnly(
+  request: FastifyRequest,
+  names: readonly (keyof OperationParameters)[],
+): OperationParameters {
+  const known: readonly string[] = [...names, ...namesOf(ANSWER_FORM)]
+  const asked = askedIn(request)
+  const others = askedPairs(request).filter(([name]) => !known.includes(name))
+  if (others.length === 0) return asked
+  throw askedWrongly(
+    others.map(([name]) =>
+      parameterFault(name, 'not-supported', 'The operation has no such parameter.'),
+    ),
   )
 }
 

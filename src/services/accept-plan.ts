@@ -1,6 +1,5 @@
 import type { CivilDate } from '../domain/calendar.ts'
 import { fittingPlan } from '../domain/plan/fitting.ts'
-import { AppError } from '../errors.ts'
 import {
   acceptedPlan,
   isAcceptedFrom,
@@ -31,7 +30,11 @@ import { type EvaluatedVisit, evaluatedVisit } from './visit-evaluation.ts'
  * Keeps the proposed plan as the clinic's own: from then on visits update it. Accepting the same proposal
  * again changes nothing; another one takes the place of the plan in force. For the staff of the clinic.
  */
-export function acceptPlan(now: Context, caller: Caller, question: Question): Promise<string> {
+export function acceptPlan(
+  now: Context,
+  caller: Caller,
+  question: Pick<Question, 'referralId' | 'language'>,
+): Promise<string> {
   const types = ['CarePlan', 'DeviceRequest', 'Goal', 'ServiceRequest', 'Questionnaire']
   const needs = types.map((type) => ({ type, letter: 'c' as const }))
   if (caller.partnerId !== undefined)
@@ -44,12 +47,8 @@ export function acceptPlan(now: Context, caller: Caller, question: Question): Pr
     caller,
     [{ type: 'ServiceRequest', letter: 'r' }, ...needs],
     async (tx) => {
-      const { context, record, day, basis, isNow } = await askedReferral(tx, now, caller, question)
-      if (!isNow)
-        throw new AppError(
-          'business-rule',
-          'A plan is accepted as it is proposed now, not otherwise.',
-        )
+      const asked = { ...question, asOf: undefined }
+      const { context, record, day, basis } = await askedReferral(tx, now, caller, asked)
       const { triage, derived } = compute(context, record, day, basis)
       const inForce = planInForce(record, context.baseUrl)
       if (inForce !== undefined && isAcceptedFrom(inForce.resource, proposalOf(derived)))

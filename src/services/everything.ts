@@ -52,7 +52,7 @@ export function everything(
   })
 }
 
-/** R4 3.1.1.5.3: with _count=0 only how many there are is answered; what comes along is not counted. */
+/** R4 3.1.1.5.2: with _count=0 only how many there are is answered; what comes along is not counted. */
 async function counted(
   tx: Tx,
   context: Context,

@@ -50,6 +50,7 @@ export async function readIn(
   caller: Caller,
   { type, id }: Named,
 ): Promise<Kept> {
+  keptType(type)
   const found =
     publishedResource(context, { type, id }) ??
     (await readResource(tx, { clinicId: caller.clinicId, type, id }))

@@ -50,11 +50,11 @@ export function asked({
 }
 
 function faultsOf(
-  { notifyOrigins }: Context,
+  { notifyOrigins, now }: Context,
   { resource, operation: { resourceAt: at }, current }: Content,
 ): Fault[] {
   if (resource?.resourceType !== 'Subscription') return []
-  const { status, channel } = resource
+  const { status, channel, end } = resource
   const before = current === undefined || current.deleted ? undefined : readEntry(current).resource
   const allowed = before === undefined ? ['requested'] : ['requested', 'off', statusOf(before)]
   return [
@@ -65,6 +65,15 @@ function faultsOf(
             `${at}.status`,
             'subscription-status',
             'Ask for a subscription as requested, turn it off as off; the other states are set by the service.',
+          ),
+        ]),
+    ...(status === 'off' || end === undefined || Date.parse(end) > now().getTime()
+      ? []
+      : [
+          refused(
+            `${at}.end`,
+            'subscription-end',
+            'The subscription would be over before it begins: name a later end, or none (R4 Subscription.end).',
           ),
         ]),
     ...(mayBeNotified(channel.endpoint ?? '', notifyOrigins)

@@ -128,6 +128,28 @@ test('ifNoneMatch and ifModifiedSince of an entry mean what the headers mean (3.
   )
 })
 
+// R4 3.1.0.11: what is wrong with an entry is told as it is.
+test.each(['batch', 'transaction'])(
+  'a %s tells that a type is not kept, and that a resource is missing',
+  async (type) => {
+    const { staff } = await service.clinic()
+    const told = async (method: string, url: string): Promise<string> => {
+      const entry = [{ request: { method, url } }]
+      return (await send(staff, { resourceType: 'Bundle', type, entry })).text
+    }
+
+    for (const url of ['Foo/1', 'Foo/1/_history/1', 'Foo', 'Foo?x=1'])
+      expect(await told('GET', url)).toContain('This service does not keep this type.')
+    expect(await told('POST', 'Foo')).toContain('The url of this POST is a type that is kept here.')
+    expect(await told('POST', 'Patient')).toContain(
+      'A POST carries the Patient as the resource of its entry.',
+    )
+    expect(await told('PUT', 'Patient/1')).toContain(
+      'A PUT carries the Patient as the resource of its entry.',
+    )
+  },
+)
+
 test('what cannot be answered in a batch is told in its own entry', async () => {
   const { staff, id } = await updatedOnce()
   const urls = [

@@ -249,7 +249,7 @@ describe('with _type', () => {
   })
 })
 
-test('_count=0 tells how many there are, and nothing else (R4 3.1.1.5.3)', async () => {
+test('_count=0 tells how many there are, and nothing else (R4 3.1.1.5.2)', async () => {
   const whole = bundle(await ask('?_count=200'))
   const tasks = bundle(await ask('?_count=200&_type=Task'))
 

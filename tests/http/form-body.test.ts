@@ -48,6 +48,15 @@ test('a letter that is partly encoded, and one that is not, are read', async () 
   expect(await lastQuery()).toContain('family=M%C3%BCsterkind')
 })
 
+test('_pretty in a form lays the answer out, as in an address (R4 3.1.0.1.11, 3.1.1.2)', async () => {
+  const inForm = await post('_pretty=true&_count=1')
+  const inAddress = await service.send(partner, { url: '/fhir/Patient?_pretty=true&_count=1' })
+
+  expect(inForm.text).toContain('\n')
+  expect(inForm.text.split('\n')[1]).toBe(inAddress.text.split('\n')[1])
+  expect((await post('_count=1')).text).not.toContain('\n')
+})
+
 test('a form without a content type is in the log as any other', async () => {
   const answer = await post('family=Nobody', { 'content-type': '' })
 

@@ -63,6 +63,9 @@ test.each<[string, string, string | undefined, string]>([
   ['/fhir', 'text/html, text/json;q=0.5', undefined, 'text/json'],
   ['/fhir', '*/*', undefined, 'application/fhir+json'],
   ['/fhir/', 'text/*', undefined, 'text/json'],
+  // No media range (RFC 9110 12.5.1), but what some clients send for one.
+  ['/fhir', '*', undefined, 'application/fhir+json'],
+  ['/fhir', 'text/html, *;q=0.2', undefined, 'application/fhir+json'],
   ['/fhir', 'application/fhir+json; fhirVersion=4.0', undefined, 'application/fhir+json'],
   ['/fhir', 'application/fhir+json;fhirVersion="4.0"', undefined, 'application/fhir+json'],
   ['/fhir', 'application/json;q=0.5, application/fhir+json', undefined, 'application/fhir+json'],

@@ -273,6 +273,29 @@ test('the state is the service’s, and an endpoint within is refused where it w
   }
 })
 
+// R4 Subscription.end: "The time for the server to turn the subscription off."
+test('a subscription that would be over before it begins is refused', async () => {
+  const ending = (ms: number): Json => ({
+    ...subscription(`${endpoint.origin}${path()}`),
+    end: new Date(service.service.context.now().getTime() + ms).toISOString(),
+  })
+  const send = (body: Json) =>
+    service.send(partner, { method: 'POST', url: '/fhir/Subscription', body })
+
+  const over = await send(ending(-1))
+  const later = await send(ending(60_000))
+
+  expect([over.status, expressions(over)]).toEqual([422, ['Subscription.end']])
+  expect(later.status, later.text).toBe(201)
+  service.clock.advance(120_000)
+  const url = `/fhir/Subscription/${String(resource(later)['id'])}`
+  const off = { ...resource(later), status: 'off' }
+  expect((await service.send(partner, { method: 'PUT', url, body: resource(later) })).status).toBe(
+    422,
+  )
+  expect((await service.send(partner, { method: 'PUT', url, body: off })).status).toBe(200)
+})
+
 test('nobody subscribes to what the token does not let it read', async () => {
   const { clinicId } = staff
   const scope = 'system/Subscription.cruds system/Observation.rs'

@@ -180,6 +180,16 @@ describe('what cannot be done', () => {
     )
   })
 
+  test.each(['/__proto__/x', '/name/constructor', '/prototype'])(
+    'a path to what no element is called is a pointer (RFC 6901) that leads nowhere: %s',
+    async (path) => {
+      const answer = await patch(place(await practice()), [{ op: 'add', path, value: 1 }])
+
+      expect([answer.status, expressions(answer)]).toEqual([400, ['patch[0].path']])
+      expect(answer.text).toContain('No element of a resource has such a name.')
+    },
+  )
+
   test('what never was: 404; what is deleted: 410', async () => {
     const one = await practice()
     await service.send(staff, { method: 'DELETE', url: `/fhir/${place(one)}` })

@@ -240,6 +240,21 @@ describe('pages, 3.1.1.5.3 and 3.1.0.14', () => {
     expect(linkOf(second, 'self')).toBe(`${BASE}/Patient?_count=2&gender=male`)
   })
 
+  test('_elements that no type has are refused where the sender wants that (3.1.1.5.9, 3.1.1.3)', async () => {
+    const { staff } = await clinic()
+    const status = async (query: string, prefer: string) =>
+      (await service.send(staff, { url: `/fhir/${query}`, headers: { prefer } })).status
+
+    for (const names of ['code,value', 'valueQuantity', 'id,meta', 'value,effectiveDateTime'])
+      expect(await status(`Observation?_elements=${names}`, 'handling=strict')).toBe(200)
+    for (const names of ['foo', 'code,foo', 'birthDate'])
+      expect(await status(`Observation?_elements=${names}`, 'handling=strict')).toBe(400)
+    expect(await status('Observation?_elements=foo', 'handling=lenient')).toBe(200)
+    expect(await status('?_type=Patient,Observation&_elements=birthDate', 'handling=strict')).toBe(
+      200,
+    )
+  })
+
   test('_total is given when it is asked for, and _summary=count is the number alone', async () => {
     const { as } = await clinic()
     for (let index = 0; index < 3; index += 1) await as.create(patientOf())

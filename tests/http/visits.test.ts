@@ -602,6 +602,25 @@ test('a plan is accepted once by staff, and read by the referrer', async () => {
   }
 })
 
+test('a plan is accepted as it is proposed now: the operation has no other parameter than language', async () => {
+  const { referral } = await fitted('accepted-now', { accepted: true })
+  const accept = (query: string, body?: Json) =>
+    service.send(staff, {
+      method: 'POST',
+      url: `/fhir/${referral}/$accept-plan${query}`,
+      ...(body === undefined ? {} : { body }),
+    })
+  const day = [{ name: 'asOf', valueDate: '2026-03-02' }]
+
+  expect((await accept('?language=es')).status).toBe(200)
+  for (const [query, body] of [
+    ['?asOf=2026-03-02', undefined],
+    ['?knownAt=2026-03-02T09:00:00Z', undefined],
+    ['', { resourceType: 'Parameters', parameter: day }],
+  ] as const)
+    expect((await accept(query, body)).status).toBe(400)
+})
+
 test('a fit check completes the planned visit that is nearest and notes what came of it', async () => {
   const { checked, plan, find, patient } = await fitted('visits', { accepted: true })
   const visits =
