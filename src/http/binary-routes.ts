@@ -1,3 +1,4 @@
+import { READ_HEADERS, WRITTEN_HEADERS } from './described-answers.ts'
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
@@ -17,7 +18,7 @@ import {
   UNLESS_KNOWN,
 } from './described-headers.ts'
 import { fhirBody, isJsonBody, queryPairs, rawBody } from './fhir-body.ts'
-import { sendRead, sendWritten } from './fhir-answer.ts'
+import { isKnownVersion, sendRead, sendWritten } from './fhir-answer.ts'
 import { PROVENANCE, provenanceOf } from './provenance.ts'
 import { outcomes, resourceAnswer, SECURED, Target, UNCHANGED } from './schemas.ts'
 import { Update } from './write-routes.ts'
@@ -52,7 +53,7 @@ export const binaryRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     config: { anyAnswer: true },
     schema: {
       ...SECURED,
-      described: { query: [AS_RESOURCE], headers: UNLESS_KNOWN },
+      described: { query: [AS_RESOURCE], headers: UNLESS_KNOWN, answers: READ_HEADERS },
       operationId: 'readBinary',
       summary: 'Read a Binary, as a resource or as its content',
       description: 'As a resource where FHIR JSON is accepted, else as the content itself.',
@@ -66,13 +67,13 @@ export const binaryRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     handler: async (request, reply) => {
       const kept = await read(context, request.caller, { type: 'Binary', id: request.params.id })
       if (wantsResource(request)) return sendRead(request, reply, kept, () => kept.body)
+      if (isKnownVersion(request, reply, kept)) return reply.status(304).send()
       const { contentType, data = '' } = binaryOf(kept.body)
       return reply
         .type(contentType)
         .header('content-disposition', 'attachment')
         .header('content-security-policy', "sandbox; default-src 'none'")
         .header('x-content-type-options', 'nosniff')
-        .header('etag', `W/"${kept.version}"`)
         .send(Buffer.from(data, 'base64'))
     },
   })
@@ -99,7 +100,10 @@ const binaryWrites: FastifyPluginAsyncZod<{ context: Context }> = async (app, { 
     schema: {
       ...SECURED,
       consumes: CONSUMES,
-      described: { headers: [SECURITY_CONTEXT, IF_NONE_EXIST, RETURNING] },
+      described: {
+        headers: [SECURITY_CONTEXT, IF_NONE_EXIST, RETURNING],
+        answers: WRITTEN_HEADERS,
+      },
       operationId: 'createBinary',
       summary: 'Keep a Binary, sent as a resource or as its content',
       headers: z.object({
@@ -131,7 +135,10 @@ const binaryWrites: FastifyPluginAsyncZod<{ context: Context }> = async (app, { 
     schema: {
       ...SECURED,
       consumes: CONSUMES,
-      described: { headers: [SECURITY_CONTEXT, IF_MATCH, IF_NEW, RETURNING] },
+      described: {
+        headers: [SECURITY_CONTEXT, IF_MATCH, IF_NEW, RETURNING],
+        answers: WRITTEN_HEADERS,
+      },
       operationId: 'updateBinary',
       summary: 'Replace a Binary, by a resource or by its content',
       description:

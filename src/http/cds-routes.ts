@@ -70,7 +70,7 @@ const hookRoute: Plugin = async (app, { context, service }) => {
     config: { anyAnswer: true },
     schema: {
       ...SECURED,
-      described: { headers: [ACCEPT_LANGUAGE] },
+      described: { headers: [ACCEPT_LANGUAGE], answers: { 200: ['Content-Language'] } },
       operationId: NAMES[service.hook],
       summary: service.title,
       description: `${service.description} Hook ${service.hook}. A JWT that the client signed for this address (ES384 or RS384, at most five minutes, its jti never used before), or an access token with ServiceRequest.c.`,

@@ -44,6 +44,7 @@ export const clientRoutes: FastifyPluginAsyncZod<{
       operationId: 'registerClient',
       summary: 'Register a client system',
       described: {
+        answers: { 201: ['Location'] },
         body: jsonBody('What the system is, and one of jwks and jwksUrl.', Registration),
       },
       response: { 201: Client, ...outcomes(400, 413, 415) },

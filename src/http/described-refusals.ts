@@ -1,8 +1,11 @@
+import { REFUSAL_HEADERS } from './described-answers.ts'
+
 const NAME = 'OperationOutcome'
 /** Every refusal, said once. */
 export const REFUSALS = {
   [NAME]: {
     description: NAME,
+    headers: REFUSAL_HEADERS,
     content: { 'application/fhir+json': { schema: { description: NAME } } },
   },
 }

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import type { AnswerHeaders } from './described-answers.ts'
 import type { AskedParameter, ValueForm } from '../fhir/asked-parameter.ts'
 
 /** A body that a route reads. */
@@ -23,6 +24,8 @@ export interface Described {
   readonly query?: readonly AskedParameter[]
   readonly headers?: readonly AskedParameter[]
   readonly body?: DescribedBody
+  /** The headers of its answers, by status. */
+  readonly answers?: AnswerHeaders
 }
 
 declare module 'fastify' {

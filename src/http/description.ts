@@ -1,6 +1,7 @@
 import type { SwaggerTransform, SwaggerTransformObject } from '@fastify/swagger'
 import { jsonSchemaTransform } from 'fastify-type-provider-zod'
 import { ANSWER_FORM } from '../fhir/asked-parameter.ts'
+import { withHeaders } from './described-answers.ts'
 import type { Described } from './described.ts'
 import { PURPOSE_OF_USE, REQUEST_ID } from './described-headers.ts'
 import { type Parameter, parametersOf, SharedParameters } from './described-parameters.ts'
@@ -90,10 +91,12 @@ function completed(operation: Operation, method: string, described: Described): 
   const { tags = [], parameters = [], responses = {} } = operation
   const body = described.body ?? operation.requestBody
   const hasBody = WITH_BODY.includes(method) && body !== undefined
+  const isOpen = operation.security === undefined
+  const answers = withRefusals(responses, { method, tags, isOpen })
   const made = {
     ...operation,
     parameters: parametersOf(parameters, described, hasBody),
-    responses: withRefusals(responses, { method, tags, isOpen: operation.security === undefined }),
+    responses: withHeaders(answers, described.answers),
     ...(hasBody ? { requestBody: body } : {}),
   }
   if (!hasBody) Reflect.deleteProperty(made, 'requestBody')

@@ -73,6 +73,8 @@ function answer(thrown: unknown, request: FastifyRequest, reply: FastifyReply): 
     request.log.warn({ code: codeOf(thrown) }, 'request could not be answered now')
   } else if (status >= 500) request.log.error({ err: traceOf(thrown) }, 'request failed')
   if (status === 401) reply.header('www-authenticate', 'Bearer')
+  // A refusal is of no version, whatever had been said before it came to it.
+  for (const name of ['etag', 'last-modified']) reply.removeHeader(name)
   return reply.status(status).type(FHIR_JSON).send(JSON.stringify(outcome))
 }
 

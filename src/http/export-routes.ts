@@ -36,7 +36,11 @@ export const exportRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
       exposeHeadRoute: false,
       schema: {
         ...SECURED,
-        described: { ...askedBy(Object.values(EXPORT_PARAMETERS)), headers: [EXPORT_PREFERENCES] },
+        described: {
+          ...askedBy(Object.values(EXPORT_PARAMETERS)),
+          headers: [EXPORT_PREFERENCES],
+          answers: { 202: ['Content-Location'] },
+        },
         summary: `Export resources in bulk, level ${level}`,
         description:
           'Everything is as it was at the instant of this request; nothing is produced before it is fetched.',
@@ -62,6 +66,7 @@ export const exportRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     config: { anyAnswer: true },
     schema: {
       ...SECURED,
+      described: { answers: { 200: ['Expires'], 202: ['X-Progress', 'Retry-After'] } },
       summary: 'The manifest of an export',
       params: ExportId,
       response: {

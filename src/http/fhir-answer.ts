@@ -30,6 +30,16 @@ const etagOf = ({ version }: Version): string => `W/"${version}"`
 const versioned = (reply: FastifyReply, kept: Version): FastifyReply =>
   reply.header('etag', etagOf(kept)).header('last-modified', new Date(kept.updatedAt).toUTCString())
 
+/** Says which version is answered. @returns whether the caller has it already */
+export function isKnownVersion(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  kept: Version,
+): boolean {
+  versioned(reply, kept)
+  return isKnown(request, { etag: etagOf(kept), updatedAt: kept.updatedAt })
+}
+
 /** Sends what was read, unless the caller has it already. */
 export function sendRead(
   request: FastifyRequest,
@@ -37,9 +47,7 @@ export function sendRead(
   kept: Version,
   body: () => string,
 ): FastifyReply {
-  versioned(reply, kept)
-  if (isKnown(request, { etag: etagOf(kept), updatedAt: kept.updatedAt }))
-    return reply.status(304).send()
+  if (isKnownVersion(request, reply, kept)) return reply.status(304).send()
   return fhirJson(request, reply).send(body())
 }
 

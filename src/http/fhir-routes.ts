@@ -1,3 +1,4 @@
+import { READ_HEADERS } from './described-answers.ts'
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { SUBSET_PARAMETERS, subsetParameters } from '../fhir/subset-parameters.ts'
@@ -20,7 +21,11 @@ declare module 'fastify' {
 
 const READ = {
   ...SECURED,
-  described: { query: Object.values(SUBSET_PARAMETERS), headers: UNLESS_KNOWN },
+  described: {
+    query: Object.values(SUBSET_PARAMETERS),
+    headers: UNLESS_KNOWN,
+    answers: READ_HEADERS,
+  },
 }
 
 /** Read and vread. Paths are relative to the FHIR base. */

@@ -1,6 +1,7 @@
 import swagger from '@fastify/swagger'
 import swaggerUi from '@fastify/swagger-ui'
 import type { FastifyInstance } from 'fastify'
+import { ANSWER_HEADERS } from './described-answers.ts'
 import { REFUSALS } from './described-refusals.ts'
 import { describing } from './description.ts'
 
@@ -38,6 +39,7 @@ export async function installOpenapi(
         { name: 'System', description: 'For whatever watches the process' },
       ],
       components: {
+        headers: ANSWER_HEADERS,
         responses: REFUSALS,
         securitySchemes: { bearer: { type: 'http', scheme: 'bearer', bearerFormat: 'JWT' } },
       },

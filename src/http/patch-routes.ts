@@ -1,3 +1,4 @@
+import { PATCHED_HEADERS } from './described-answers.ts'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { AppError } from '../errors.ts'
@@ -29,6 +30,7 @@ export const patchRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
         described: {
           query: url === '/:type' ? CONDITION : [],
           headers: [IF_MATCH, RETURNING],
+          answers: PATCHED_HEADERS,
         },
         operationId: url === '/:type' ? 'conditionalPatch' : 'patch',
         summary: 'Change parts of a resource',

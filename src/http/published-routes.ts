@@ -1,3 +1,4 @@
+import { READ_HEADERS } from './described-answers.ts'
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
@@ -35,7 +36,11 @@ export const publishedRoutes: FastifyPluginAsyncZod<{ context: Context }> = asyn
       url: `/${type}/:id`,
       schema: {
         ...OPEN,
-        described: { query: Object.values(SUBSET_PARAMETERS), headers: UNLESS_KNOWN },
+        described: {
+          query: Object.values(SUBSET_PARAMETERS),
+          headers: UNLESS_KNOWN,
+          answers: READ_HEADERS,
+        },
         produces: ['application/fhir+json', 'text/html'],
         summary: `Read a ${type} of this service, as JSON or as a page`,
         params: Id,

@@ -22,7 +22,7 @@ export const metadataRoute: FastifyPluginAsyncZod<{ context: Context }> = async 
     schema: {
       tags: ['FHIR'],
       produces: ['application/fhir+json'],
-      described: { headers: [IF_NONE_MATCH] },
+      described: { headers: [IF_NONE_MATCH], answers: { 200: ['ETag'], 304: ['ETag'] } },
       operationId: 'capabilities',
       summary: 'What this service can do',
       response: { 200: resourceAnswer('CapabilityStatement'), ...UNCHANGED },

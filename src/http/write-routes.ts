@@ -1,3 +1,4 @@
+import { WRITTEN_HEADERS } from './described-answers.ts'
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
@@ -36,7 +37,10 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     url: '/',
     schema: {
       ...SECURED,
-      described: { headers: [IDEMPOTENCY_KEY, BUNDLE_PREFERENCES] },
+      described: {
+        headers: [IDEMPOTENCY_KEY, BUNDLE_PREFERENCES],
+        answers: { 200: ['Idempotent-Replayed'] },
+      },
       operationId: 'transaction',
       summary: 'Send a transaction or batch Bundle, for instance a referral',
       description:
@@ -74,7 +78,7 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     url: '/:type',
     schema: {
       ...SECURED,
-      described: { headers: [IF_NONE_EXIST, RETURNING] },
+      described: { headers: [IF_NONE_EXIST, RETURNING], answers: WRITTEN_HEADERS },
       operationId: 'create',
       summary: 'Create a resource',
       params: Type,
@@ -107,7 +111,11 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
       url,
       schema: {
         ...SECURED,
-        described: { query, headers: [IF_MATCH, IF_NEW, RETURNING] },
+        described: {
+          query,
+          headers: [IF_MATCH, IF_NEW, RETURNING],
+          answers: WRITTEN_HEADERS,
+        },
         operationId: url === '/:type' ? 'conditionalUpdate' : 'update',
         summary: 'Replace a resource by a new version',
         description:
@@ -139,7 +147,7 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
       url,
       schema: {
         ...SECURED,
-        described: { query, headers: [IF_MATCH] },
+        described: { query, headers: [IF_MATCH], answers: { 204: ['ETag'] } },
         operationId: url === '/:type' ? 'conditionalDelete' : 'delete',
         summary: 'Take a resource out of sight',
         description: 'Its versions stay in the history. Refused while something refers to it.',

@@ -33,7 +33,8 @@ const Context = z.looseObject(
   },
   'The context of the hook is needed: userId, patientId and what else the hook has.',
 )
-const Call = z.looseObject(
+/** What a call of CDS Hooks 2.0 holds, as far as it is read. */
+export const CdsCallSent = z.looseObject(
   {
     hook: z.string('The name of the hook is needed.'),
     hookInstance: z.guid('A UUID of this call is needed.'),
@@ -62,7 +63,7 @@ export const callFault = (expression: string, text: string): Fault => ({
 
 /** Throws every fault of a call at once. */
 export function readCdsCall(hook: CdsHook, body: unknown): CdsCall {
-  const { success, data, error } = Call.safeParse(body)
+  const { success, data, error } = CdsCallSent.safeParse(body)
   if (!success) throw malformed(cdsFaults(error))
   const { context, hookInstance, fhirServer, fhirAuthorization, prefetch = {} } = data
   const faults = [

@@ -36,7 +36,7 @@ const Item = z
     { path: ['acceptedSuggestions'], message: 'What was accepted names its suggestions.' },
   )
 const LISTED = `A feedback array of 1 to ${MOST} cards is needed.`
-const Feedback = z.looseObject(
+export const CdsFeedbackSent = z.looseObject(
   { feedback: z.array(Item, LISTED).min(1, LISTED).max(MOST, LISTED) },
   LISTED,
 )
@@ -64,7 +64,7 @@ export async function takeFeedback(
   caller: Caller,
   { service, body }: { readonly service: CdsService; readonly body: unknown },
 ): Promise<void> {
-  const { success, data, error } = Feedback.safeParse(body)
+  const { success, data, error } = CdsFeedbackSent.safeParse(body)
   if (!success) throw malformed(cdsFaults(error))
   refuseFuture(context, data.feedback)
   const { clinicId, clientId, partnerId = null } = caller

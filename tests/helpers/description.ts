@@ -17,16 +17,21 @@ const Parameter = z.looseObject({
 })
 const Reference = z.strictObject({ $ref: z.string() })
 const Body = z.looseObject({ content: z.record(z.string(), z.unknown()) })
+const WithHeaders = z.looseObject({ headers: z.record(z.string(), z.unknown()).optional() })
 const Operation = z.looseObject({
   tags: z.array(z.string()),
   operationId: z.string().optional(),
   security: z.array(z.unknown()).optional(),
   parameters: z.array(z.union([Reference, Parameter])),
   requestBody: Body.optional(),
-  responses: z.record(z.string(), z.unknown()),
+  responses: z.record(z.string(), z.union([z.strictObject({ $ref: z.string() }), WithHeaders])),
 })
 const Document = z.looseObject({
-  components: z.looseObject({ parameters: z.record(z.string(), Parameter) }),
+  components: z.looseObject({
+    parameters: z.record(z.string(), Parameter),
+    responses: z.record(z.string(), WithHeaders),
+    headers: z.record(z.string(), z.unknown()),
+  }),
   paths: z.record(z.string(), z.record(z.string(), Operation)),
 })
 
@@ -44,6 +49,8 @@ export interface DescribedOperation {
   /** Media types of the body; none where no body is read. */
   readonly bodies: readonly string[]
   readonly statuses: readonly number[]
+  /** The headers of an answer, by its status, in small letters. */
+  readonly headers: Readonly<Record<number, readonly string[]>>
 }
 
 export const COMMITTED = new URL('../../openapi/openapi.json', import.meta.url)
@@ -65,9 +72,28 @@ export function describedOperations(): DescribedOperation[] {
         query: parameters.filter((one) => one.in === 'query'),
         bodies: Object.keys(operation.requestBody?.content ?? {}),
         statuses: Object.keys(operation.responses).map(Number),
+        headers: Object.fromEntries(
+          Object.entries(operation.responses).map(([status, response]) => [
+            Number(status),
+            headersIn(
+              '$ref' in response
+                ? components.responses[String(response['$ref']).split('/').at(-1) ?? '']
+                : response,
+            ),
+          ]),
+        ),
       }
     }),
   )
 }
+
+const headersIn = (response: z.infer<typeof WithHeaders> | undefined): string[] =>
+  Object.keys(response?.headers ?? {}).map((name) => name.toLowerCase())
+
+/** Every header of an answer that is described anywhere, in small letters. */
+export const describedHeaders = (): string[] =>
+  Object.keys(Document.parse(JSON.parse(readFileSync(COMMITTED, 'utf8'))).components.headers).map(
+    (name) => name.toLowerCase(),
+  )
 
 const keyIn = (reference: string): string => reference.replace('#/components/parameters/', '')

@@ -55,6 +55,23 @@ test('content is a download that nothing runs in, whatever it says it is', async
   })
 })
 
+test('content has the version and the time of its Binary, and is not sent again (R4 3.1.0.2, 3.1.0.1.4)', async () => {
+  const id = String(resource(await post('x', { 'content-type': 'text/plain' }))['id'])
+  const url = `/fhir/Binary/${id}`
+
+  const content = await read(id, 'text/plain')
+  const again = await service.send(staff, {
+    url,
+    headers: { accept: 'text/plain', 'if-none-match': 'W/"1"' },
+  })
+  const refused = await service.send(staff, { url: `${url}?_format=xml` })
+
+  expect(content.headers['etag']).toBe('W/"1"')
+  expect(Date.parse(String(content.headers['last-modified']))).not.toBeNaN()
+  expect([again.status, again.text]).toEqual([304, ''])
+  expect([refused.status, refused.headers['etag']]).toEqual([406, undefined])
+})
+
 test('a security context is a reference like any other', async () => {
   const answer = await post('x', {
     'content-type': 'text/plain',

@@ -2,7 +2,11 @@ import { beforeAll, expect, test } from 'vitest'
 import { z } from 'zod'
 import { address } from '../helpers/described-calls.ts'
 import { type DescribedService, describedService } from '../helpers/described-service.ts'
-import { describedOperations, type DescribedOperation } from '../helpers/description.ts'
+import {
+  describedHeaders,
+  describedOperations,
+  type DescribedOperation,
+} from '../helpers/description.ts'
 import { type Answer, resource, resources, type Sent, type Who } from '../helpers/service.ts'
 
 // Each described operation is called as it is meant and in ways in which a caller may be wrong; what it answers is
@@ -95,11 +99,27 @@ const Method = z.enum(['GET', 'HEAD', 'POST', 'PUT', 'PATCH', 'DELETE'])
 async function undescribed(operation: DescribedOperation): Promise<string[]> {
   const found: string[] = []
   for (const called of calls(operation)) {
-    const { status } = await call(operation, called)
-    if (!operation.statuses.includes(status)) found.push(`${called.how}: ${status}`)
+    const answer = await call(operation, called)
+    if (!operation.statuses.includes(answer.status)) found.push(`${called.how}: ${answer.status}`)
+    found.push(...wrongHeaders(operation, answer).map((one) => `${called.how}: ${one}`))
   }
   return found
 }
+
+const HEADERS = describedHeaders()
+/** Not with every answer of a status: of a deletion that did nothing, of what was not done before, of an OperationOutcome. */
+const NOW_AND_THEN =
+  /^DELETE .* etag$|idempotent-replayed$|(?:200|[45]\d\d) (?:retry-after|allow|www-authenticate)$/
+
+/** Headers that came and are not described, and the other way round (RFC 9110; R4 3.1.0.1). */
+const wrongHeaders = (operation: DescribedOperation, { status, headers }: Answer): string[] =>
+  HEADERS.flatMap((name) => {
+    const isDescribed = operation.headers[status]?.includes(name) ?? false
+    const isThere = headers[name] !== undefined
+    const mayLack = NOW_AND_THEN.test(`${operation.method} ${status} ${name}`)
+    if (isThere === isDescribed || (isDescribed && mayLack)) return []
+    return [`${status} ${name} ${isThere ? 'is not described' : 'is not there'}`]
+  })
 
 // What takes something away comes last.
 const inOrder = operations.toSorted(

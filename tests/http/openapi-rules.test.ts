@@ -36,7 +36,11 @@ const Parameter = z
       place !== 'header' ||
       !['accept', 'authorization', 'content-type'].includes(name.toLowerCase()),
   )
-const Response = z.strictObject({ description: z.string(), content: Content.optional() })
+const Response = z.strictObject({
+  description: z.string(),
+  headers: z.record(text, Reference).optional(),
+  content: Content.optional(),
+})
 const Operation = z.strictObject({
   operationId: text.optional(),
   summary: text.optional(),
@@ -69,6 +73,7 @@ const Document = z.strictObject({
   components: z.strictObject({
     schemas: z.record(Key, Schema),
     responses: z.record(Key, Response),
+    headers: z.record(Key, z.strictObject({ description: text, schema: Schema })),
     parameters: z.record(Key, Parameter),
     securitySchemes: z.record(
       Key,
@@ -139,6 +144,7 @@ test('what is referred to is there, and everything that may be referred to is (4
   )
   const there = [
     ...Object.keys(components.responses).map((key) => `responses/${key}`),
+    ...Object.keys(components.headers).map((key) => `headers/${key}`),
     ...Object.keys(components.parameters).map((key) => `parameters/${key}`),
   ]
 
