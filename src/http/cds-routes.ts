@@ -2,10 +2,11 @@ import type { FastifyReply } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { acceptedLanguage } from '../fhir/accepted-language.ts'
-import { CDS_SERVICES, type CdsService } from '../fhir/cds-services.ts'
+import { CDS_HOOKS, CDS_SERVICES, type CdsService } from '../fhir/cds-services.ts'
 import { advise } from '../services/cds-advice.ts'
 import { takeFeedback } from '../services/cds-feedback.ts'
 import type { Context } from '../services/context.ts'
+import { CARDS, CDS_CALL, CDS_FEEDBACK } from './described-cds.ts'
 import { ACCEPT_LANGUAGE } from './described-headers.ts'
 import { plainBody } from './fhir-body.ts'
 import { outcomes } from './schemas.ts'
@@ -27,12 +28,17 @@ const SECURED = {
   consumes: ['application/json'],
 }
 const Services = z.object({
-  services: z.array(z.record(z.string(), z.unknown())).meta({ description: 'CDS Services' }),
+  services: z.array(
+    z.object({
+      hook: z.enum(CDS_HOOKS),
+      title: z.string(),
+      description: z.string(),
+      id: z.string(),
+      prefetch: z.record(z.string(), z.string()),
+      usageRequirements: z.string(),
+    }),
+  ),
 })
-const Body = z.unknown().meta({
-  description: 'A call of CDS Hooks 2.0: hook, hookInstance, context, prefetch',
-})
-const Cards = z.unknown().meta({ description: 'Cards of CDS Hooks 2.0' })
 
 /** Which hooks are answered, and what is to be sent along; open. Paths are relative to `/cds-services`. */
 export const cdsDiscovery: FastifyPluginAsyncZod = async (app) => {
@@ -70,12 +76,15 @@ const hookRoute: Plugin = async (app, { context, service }) => {
     config: { anyAnswer: true },
     schema: {
       ...SECURED,
-      described: { headers: [ACCEPT_LANGUAGE], answers: { 200: ['Content-Language'] } },
+      described: {
+        headers: [ACCEPT_LANGUAGE],
+        body: CDS_CALL,
+        answers: { 200: ['Content-Language'] },
+      },
       operationId: NAMES[service.hook],
       summary: service.title,
       description: `${service.description} Hook ${service.hook}. A JWT that the client signed for this address (ES384 or RS384, at most five minutes, its jti never used before), or an access token with ServiceRequest.c.`,
-      body: Body,
-      response: { 200: Cards, ...outcomes(400, 412, 413, 415, 422) },
+      response: { 200: CARDS, ...outcomes(400, 412, 413, 415, 422) },
     },
     handler: async (request, reply) => {
       const language = acceptedLanguage(request.headers['accept-language'], context.language)
@@ -100,7 +109,7 @@ const feedbackRoute: Plugin = async (app, { context, service }) => {
       summary: `What became of the cards of ${service.hook}`,
       description:
         'Feedback of CDS Hooks 2.0: per card whether it was accepted or overridden, when, and the code of the reason. Comments are not kept. The same again changes nothing. A JWT that the client signed for this address, or an access token with ServiceRequest.c.',
-      body: z.unknown().meta({ description: 'feedback: a list of at most 100' }),
+      described: { body: CDS_FEEDBACK },
       response: { 200: z.undefined().meta({ description: 'Kept' }), ...outcomes(400, 413, 415) },
     },
     handler: async (request, reply) => {
