@@ -27,6 +27,10 @@ export interface Named {
   readonly step: string
   /** Is its value an object or a list of objects? */
   readonly complex: boolean
+  /** Of a nested part, its path in the definitions: `Questionnaire.item` also of an item below an item. */
+  readonly part: string | undefined
+  /** The names of all types of the choice it belongs to. */
+  readonly group: readonly string[] | undefined
 }
 
 export type Step = string | number | Named
@@ -72,6 +76,8 @@ const stepText = (step: Step): string | number => (typeof step === 'object' ? st
 /** A resource that may contain others, and the local references met inside it. */
 export interface Container {
   readonly type: string
+  /** Steps that lead to it. */
+  readonly depth: number
   readonly contained: readonly unknown[]
   /** Is it unknown of some of them by which reference they would be found? */
   readonly unreadable: boolean

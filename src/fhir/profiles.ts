@@ -3,6 +3,7 @@ import { REFERRAL_STATES } from '../domain/referral/referral-states.ts'
 import { REFERRAL_STEPS } from '../domain/referral/referral-steps.ts'
 import { isTaskStatus } from '../domain/referral/transition.ts'
 import type { Fault } from '../errors.ts'
+import { claimFaults } from './claimed-profiles.ts'
 import { EXCHANGE_CODES, SIDE_CODES, SYSTEMS } from './codes.ts'
 import { computedMarkFaults } from './computed-marks.ts'
 import { fitCheckFaults, isFitCheck } from './fit-check-answers.ts'
@@ -14,12 +15,17 @@ import { ruleSetFaults } from './rule-set-library.ts'
 import { subscriptionFaults } from './subscription-profile.ts'
 
 /**
- * What we ask of a resource beyond R4: codes, units, sides, ranges.
+ * What we ask of a resource beyond R4: codes, units, sides, ranges, and that it is what it says it is.
  *
  * @param at        where the resource is, for instance `Bundle.entry[3].resource`
  * @param latestDay the latest day that it is anywhere on earth: nothing is observed after it
  */
 export function profileFaults(resource: Resource, at: string, latestDay: CivilDate): Fault[] {
+  const faults = faultsOfType(resource, at, latestDay)
+  return [...faults, ...claimFaults(resource, at, faults)]
+}
+
+function faultsOfType(resource: Resource, at: string, latestDay: CivilDate): Fault[] {
   switch (resource.resourceType) {
     case 'Patient':
       return patientFaults(resource, at, latestDay)

@@ -1,6 +1,7 @@
 import type { Inspection, Named } from './inspection.ts'
 import type { Invariant } from './invariant.ts'
 import { invariantsOf } from './invariants.ts'
+import { checkOwnExtensions } from './own-extensions.ts'
 import { CODE_SYSTEMS, CODES } from './r4/definitions.ts'
 import {
   choiceName,
@@ -29,8 +30,6 @@ import {
 export interface Property extends Named {
   /** One bit for each element that is required or a choice; 0 for all others. */
   readonly bit: number
-  /** The names of all types of the choice it belongs to. */
-  readonly group: readonly string[] | undefined
   /** The other one of a repeating primitive and its twin, which must line up; else empty. */
   readonly partner: string
   readonly check: Check
@@ -92,6 +91,7 @@ const RESOURCE_TYPE: Property = {
   step: 'resourceType',
   complex: false,
   bit: 0,
+  part: undefined,
   group: undefined,
   partner: '',
   check: () => undefined,
@@ -109,13 +109,14 @@ function addElement(compiling: Compiling, element: ElementDefinition, bit: numbe
     const partner = twin && element.many ? `_${name}` : ''
     const check = valueCheck(compiling, element, type)
     const complex = !isPrimitive(type.code)
-    const property: Property = { name, step, complex, bit, group, partner, check }
-    properties.set(name, property)
+    const part = type.code.includes('.') ? type.code : undefined
+    properties.set(name, { name, step, complex, part, bit, group, partner, check })
     if (!twin) continue
     properties.set(`_${name}`, {
       name: `_${name}`,
       step,
       complex: true,
+      part: undefined,
       bit,
       group,
       partner: partner && name,
@@ -141,7 +142,8 @@ function valueCheck(compiling: Compiling, element: ElementDefinition, type: Type
   }
   if (element.name === 'contained') return checkContainedItem(descent.resource)
   const one = complexCheck(compiling, element, type)
-  return element.many ? list(one) : one
+  const all = element.many ? list(one) : one
+  return element.name === 'extension' ? checkOwnExtensions(all) : all
 }
 
 function complexCheck(

@@ -95,10 +95,14 @@ function localType(literal: string, run: Inspection): string | undefined {
   return undefined
 }
 
-export function containerOf({ contained }: JsonObject, type: string): Container {
+export function containerOf(
+  { contained }: JsonObject,
+  { type, depth }: Pick<Container, 'type' | 'depth'>,
+): Container {
   const list: readonly unknown[] = Array.isArray(contained) ? contained : []
   return {
     type,
+    depth,
     contained: list,
     unreadable: list.some(isUnnamed) || (contained !== undefined && !Array.isArray(contained)),
     used: new Set(),

@@ -132,13 +132,14 @@ export function checkResource(value: unknown, run: Inspection, inside?: number):
 
 function checkContainer(value: JsonObject, type: string, run: Inspection): void {
   const outer = run.container
-  const container = containerOf(value, type)
+  const container = containerOf(value, { type, depth: run.path.length })
   run.container = container
   const before = run.doubtful.length
   checkObject(value, shapeOf(type), run)
-  checkContainedIds(container, run)
-  if (container.contained.length > 0)
+  if (container.contained.length > 0) {
+    checkContainedIds(container, run)
     checkContainedAreUsed(value, container, { run, doubtful: run.doubtful.slice(before) })
+  }
   run.container = outer
 }
 

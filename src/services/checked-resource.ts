@@ -1,12 +1,16 @@
 import type { CivilDate } from '../domain/calendar.ts'
 import { AppError, type ErrorKind, type Fault } from '../errors.ts'
+import { EXTENSION_RULES } from '../fhir/own-extensions.ts'
 import { profileFaults } from '../fhir/profiles.ts'
 import type { Resource } from '../fhir/r4/types.ts'
 import { isTyped, validateResource } from '../fhir/validate.ts'
 
-/** A resource that is right but for what changes its meaning is understood, and not taken (R4 2.5.0.2.1). */
+/**
+ * A resource that is right but for what changes its meaning is understood, and not taken (R4 2.5.0.2.1); so is one
+ * that is valid R4 but not by the definitions of our extensions.
+ */
 export const refusalOf = (faults: readonly Fault[]): ErrorKind =>
-  faults.every(({ rule }) => rule === 'unknown-modifier-extension')
+  faults.every(({ rule }) => rule === 'unknown-modifier-extension' || EXTENSION_RULES.has(rule))
     ? 'invalid-resource'
     : 'malformed-body'
 

@@ -1,5 +1,6 @@
 import type { CivilDate } from '../domain/calendar.ts'
 import { AppError, type Fault } from '../errors.ts'
+import { beside, claimFaults } from '../fhir/claimed-profiles.ts'
 import { faultsByProfile, profileOf } from '../fhir/conformance/profile-faults.ts'
 import { writeJson } from '../fhir/decimal.ts'
 import { isObject } from '../fhir/element.ts'
@@ -127,12 +128,11 @@ function contentFaults({ type, resource, profile, day, writes }: Content): reado
   if (structure.length > 0 || !hasType(resource, type) || !isResource(resource))
     return [...structure, ...other, ...unprofiled]
   const isComputedHere = !writes && bearsOurMark(resource)
-  const ours = day === undefined || isComputedHere ? [] : profileFaults(resource, type, day)
-  const told = new Set(ours.map(({ rule }) => rule))
-  const byProfile =
-    asked?.type === type
-      ? faultsByProfile(asked, resource).filter(({ rule }) => !told.has(rule))
-      : []
+  const ours =
+    day === undefined || isComputedHere
+      ? claimFaults(resource, type, [])
+      : profileFaults(resource, type, day)
+  const byProfile = asked?.type === type ? beside(ours, faultsByProfile(asked, resource)) : []
   return [...unprofiled, ...ours, ...byProfile]
 }
 

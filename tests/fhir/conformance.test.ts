@@ -156,11 +156,11 @@ describe('a resource that a profile is named for', () => {
     ['fact', { code: other }, [['Observation.code', 'code-invalid']]],
     ['fact', { bodySite: other }, [['Observation.bodySite', 'code-invalid']]],
     ['fact', { bodySite: undefined }, []],
-    ['fact', { effectiveDateTime: undefined }, [['Observation.effective[x]', 'required']]],
+    ['fact', { effectiveDateTime: undefined }, [['Observation.effective', 'required']]],
     [
       'fact',
       { effectiveDateTime: undefined, effectivePeriod: { start: '2026-02-27' } },
-      [['Observation.effective[x]', 'required']],
+      [['Observation.effective', 'required']],
     ],
     ['orthotic-referral', { code: other }, [['ServiceRequest.code', 'code-invalid']]],
     ['referral-task', { for: {} }, [['Task.for.reference', 'required']]],

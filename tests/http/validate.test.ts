@@ -369,7 +369,7 @@ describe('the profile', () => {
     ).toEqual([
       'error observation-code at Observation.code',
       'error observation-subject at Observation.subject.reference',
-      'error observation-date at Observation.effective[x]',
+      'error observation-date at Observation.effective',
     ])
   })
 

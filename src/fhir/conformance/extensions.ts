@@ -2,7 +2,7 @@ import { CANONICAL } from '../codes.ts'
 import type { StructureDefinition } from '../r4/types.ts'
 import { CAUTION, machineName, publication } from './publication.ts'
 
-interface Extension {
+export interface Extension {
   readonly id: string
   readonly title: string
   readonly definition: string
@@ -12,7 +12,7 @@ interface Extension {
   readonly type: 'string' | 'decimal' | 'Range' | 'Reference'
 }
 
-const EXTENSIONS: readonly Extension[] = [
+export const EXTENSIONS: readonly Extension[] = [
   {
     id: 'family-sentence',
     title: 'The sentence for the family',

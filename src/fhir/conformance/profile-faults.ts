@@ -17,14 +17,21 @@ export function profileOf(canonical: string | undefined): Profile | undefined {
  * code, so that without it no rule of ours says anything: whoever names the profile is told.
  *
  * @param resource valid R4, of the type of the profile
+ * @param at       where it is, for instance `Bundle.entry[3].resource`
  */
-export const faultsByProfile = ({ type, elements }: Profile, resource: Resource): Fault[] =>
+export const faultsByProfile = (
+  { type, elements }: Profile,
+  resource: Resource,
+  at: string = type,
+): Fault[] =>
   elements.flatMap((element): Fault[] => {
     const found = valuesAt(resource, element)
     const code = faultCode(element, found)
     if (code === undefined) return []
     const { path, short, rule = 'profile' } = element
-    return [{ severity: 'error', code, expression: `${type}.${path}`, rule, text: `${short}.` }]
+    // A choice has no brackets in an expression.
+    const expression = `${at}.${path.replace('[x]', '')}`
+    return [{ severity: 'error', code, expression, rule, text: `${short}.` }]
   })
 
 function faultCode(
