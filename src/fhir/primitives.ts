@@ -54,7 +54,7 @@ export const PRIMITIVES: Readonly<Record<string, Primitive>> = {
     right: 'an OID written urn:oid:1.2.3',
   },
   uuid: {
-    holds: matching(/^urn:uuid:[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}$/),
+    holds: text(isUuid),
     right: 'a UUID written urn:uuid: and lower-case digits',
   },
   date: { holds: text(isDate), right: 'a real date: YYYY, YYYY-MM or YYYY-MM-DD' },
@@ -76,6 +76,10 @@ export const PRIMITIVES: Readonly<Record<string, Primitive>> = {
 function isFiniteDecimal(value: unknown): boolean {
   // A giant exponent is a JSON number but nothing we could compare, search or compute with.
   return isDecimal(value) && Number.isFinite(numberOf(value))
+}
+
+export function isUuid(value: string): boolean {
+  return /^urn:uuid:[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}$/.test(value)
 }
 
 /** Tab, line feed and carriage return are the only control characters; surrogates come in pairs. */

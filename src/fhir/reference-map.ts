@@ -1,15 +1,14 @@
 import { DecimalText } from './decimal.ts'
+import { isUuid } from './primitives.ts'
 import type { AnyResource } from './r4/types.ts'
 
-/** Elements of type uri, url, oid or uuid that may name an entry of the Bundle; a canonical never does. */
+/** Elements of type uri or url that may name an entry of the Bundle; a canonical never does. */
 const URI_ELEMENTS = new Set([
   'reference',
   'url',
   'uri',
   'valueUri',
   'valueUrl',
-  'valueUuid',
-  'valueOid',
   'instantiatesUri',
   'source',
   'system',
@@ -46,7 +45,7 @@ export type KeptEntries = ReadonlyMap<string, KeptEntry>
 
 /**
  * The resource with the full URLs of a Bundle replaced by where its entries are kept (R4 3.1.0.11): in
- * references, in elements of type uri, url, oid and uuid, and in links of the narrative. What names a version
+ * references, in elements of type uri, url and uuid, and in links of the narrative. What names a version
  * of an entry gets the version that is kept.
  *
  * @param fullUrl of the entry the resource stands in: a relative reference is read beside it (2.36.4.1)
@@ -79,9 +78,16 @@ function replaced(value: unknown, target: Target): unknown {
   return Object.fromEntries(
     Object.entries(value).map(([name, member]) => {
       if (name === 'div' && typeof member === 'string') return [name, linksReplaced(member, target)]
+      if (name === 'valueUuid') return [name, uuidReplaced(member, target)]
       return [name, URI_ELEMENTS.has(name) ? uriReplaced(member, target) : replaced(member, target)]
     }),
   )
+}
+
+/** A uuid takes no address, so it gets the id of what is kept; an oid takes neither, and stays (R4 2.24.0.1). */
+function uuidReplaced(value: unknown, target: Target): unknown {
+  const id = typeof value === 'string' ? target(value)?.split('/')[1] : undefined
+  return id === undefined || !isUuid(`urn:uuid:${id}`) ? value : `urn:uuid:${id}`
 }
 
 function uriReplaced(value: unknown, target: Target): unknown {

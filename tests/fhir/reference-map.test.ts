@@ -87,3 +87,17 @@ test('digits stay where a resource is rewritten', () => {
 
   expect(mapped({ valueQuantity: { value } })).toMatchObject({ valueQuantity: { value } })
 })
+
+test('a uuid stays one: the id of what is kept, and an oid is left alone (R4 3.1.0.11, 2.24.0.1)', () => {
+  const id = '22222222-2222-4222-8222-222222222222'
+  const oid = 'urn:oid:1.2.3'
+  const entries = new Map([
+    [PATIENT, { place: `Patient/${id}`, version: 1 }],
+    [oid, { place: `Patient/${id}`, version: 1 }],
+  ])
+  const extension = [{ valueUuid: PATIENT }, { valueOid: oid }, { valueUri: oid }]
+
+  expect(withReferences({ resourceType: 'Basic', extension }, entries)).toMatchObject({
+    extension: [{ valueUuid: `urn:uuid:${id}` }, { valueOid: oid }, { valueUri: `Patient/${id}` }],
+  })
+})
