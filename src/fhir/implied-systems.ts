@@ -1,14 +1,8 @@
 import { elementOfType } from './element-place.ts'
 import { IMPLIED_SYSTEMS } from './r4/definitions.ts'
 
-/** Required bindings that cannot be enumerated, by the element's name, from the R4 pages of the types. */
-const UNLISTED: Readonly<Record<string, string>> = {
-  language: 'urn:ietf:bcp:47',
-  contentType: 'urn:ietf:bcp:13',
-  format: 'urn:ietf:bcp:13',
-  payload: 'urn:ietf:bcp:13',
-  confidentiality: 'http://terminology.hl7.org/CodeSystem/v3-Confidentiality',
-}
+/** Of elements whose codes are not checked, by name, from the R4 pages of the types. */
+const UNLISTED: Readonly<Record<string, string>> = { format: 'urn:ietf:bcp:13' }
 
 /**
  * The code systems of a code, which the resource does not repeat (R4 3.1.1.4.10); none where no value set is

@@ -1,3 +1,4 @@
+import { CODE_FORMS } from './code-forms.ts'
 import type { Inspection, Named } from './inspection.ts'
 import type { Invariant } from './invariant.ts'
 import { invariantsOf } from './invariants.ts'
@@ -20,6 +21,7 @@ import {
   checkNarrativeDiv,
   checkReferenceTo,
   checkSimpleQuantity,
+  formedCode,
   list,
   primitive,
   primitiveList,
@@ -137,7 +139,9 @@ function valueCheck(compiling: Compiling, element: ElementDefinition, type: Type
     return checkForbidden(element.name)
   if (code === 'xhtml') return checkNarrativeDiv
   if (isPrimitive(code)) {
-    const one = primitive(code, codesOf(element))
+    const form = CODE_FORMS[element.codes ?? '']
+    const any = primitive(code, codesOf(element))
+    const one = form === undefined ? any : formedCode(form, any)
     return element.many ? primitiveList(one) : one
   }
   if (element.name === 'contained') return checkContainedItem(descent.resource)

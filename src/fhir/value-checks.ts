@@ -1,3 +1,4 @@
+import type { CodeForm } from './code-forms.ts'
 import { type Complaint, type Inspection, isJsonObject } from './inspection.ts'
 import { narrativeComplaints } from './narrative.ts'
 import { PRIMITIVES } from './primitives.ts'
@@ -42,6 +43,15 @@ export function primitive(type: string, codes: ReadonlySet<string> | undefined):
     if (!holds(value)) run.report(complaintAbout(value, wrong))
     else if (codes !== undefined) run.report(outside(codes))
     else if (mayBeLocal && typeof value === 'string' && value.startsWith('#')) noteLocal(value, run)
+  }
+}
+
+/** A single code of a value set that is too large to be listed. */
+export function formedCode({ pattern, right }: CodeForm, code: Check): Check {
+  const wrong = { rule: 'code', code: 'code-invalid', text: `The code must be ${right}` }
+  return (value, run) => {
+    if (typeof value !== 'string' || value === '' || pattern.test(value)) code(value, run)
+    else run.report(wrong)
   }
 }
 

@@ -94,7 +94,7 @@ test('a code that is not of its value set is refused where the binding is requir
   const bound = places.filter(({ element, code }) => element.codes !== undefined && code === 'code')
   const unseen = bound.filter((place) => {
     const [found = ''] = faultsWith(place, (value) =>
-      Array.isArray(value) ? ['not-a-code'] : 'not-a-code',
+      Array.isArray(value) ? ['not_a_code'] : 'not_a_code',
     )
     return !found.startsWith(`code at ${place.expression}`)
   })

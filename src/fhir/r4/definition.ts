@@ -12,7 +12,7 @@ export interface ElementDefinition {
   readonly required: boolean
   readonly many: boolean
   readonly types: readonly TypeUse[]
-  /** Key in CODES of the value set bound as required, where it can be enumerated. */
+  /** Key of the value set bound as required: in CODES where it can be enumerated, else in CODE_FORMS. */
   readonly codes?: string
 }
 

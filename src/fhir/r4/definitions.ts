@@ -7,7 +7,7 @@ export const RESOURCES: Readonly<Record<string, string>> = {
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -28,7 +28,7 @@ partOf 0..1 Reference(Account)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -84,7 +84,7 @@ dynamicValue 0..* ActivityDefinition.dynamicValue
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -114,7 +114,7 @@ study 0..* Reference(ResearchStudy)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -140,7 +140,7 @@ reaction 0..* AllergyIntolerance.reaction
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -172,7 +172,7 @@ requestedPeriod 0..* Period
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -190,7 +190,7 @@ comment 0..1 string
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -211,7 +211,7 @@ entity 0..* AuditEvent.entity
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -226,8 +226,8 @@ author 0..1 Reference(Practitioner,PractitionerRole,Patient,RelatedPerson,Organi
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
-contentType 1..1 code
+language 0..1 code {all-languages}
+contentType 1..1 code {mimetypes}
 securityContext 0..1 Reference
 data 0..1 base64Binary
 `,
@@ -235,7 +235,7 @@ data 0..1 base64Binary
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -256,7 +256,7 @@ storage 0..* BiologicallyDerivedProduct.storage
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -274,7 +274,7 @@ patient 1..1 Reference(Patient)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 identifier 0..1 Identifier
 type 1..1 code {bundle-type}
 timestamp 0..1 instant
@@ -287,7 +287,7 @@ signature 0..1 Signature
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -313,7 +313,7 @@ software 0..1 CapabilityStatement.software
 implementation 0..1 CapabilityStatement.implementation
 fhirVersion 1..1 code {FHIR-version}
 format 1..* code
-patchFormat 0..* code
+patchFormat 0..* code {mimetypes}
 implementationGuide 0..* canonical
 rest 0..* CapabilityStatement.rest
 messaging 0..* CapabilityStatement.messaging
@@ -323,7 +323,7 @@ document 0..* CapabilityStatement.document
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -356,7 +356,7 @@ note 0..* Annotation
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -379,7 +379,7 @@ note 0..* Annotation
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -402,7 +402,7 @@ relatedEntry 0..* CatalogEntry.relatedEntry
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -438,7 +438,7 @@ supportingInformation 0..* Reference
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -471,7 +471,7 @@ propertyGroup 0..* ChargeItemDefinition.propertyGroup
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -508,7 +508,7 @@ total 0..1 Money
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -544,7 +544,7 @@ error 0..* ClaimResponse.error
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -574,7 +574,7 @@ note 0..* Annotation
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -610,7 +610,7 @@ concept 0..* CodeSystem.concept
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -643,7 +643,7 @@ note 0..* Annotation
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -675,7 +675,7 @@ note 0..* Annotation
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -699,7 +699,7 @@ resource 0..* CompartmentDefinition.resource
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -713,7 +713,7 @@ encounter 0..1 Reference(Encounter)
 date 1..1 dateTime
 author 1..* Reference(Practitioner,PractitionerRole,Device,Patient,RelatedPerson,Organization)
 title 1..1 string
-confidentiality 0..1 code
+confidentiality 0..1 code {v3-ConfidentialityClassification}
 attester 0..* Composition.attester
 custodian 0..1 Reference(Organization)
 relatesTo 0..* Composition.relatesTo
@@ -724,7 +724,7 @@ section 0..* Composition.section
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -752,7 +752,7 @@ group 0..* ConceptMap.group
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -779,7 +779,7 @@ note 0..* Annotation
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -802,7 +802,7 @@ provision 0..1 Consent.provision
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -845,7 +845,7 @@ legallyBinding[x] 0..1 Attachment|Reference(Composition,DocumentReference,Questi
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -872,7 +872,7 @@ contract 0..* Reference(Contract)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -896,7 +896,7 @@ item 0..* CoverageEligibilityRequest.item
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -921,7 +921,7 @@ error 0..* CoverageEligibilityResponse.error
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -943,7 +943,7 @@ mitigation 0..* DetectedIssue.mitigation
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -979,7 +979,7 @@ parent 0..1 Reference(Device)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1011,7 +1011,7 @@ material 0..* DeviceDefinition.material
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1031,7 +1031,7 @@ calibration 0..* DeviceMetric.calibration
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1065,7 +1065,7 @@ relevantHistory 0..* Reference(Provenance)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1088,7 +1088,7 @@ note 0..* Annotation
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1116,7 +1116,7 @@ presentedForm 0..* Attachment
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1138,7 +1138,7 @@ related 0..* DocumentManifest.related
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1164,7 +1164,7 @@ context 0..1 DocumentReference.context
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1207,7 +1207,7 @@ certainty 0..* EffectEvidenceSynthesis.certainty
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1240,7 +1240,7 @@ partOf 0..1 Reference(Encounter)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1253,7 +1253,7 @@ managingOrganization 0..1 Reference(Organization)
 contact 0..* ContactPoint
 period 0..1 Period
 payloadType 1..* CodeableConcept
-payloadMimeType 0..* code
+payloadMimeType 0..* code {mimetypes}
 address 1..1 url
 header 0..* string
 `,
@@ -1261,7 +1261,7 @@ header 0..* string
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1278,7 +1278,7 @@ coverage 0..1 Reference(Coverage)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1296,7 +1296,7 @@ requestProvider 0..1 Reference(Practitioner,PractitionerRole,Organization)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1318,7 +1318,7 @@ account 0..* Reference(Account)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1356,7 +1356,7 @@ trigger 1..* TriggerDefinition
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1394,7 +1394,7 @@ outcome 0..* Reference(EvidenceVariable)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1431,7 +1431,7 @@ characteristic 1..* EvidenceVariable.characteristic
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1458,7 +1458,7 @@ workflow 0..* canonical
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1510,7 +1510,7 @@ benefitBalance 0..* ExplanationOfBenefit.benefitBalance
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1538,7 +1538,7 @@ condition 0..* FamilyMemberHistory.condition
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1556,7 +1556,7 @@ author 0..1 Reference(Device,Organization,Patient,Practitioner,PractitionerRole)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1582,7 +1582,7 @@ outcomeReference 0..* Reference(Observation)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1607,7 +1607,7 @@ link 0..* GraphDefinition.link
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1627,7 +1627,7 @@ member 0..* Group.member
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1652,7 +1652,7 @@ dataRequirement 0..* DataRequirement
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1686,7 +1686,7 @@ endpoint 0..* Reference(Endpoint)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1716,7 +1716,7 @@ series 0..* ImagingStudy.series
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1754,7 +1754,7 @@ protocolApplied 0..* Immunization.protocolApplied
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1777,7 +1777,7 @@ seriesDoses[x] 0..1 positiveInt|string
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1792,7 +1792,7 @@ recommendation 1..* ImmunizationRecommendation.recommendation
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1822,7 +1822,7 @@ manifest 0..1 ImplementationGuide.manifest
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1846,7 +1846,7 @@ plan 0..* InsurancePlan.plan
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1871,7 +1871,7 @@ note 0..* Annotation
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1912,7 +1912,7 @@ content 0..* Attachment
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1925,7 +1925,7 @@ item 1..* Linkage.item
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1948,7 +1948,7 @@ emptyReason 0..1 CodeableConcept
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -1975,7 +1975,7 @@ endpoint 0..* Reference(Endpoint)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2026,7 +2026,7 @@ supplementalData 0..* Measure.supplementalData
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2047,7 +2047,7 @@ evaluatedResource 0..* Reference
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2079,7 +2079,7 @@ note 0..* Annotation
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2097,7 +2097,7 @@ batch 0..1 Medication.batch
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2126,7 +2126,7 @@ eventHistory 0..* Reference(Provenance)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2160,7 +2160,7 @@ eventHistory 0..* Reference(Provenance)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2192,7 +2192,7 @@ kinetics 0..* MedicationKnowledge.kinetics
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2234,7 +2234,7 @@ eventHistory 0..* Reference(Provenance)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2261,7 +2261,7 @@ dosage 0..* Dosage
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2291,7 +2291,7 @@ specialDesignation 0..* MedicinalProduct.specialDesignation
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2317,7 +2317,7 @@ procedure 0..1 MedicinalProductAuthorization.procedure
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2334,7 +2334,7 @@ population 0..* Population
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2353,7 +2353,7 @@ population 0..* Population
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2369,7 +2369,7 @@ substance 0..1 MedicinalProductIngredient.substance
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2386,7 +2386,7 @@ management 0..1 CodeableConcept
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2403,7 +2403,7 @@ otherCharacteristics 0..* CodeableConcept
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2422,7 +2422,7 @@ packageItem 1..* MedicinalProductPackaged.packageItem
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2439,7 +2439,7 @@ routeOfAdministration 1..* MedicinalProductPharmaceutical.routeOfAdministration
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2454,7 +2454,7 @@ population 0..* Population
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2488,7 +2488,7 @@ graph 0..* canonical
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2509,7 +2509,7 @@ definition 0..1 canonical
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2535,7 +2535,7 @@ structureVariant 0..* MolecularSequence.structureVariant
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2558,7 +2558,7 @@ uniqueId 1..* NamingSystem.uniqueId
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2585,7 +2585,7 @@ note 0..* Annotation
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2619,7 +2619,7 @@ component 0..* Observation.component
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2642,7 +2642,7 @@ criticalCodedValueSet 0..1 Reference(ValueSet)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2678,7 +2678,7 @@ overload 0..* OperationDefinition.overload
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2689,7 +2689,7 @@ issue 1..* OperationOutcome.issue
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2709,7 +2709,7 @@ endpoint 0..* Reference(Endpoint)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2731,14 +2731,14 @@ endpoint 0..* Reference(Endpoint)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 parameter 0..* Parameters.parameter
 `,
   Patient: `
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2764,7 +2764,7 @@ link 0..* Patient.link
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2786,7 +2786,7 @@ paymentStatus 0..1 CodeableConcept
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2811,7 +2811,7 @@ processNote 0..* PaymentReconciliation.processNote
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2831,7 +2831,7 @@ link 0..* Person.link
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2872,7 +2872,7 @@ action 0..* PlanDefinition.action
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2892,7 +2892,7 @@ communication 0..* CodeableConcept
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2916,7 +2916,7 @@ endpoint 0..* Reference(Endpoint)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2954,7 +2954,7 @@ usedCode 0..* CodeableConcept
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -2974,7 +2974,7 @@ signature 0..* Signature
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3006,7 +3006,7 @@ item 0..* Questionnaire.item
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3027,7 +3027,7 @@ item 0..* QuestionnaireResponse.item
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3049,7 +3049,7 @@ communication 0..* RelatedPerson.communication
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3077,7 +3077,7 @@ action 0..* RequestGroup.action
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3121,7 +3121,7 @@ outcome 0..1 Reference(ResearchElementDefinition)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3164,7 +3164,7 @@ characteristic 1..* ResearchElementDefinition.characteristic
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3198,7 +3198,7 @@ objective 0..* ResearchStudy.objective
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3216,7 +3216,7 @@ consent 0..1 Reference(Consent)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3243,7 +3243,7 @@ note 0..* Annotation
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3284,7 +3284,7 @@ certainty 0..* RiskEvidenceSynthesis.certainty
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3302,7 +3302,7 @@ comment 0..1 string
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3338,7 +3338,7 @@ component 0..* SearchParameter.component
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3381,7 +3381,7 @@ relevantHistory 0..* Reference(Provenance)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3402,7 +3402,7 @@ comment 0..1 string
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3425,7 +3425,7 @@ note 0..* Annotation
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3441,7 +3441,7 @@ typeTested 0..* SpecimenDefinition.typeTested
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3478,7 +3478,7 @@ differential 0..1 StructureDefinition.differential
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3506,7 +3506,7 @@ group 1..* StructureMap.group
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3523,7 +3523,7 @@ channel 1..1 Subscription.channel
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3540,7 +3540,7 @@ ingredient 0..* Substance.ingredient
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3555,7 +3555,7 @@ subunit 0..* SubstanceNucleicAcid.subunit
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3571,7 +3571,7 @@ repeat 0..* SubstancePolymer.repeat
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3585,7 +3585,7 @@ subunit 0..* SubstanceProtein.subunit
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3600,7 +3600,7 @@ target 0..* SubstanceReferenceInformation.target
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3623,7 +3623,7 @@ partDescription 0..* SubstanceSourceMaterial.partDescription
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3651,7 +3651,7 @@ sourceMaterial 0..1 Reference(SubstanceSourceMaterial)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3672,7 +3672,7 @@ receiver 0..* Reference(Practitioner,PractitionerRole)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3697,7 +3697,7 @@ deliverTo 0..1 Reference(Organization,Location,Patient)
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3738,7 +3738,7 @@ output 0..* Task.output
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3772,7 +3772,7 @@ closure 0..1 TerminologyCapabilities.closure
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3794,7 +3794,7 @@ teardown 0..1 TestReport.teardown
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3828,7 +3828,7 @@ teardown 0..1 TestScript.teardown
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3856,7 +3856,7 @@ expansion 0..1 ValueSet.expansion
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3880,7 +3880,7 @@ validator 0..* VerificationResult.validator
 id 0..1 id
 meta 0..1 Meta
 implicitRules 0..1 uri
-language 0..1 code
+language 0..1 code {all-languages}
 text 0..1 Narrative
 contained 0..* Resource
 extension 0..* Extension
@@ -3935,8 +3935,8 @@ text 1..1 markdown
   Attachment: `
 id 0..1 string
 extension 0..* Extension
-contentType 0..1 code
-language 0..1 code
+contentType 0..1 code {mimetypes}
+language 0..1 code {all-languages}
 data 0..1 base64Binary
 url 0..1 url
 size 0..1 unsignedInt
@@ -4137,7 +4137,7 @@ tag 0..* Coding
 id 0..1 string
 extension 0..* Extension
 value 0..1 decimal
-currency 0..1 code
+currency 0..1 code {currencies}
 `,
   Narrative: `
 id 0..1 string
@@ -4254,8 +4254,8 @@ type 1..* Coding
 when 1..1 instant
 who 1..1 Reference(Practitioner,PractitionerRole,RelatedPerson,Patient,Device,Organization)
 onBehalfOf 0..1 Reference(Practitioner,PractitionerRole,RelatedPerson,Patient,Device,Organization)
-targetFormat 0..1 code
-sigFormat 0..1 code
+targetFormat 0..1 code {mimetypes}
+sigFormat 0..1 code {mimetypes}
 data 0..1 base64Binary
 `,
   SubstanceAmount: `
@@ -4380,7 +4380,7 @@ valueSet 0..1 canonical
 id 0..1 string
 extension 0..* Extension
 identity 1..1 id
-language 0..1 code
+language 0..1 code {mimetypes}
 map 1..1 string
 comment 0..1 string
 `,
@@ -5121,7 +5121,7 @@ concept 0..* CodeSystem.concept
 id 0..1 string
 extension 0..* Extension
 modifierExtension 0..* Extension
-language 0..1 code
+language 0..1 code {all-languages}
 use 0..1 Coding
 value 1..1 string
 `,
@@ -7942,7 +7942,7 @@ extension 0..* Extension
 modifierExtension 0..* Extension
 type 1..1 code {subscription-channel-type}
 endpoint 0..1 url
-payload 0..1 code
+payload 0..1 code {mimetypes}
 header 0..* string
 `,
   'Substance.instance': `
@@ -8614,7 +8614,7 @@ designation 0..* ValueSet.compose.include.concept.designation
 id 0..1 string
 extension 0..* Extension
 modifierExtension 0..* Extension
-language 0..1 code
+language 0..1 code {all-languages}
 use 0..1 Coding
 value 1..1 string
 `,
@@ -8780,6 +8780,7 @@ export const CODES: Readonly<Record<string, string>> = {
   'contract-publicationstatus': `amended|appended|cancelled|disputed|entered-in-error|executable|executed|negotiable|offered|policy|rejected|renewed|revoked|resolved|terminated`,
   'contract-status': `amended|appended|cancelled|disputed|entered-in-error|executable|executed|negotiable|offered|policy|rejected|renewed|revoked|resolved|terminated`,
   'contributor-type': `author|editor|reviewer|endorser`,
+  currencies: `AED|AFN|ALL|AMD|ANG|AOA|ARS|AUD|AWG|AZN|BAM|BBD|BDT|BGN|BHD|BIF|BMD|BND|BOB|BOV|BRL|BSD|BTN|BWP|BYN|BZD|CAD|CDF|CHE|CHF|CHW|CLF|CLP|CNY|COP|COU|CRC|CUC|CUP|CVE|CZK|DJF|DKK|DOP|DZD|EGP|ERN|ETB|EUR|FJD|FKP|GBP|GEL|GHS|GIP|GMD|GNF|GTQ|GYD|HKD|HNL|HRK|HTG|HUF|IDR|ILS|INR|IQD|IRR|ISK|JMD|JOD|JPY|KES|KGS|KHR|KMF|KPW|KRW|KWD|KYD|KZT|LAK|LBP|LKR|LRD|LSL|LYD|MAD|MDL|MGA|MKD|MMK|MNT|MOP|MRO|MRU|MUR|MVR|MWK|MXN|MXV|MYR|MZN|NAD|NGN|NIO|NOK|NPR|NZD|OMR|PAB|PEN|PGK|PHP|PKR|PLN|PYG|QAR|RON|RSD|RUB|RWF|SAR|SBD|SCR|SDG|SEK|SGD|SHP|SLE|SLL|SOS|SRD|SSP|STD|STN|SVC|SYP|SZL|THB|TJS|TMT|TND|TOP|TRY|TTD|TWD|TZS|UAH|UGX|USD|USN|UYI|UYU|UYW|UZS|VED|VEF|VES|VND|VUV|WST|XAD|XAF|XAG|XAU|XBA|XBB|XBC|XBD|XCD|XCG|XDR|XOF|XPD|XPF|XPT|XSU|XTS|XUA|XXX|YER|ZAR|ZMW|ZWG|ZWL`,
   'days-of-week': `mon|tue|wed|thu|fri|sat|sun`,
   'defined-types': `Address|Age|Annotation|Attachment|BackboneElement|CodeableConcept|Coding|ContactDetail|ContactPoint|Contributor|Count|DataRequirement|Distance|Dosage|Duration|Element|ElementDefinition|Expression|Extension|HumanName|Identifier|MarketingStatus|Meta|Money|MoneyQuantity|Narrative|ParameterDefinition|Period|Population|ProdCharacteristic|ProductShelfLife|Quantity|Range|Ratio|Reference|RelatedArtifact|SampledData|Signature|SimpleQuantity|SubstanceAmount|Timing|TriggerDefinition|UsageContext|base64Binary|boolean|canonical|code|date|dateTime|decimal|id|instant|integer|markdown|oid|positiveInt|string|time|unsignedInt|uri|url|uuid|xhtml|Account|ActivityDefinition|AdverseEvent|AllergyIntolerance|Appointment|AppointmentResponse|AuditEvent|Basic|Binary|BiologicallyDerivedProduct|BodyStructure|Bundle|CapabilityStatement|CarePlan|CareTeam|CatalogEntry|ChargeItem|ChargeItemDefinition|Claim|ClaimResponse|ClinicalImpression|CodeSystem|Communication|CommunicationRequest|CompartmentDefinition|Composition|ConceptMap|Condition|Consent|Contract|Coverage|CoverageEligibilityRequest|CoverageEligibilityResponse|DetectedIssue|Device|DeviceDefinition|DeviceMetric|DeviceRequest|DeviceUseStatement|DiagnosticReport|DocumentManifest|DocumentReference|DomainResource|EffectEvidenceSynthesis|Encounter|Endpoint|EnrollmentRequest|EnrollmentResponse|EpisodeOfCare|EventDefinition|Evidence|EvidenceVariable|ExampleScenario|ExplanationOfBenefit|FamilyMemberHistory|Flag|Goal|GraphDefinition|Group|GuidanceResponse|HealthcareService|ImagingStudy|Immunization|ImmunizationEvaluation|ImmunizationRecommendation|ImplementationGuide|InsurancePlan|Invoice|Library|Linkage|List|Location|Measure|MeasureReport|Media|Medication|MedicationAdministration|MedicationDispense|MedicationKnowledge|MedicationRequest|MedicationStatement|MedicinalProduct|MedicinalProductAuthorization|MedicinalProductContraindication|MedicinalProductIndication|MedicinalProductIngredient|MedicinalProductInteraction|MedicinalProductManufactured|MedicinalProductPackaged|MedicinalProductPharmaceutical|MedicinalProductUndesirableEffect|MessageDefinition|MessageHeader|MolecularSequence|NamingSystem|NutritionOrder|Observation|ObservationDefinition|OperationDefinition|OperationOutcome|Organization|OrganizationAffiliation|Parameters|Patient|PaymentNotice|PaymentReconciliation|Person|PlanDefinition|Practitioner|PractitionerRole|Procedure|Provenance|Questionnaire|QuestionnaireResponse|RelatedPerson|RequestGroup|ResearchDefinition|ResearchElementDefinition|ResearchStudy|ResearchSubject|Resource|RiskAssessment|RiskEvidenceSynthesis|Schedule|SearchParameter|ServiceRequest|Slot|Specimen|SpecimenDefinition|StructureDefinition|StructureMap|Subscription|Substance|SubstanceNucleicAcid|SubstancePolymer|SubstanceProtein|SubstanceReferenceInformation|SubstanceSourceMaterial|SubstanceSpecification|SupplyDelivery|SupplyRequest|Task|TerminologyCapabilities|TestReport|TestScript|ValueSet|VerificationResult|VisionPrescription`,
   'detectedissue-severity': `high|moderate|low`,
@@ -8934,6 +8935,7 @@ export const CODES: Readonly<Record<string, string>> = {
   'type-restful-interaction': `read|vread|update|patch|delete|history-instance|history-type|create|search-type`,
   'udi-entry-type': `barcode|rfid|manual|card|self-reported|unknown`,
   'units-of-time': `s|min|h|d|wk|mo|a`,
+  'v3-ConfidentialityClassification': `U|L|M|N|R|V`,
   'variable-type': `dichotomous|continuous|descriptive`,
   'verificationresult-status': `attested|validated|in-process|req-revalid|val-fail|reval-fail`,
   'versioning-policy': `no-version|versioned|versioned-update`,
@@ -8970,6 +8972,7 @@ export const IMPLIED_SYSTEMS: Readonly<Record<string, string>> = {
   'address-use': `http://hl7.org/fhir/address-use`,
   'administrative-gender': `http://hl7.org/fhir/administrative-gender`,
   'adverse-event-actuality': `http://hl7.org/fhir/adverse-event-actuality`,
+  'all-languages': `urn:ietf:bcp:47`,
   'all-types': `http://hl7.org/fhir/data-types|http://hl7.org/fhir/resource-types|http://hl7.org/fhir/abstract-types`,
   'allergy-intolerance-category': `http://hl7.org/fhir/allergy-intolerance-category`,
   'allergy-intolerance-criticality': `http://hl7.org/fhir/allergy-intolerance-criticality`,
@@ -9010,6 +9013,7 @@ export const IMPLIED_SYSTEMS: Readonly<Record<string, string>> = {
   'contract-publicationstatus': `http://hl7.org/fhir/contract-publicationstatus`,
   'contract-status': `http://hl7.org/fhir/contract-status`,
   'contributor-type': `http://hl7.org/fhir/contributor-type`,
+  currencies: `urn:iso:std:iso:4217`,
   'days-of-week': `http://hl7.org/fhir/days-of-week`,
   'defined-types': `http://hl7.org/fhir/data-types|http://hl7.org/fhir/resource-types`,
   'detectedissue-severity': `http://hl7.org/fhir/detectedissue-severity`,
@@ -9087,6 +9091,7 @@ export const IMPLIED_SYSTEMS: Readonly<Record<string, string>> = {
   'metric-category': `http://hl7.org/fhir/metric-category`,
   'metric-color': `http://hl7.org/fhir/metric-color`,
   'metric-operational-status': `http://hl7.org/fhir/metric-operational-status`,
+  mimetypes: `urn:ietf:bcp:13`,
   'name-use': `http://hl7.org/fhir/name-use`,
   'namingsystem-identifier-type': `http://hl7.org/fhir/namingsystem-identifier-type`,
   'namingsystem-type': `http://hl7.org/fhir/namingsystem-type`,
@@ -9161,6 +9166,7 @@ export const IMPLIED_SYSTEMS: Readonly<Record<string, string>> = {
   'type-restful-interaction': `http://hl7.org/fhir/restful-interaction`,
   'udi-entry-type': `http://hl7.org/fhir/udi-entry-type`,
   'units-of-time': `http://unitsofmeasure.org`,
+  'v3-ConfidentialityClassification': `http://terminology.hl7.org/CodeSystem/v3-Confidentiality`,
   'variable-type': `http://hl7.org/fhir/variable-type`,
   'verificationresult-status': `http://hl7.org/fhir/CodeSystem/status`,
   'versioning-policy': `http://hl7.org/fhir/versioning-policy`,

@@ -1,6 +1,13 @@
 import { z } from 'zod'
 
-import { CODE_LISTS, ELEMENT_TYPES, idType, NOT_TYPES } from './corrections.ts'
+import {
+  CODE_LISTS,
+  ELEMENT_TYPES,
+  idType,
+  LOOSE_MEDIA_TYPES,
+  NOT_TYPES,
+  UNLISTED_SYSTEMS,
+} from './corrections.ts'
 import type { ElementDefinition, TypeUse } from './definition.ts'
 
 interface OfficialProperty {
@@ -105,7 +112,7 @@ function elementsOf(building: Building, path: string, properties: OfficialProper
       property._choice === undefined ? property._name : `${property._choice.replace('[x]', '')}[x]`
     const before = elements.get(name)
     const types = [...(before?.types ?? []), typeUse(building, path, property)]
-    const codes = codesKey(building, property)
+    const codes = codesKey(building, `${path}.${property._name}`, property)
     elements.set(name, {
       name,
       required: property._required === true,
@@ -139,23 +146,37 @@ function targets(building: Building, at: string): readonly string[] {
   return types.includes('Resource') || types.includes('Any') ? [] : types
 }
 
-function codesKey(building: Building, property: OfficialProperty): string | undefined {
-  if (property._valueSetStrength !== 'required' || property._valueSet === undefined)
-    return undefined
-  const url = property._valueSet.split('|')[0] ?? ''
+function codesKey(
+  building: Building,
+  at: string,
+  { _type: type, _valueSet: valueSet, _valueSetStrength: strength }: OfficialProperty,
+): string | undefined {
+  const url = valueSet?.split('|')[0] ?? ''
+  // Preferred, but no code outside of all languages is taken: the binding's maxValueSet.
+  if (type === 'code' && url.endsWith('/ValueSet/languages'))
+    return unlisted(building, 'all-languages')
+  if (strength !== 'required') return undefined
   const key = url.slice(url.lastIndexOf('/') + 1)
   const found = building.source.valueSets[url]
-  // Currencies, media types and a few others cannot be enumerated; the form of a code remains.
-  if (found === undefined) return undefined
+  if (found === undefined) return LOOSE_MEDIA_TYPES.has(at) ? undefined : unlisted(building, key)
   const listed = found.systems.flatMap((system) => system.codes.map(({ code }) => code))
   building.codes.set(key, CODE_LISTS[key] ?? [...new Set(listed)])
   const system = found.systems[0]?.uri
-  if (property._type === 'CodeableConcept' && system !== undefined)
-    building.systems.set(key, system)
-  if (property._type === 'code')
+  if (type === 'CodeableConcept' && system !== undefined) building.systems.set(key, system)
+  if (type === 'code')
     building.implied.set(
       key,
       found.systems.flatMap(({ uri }) => uri ?? []),
     )
+  return key
+}
+
+/** A value set that is not in the npm copy; of a few nothing is known, and the form of a code remains. */
+function unlisted({ codes, implied }: Building, key: string): string | undefined {
+  const system = UNLISTED_SYSTEMS[key]
+  if (system === undefined) return undefined
+  const listed = CODE_LISTS[key]
+  if (listed !== undefined) codes.set(key, listed)
+  implied.set(key, [system])
   return key
 }

@@ -116,9 +116,13 @@ function reachable(model: Model): string[] {
 function interfaceText(model: Model, name: string, codes: Set<string>): string {
   const literal = model.resources.has(name) ? [`  readonly resourceType: '${name}'`] : []
   const elements = elementsOf(model, name) ?? []
-  const lines = elements.flatMap((element) => propertyLines(element, name, codes))
+  const lines = elements.flatMap((element) => propertyLines(listed(model, element), name, codes))
   return `export interface ${pascal(name)} {\n${[...literal, ...lines].join('\n')}\n}`
 }
+
+/** Codes that are too many to be listed are texts. */
+const listed = (model: Model, { codes, ...element }: ElementDefinition): ElementDefinition =>
+  codes === undefined || !model.codes.has(codes) ? element : { ...element, codes }
 
 function propertyLines(element: ElementDefinition, path: string, codes: Set<string>): string[] {
   return element.types.flatMap(({ code }) => {
