@@ -32,6 +32,8 @@ class NarrativeReading {
 
   read(div: string): void {
     if (!/^<div[\s/>]/.test(div)) return this.object('The narrative must start with <div')
+    // Behind the element XML has comments too.
+    if (div.trimEnd().endsWith('-->')) return this.object('The narrative must end with </div>')
     const parser = new SaxesParser({ xmlns: true })
     // Only the first error counts: what a broken text holds after it is anybody's guess.
     parser.on('error', () => {
@@ -42,8 +44,11 @@ class NarrativeReading {
       if (/\S/.test(text)) this.saysSomething = true
     })
     // A browser that reads the text as HTML ends these elsewhere than an XML parser does.
-    const refused = () => this.object('Comments, CDATA, doctypes and instructions are not accepted')
-    parser.on('comment', refused)
+    const refused = () => this.object('CDATA, doctypes and instructions are not accepted')
+    parser.on('comment', (text) => {
+      // `<!-->` ends a comment in HTML, and what stands after it would be markup.
+      if (/[<>]/.test(text)) this.object('A comment must not have < or > in it')
+    })
     parser.on('cdata', refused)
     parser.on('doctype', refused)
     parser.on('processinginstruction', refused)

@@ -22,6 +22,8 @@ const ACCEPTED = [
   '<img src="data:image/jpeg;base64,AAAA"/><img src="Binary/1"/>',
   '<p style="padding-left: 25px; color: rgb(1, 2, 3); width: calc(100% - 1px)">a</p>',
   '<span style="background: #fff">a</span>',
+  'a<!-- b & c, "d" -->',
+  '<!---->a<p><!-- - -->b</p>',
 ]
 
 for (const content of ACCEPTED) {
@@ -97,7 +99,11 @@ const HOSTILE = [
   '<p style="behavior: x">b</p>',
   '<p style="-moz-binding: x">b</p>',
   '<p style="position: fixed">b</p>',
-  'a<!-- b -->',
+  'a<!---> <b>c</b> -->',
+  'a<!--[if IE]><b>c</b><![endif]-->',
+  'a<!-- b -- c -->',
+  'a<!-- b --!> c -->',
+  'a<!-- b',
   'a<!--> <script>b()</script> -->',
   'a<![CDATA[ > <script>b()</script> ]]>',
   'a<?php b ?>',
@@ -132,6 +138,8 @@ const BAD_ROOTS = [
   '<!DOCTYPE div [<!ENTITY a "b">]><div xmlns="http://www.w3.org/1999/xhtml">&a;</div>',
   `${div('a')}${div('b')}`,
   `${div('a')}text`,
+  `${div('a')}<!-- b -->`,
+  `<!-- b -->${div('a')}`,
   '<div xmlns="http://www.w3.org/1999/xhtml">a',
 ]
 
@@ -141,7 +149,7 @@ for (const text of BAD_ROOTS) {
   })
 }
 
-for (const content of ['', ' \n\t', '\u00a0', '<p> </p><br/>']) {
+for (const content of ['', ' \n\t', '\u00a0', '<p> </p><br/>', '<!-- a -->']) {
   test(`refused because it says nothing: ${JSON.stringify(content)}`, () => {
     expect(rulesOf(div(content))).toEqual(['txt-2'])
   })
