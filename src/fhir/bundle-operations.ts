@@ -1,5 +1,6 @@
 import type { Fault } from '../errors.ts'
 import { bundleFault } from './bundle-faults.ts'
+import { isOfAnother } from './full-url.ts'
 import { questionOf, relativeUrl } from './bundle-questions.ts'
 import type { BundleOperation, Meant, PatchOf, Places, SentEntry } from './operations.ts'
 import { rowOf } from './registry.ts'
@@ -162,9 +163,13 @@ function takes({ places, address: { row }, faults }: Asked, interaction: Interac
 function sentResource(asked: Asked, interaction: Interaction): Resource | undefined {
   const { entry, places, address, faults } = asked
   if (!takes(asked, interaction)) return undefined
-  const { resource } = entry
-  if (resource !== undefined && isTyped(resource) && resource.resourceType === address.row.type)
-    return resource
+  const { resource, fullUrl } = entry
+  if (resource !== undefined && isTyped(resource) && resource.resourceType === address.row.type) {
+    if (!isOfAnother(fullUrl, resource)) return resource
+    const other = 'The fullUrl is the address of another resource than the one of this entry.'
+    faults.push(bundleFault(`${places.at}.fullUrl`, 'full-url', other))
+    return undefined
+  }
   const isMissing = resource === undefined
   const text = isMissing
     ? `A ${entry.request?.method} carries the ${address.row.type} as the resource of its entry.`

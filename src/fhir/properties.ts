@@ -1,4 +1,5 @@
 import { CODE_FORMS } from './code-forms.ts'
+import { checkFullUrl } from './full-url.ts'
 import type { Inspection, Named } from './inspection.ts'
 import type { Invariant } from './invariant.ts'
 import { invariantsOf } from './invariants.ts'
@@ -139,15 +140,20 @@ function valueCheck(compiling: Compiling, element: ElementDefinition, type: Type
     return checkForbidden(element.name)
   if (code === 'xhtml') return checkNarrativeDiv
   if (isPrimitive(code)) {
-    const form = CODE_FORMS[element.codes ?? '']
-    const any = primitive(code, codesOf(element))
-    const one = form === undefined ? any : formedCode(form, any)
+    const one = primitiveCheck(compiling.path, element, code)
     return element.many ? primitiveList(one) : one
   }
   if (element.name === 'contained') return checkContainedItem(descent.resource)
   const one = complexCheck(compiling, element, type)
   const all = element.many ? list(one) : one
   return element.name === 'extension' ? checkOwnExtensions(all) : all
+}
+
+function primitiveCheck(path: string, element: ElementDefinition, code: string): Check {
+  const form = CODE_FORMS[element.codes ?? '']
+  const any = primitive(code, codesOf(element))
+  if (path === 'Bundle.entry' && element.name === 'fullUrl') return checkFullUrl(any)
+  return form === undefined ? any : formedCode(form, any)
 }
 
 function complexCheck(

@@ -1,4 +1,7 @@
 import { expect, test } from 'vitest'
+import { parseElements } from '../../src/fhir/r4/definition.ts'
+import { DATA_TYPES, PARTS, RESOURCES } from '../../src/fhir/r4/definitions.ts'
+import { SIMPLE_QUANTITIES } from '../../src/fhir/r4/simple-quantities.ts'
 import { observation, rulesOf } from '../helpers/told-rules.ts'
 
 // Rules of R4 4.0.1 that no element definition of the npm package carries.
@@ -22,6 +25,31 @@ test('a SimpleQuantity has no comparator (datatypes.html 2.24.0.11, sqty-1)', ()
       dosage: [{ doseAndRate: [{ doseQuantity: some }] }],
     }),
   ).toEqual(['sqty-1 at ActivityDefinition.dosage[0].doseAndRate[0].dose.comparator'])
+})
+
+test('so has one of a type that comes only inside others', () => {
+  const specimen = {
+    resourceType: 'Specimen',
+    id: 's',
+    collection: { quantity: { value: 1, comparator: '<' } },
+  }
+  const resource = observation({ contained: [specimen], specimen: { reference: '#s' } })
+
+  expect(rulesOf(resource)).toEqual([
+    'sqty-1 at Observation.contained[0].collection.quantity.comparator',
+  ])
+})
+
+test('every element that is told to be a SimpleQuantity is a Quantity in the definitions', () => {
+  const unknown = [...SIMPLE_QUANTITIES].filter((path) => {
+    const cut = path.lastIndexOf('.')
+    const lines = { ...RESOURCES, ...DATA_TYPES, ...PARTS }[path.slice(0, cut)] ?? ''
+    const name = path.slice(cut + 1)
+    const found = parseElements(lines).find((element) => element.name === name)
+    return found?.types.every(({ code }) => code !== 'Quantity') !== false
+  })
+
+  expect(unknown).toEqual([])
 })
 
 test('a Quantity has one, also in a Ratio', () => {

@@ -379,3 +379,32 @@ test('what is sent again on another day adds no finding when no fact is new', as
     '201 Created',
   ])
 })
+
+test.each([
+  ['Patient/7', 400],
+  ['urn:uuid:patient-7', 400],
+  ['https://practice.example/fhir/Patient/8', 422],
+])(
+  'an entry with the full URL %s is refused at its place (R4 2.36.4.1): %i',
+  async (fullUrl, status) => {
+    const answer = await post({
+      resourceType: 'Bundle',
+      type: 'transaction',
+      entry: [
+        {
+          fullUrl,
+          resource: {
+            resourceType: 'Patient',
+            id: '7',
+            identifier: [{ system: 'urn:example:invented', value: 'full-url' }],
+            birthDate: '2024-05-17',
+          },
+          request: { method: 'POST', url: 'Patient' },
+        },
+      ],
+    })
+
+    expect(answer.status).toBe(status)
+    expect(expressions(answer)).toEqual(['Bundle.entry[0].fullUrl'])
+  },
+)
