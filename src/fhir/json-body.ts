@@ -4,7 +4,12 @@ import { type CarefulNumber, scanJson } from './json-scan.ts'
 
 export type ParsedBody =
   | { readonly ok: true; readonly value: unknown }
-  | { readonly ok: false; readonly faults: readonly Fault[] }
+  | {
+      readonly ok: false
+      readonly faults: readonly Fault[]
+      /** Where nothing is wrong but that properties are given twice: with the last of each. */
+      readonly readable?: unknown
+    }
 
 /**
  * The value a request body holds. Numbers that JavaScript would change are DecimalText in it.
@@ -36,7 +41,10 @@ export function parseText(text: string, root = ''): ParsedBody {
   } catch (error) {
     return refused('json.syntax', `The body is not valid JSON${positionIn(error)}`)
   }
-  if (faults.length > 0) return { ok: false, faults }
+  if (faults.length > 0)
+    return faults.every(({ rule }) => rule === 'json.duplicate')
+      ? { ok: false, faults, readable: withDigits(value, numbers) }
+      : { ok: false, faults }
   return { ok: true, value: withDigits(value, numbers) }
 }
 

@@ -20,6 +20,15 @@ export function validateResource(resource: unknown, { at }: Options = {}): Fault
   return run.faults
 }
 
+/**
+ * The faults of structure of a resource in which something is given twice, so that its sender learns of all at once. Of
+ * invariants nothing is said: nobody knows which of the two is meant.
+ */
+export const faultsBeside = (readable: unknown): readonly Fault[] =>
+  isJsonObject(readable) && isResourceType(readable.resourceType)
+    ? validateResource(readable).filter(({ code }) => code !== 'invariant')
+    : []
+
 function rootOf(resource: unknown): string {
   const type = isJsonObject(resource) ? resource.resourceType : undefined
   return isResourceType(type) ? type : 'Resource'

@@ -1,8 +1,9 @@
 import { isUtf8 } from 'node:buffer'
 import { createHash } from 'node:crypto'
 import type { FastifyInstance, FastifyRequest } from 'fastify'
-import { AppError } from '../errors.ts'
+import { AppError, type Fault } from '../errors.ts'
 import { parseBody } from '../fhir/json-body.ts'
+import { faultsBeside } from '../fhir/validate.ts'
 import { checkContentType } from './media-types.ts'
 
 /** A request body as it was sent, and what it says. */
@@ -49,7 +50,7 @@ export const rawBody = (request: FastifyRequest): Buffer => bytesOf(request)
 
 export function fhirBody(request: FastifyRequest): FhirBody {
   checkKind(request, JSON_BODY, 'application/fhir+json')
-  return jsonBody(request)
+  return jsonBody(request, { besides: faultsBeside })
 }
 
 /** What is no resource but JSON, of another standard. */
@@ -61,14 +62,24 @@ export function plainBody(request: FastifyRequest): unknown {
 /** A JSON Patch, which is no resource. */
 export function patchBody(request: FastifyRequest): unknown {
   checkKind(request, PATCH_BODY, 'application/json-patch+json')
-  return jsonBody(request, 'patch').value
+  return jsonBody(request, { root: 'patch' }).value
 }
 
-function jsonBody(request: FastifyRequest, root?: string): FhirBody {
+interface JsonReading {
+  /** What a fault's expression starts with where the body is no resource. */
+  readonly root?: string
+  /** What else is wrong with a body of which only some is given twice. */
+  readonly besides?: (readable: unknown) => readonly Fault[]
+}
+
+function jsonBody(request: FastifyRequest, { root, besides }: JsonReading = {}): FhirBody {
   checkContentType(request.headers['content-type'])
   const bytes = bytesOf(request)
   const parsed = parseBody(bytes, root)
-  if (!parsed.ok) throw new AppError('malformed-body', 'The body cannot be read.', parsed.faults)
+  if (!parsed.ok) {
+    const others = parsed.readable === undefined ? [] : (besides?.(parsed.readable) ?? [])
+    throw new AppError('malformed-body', 'The body cannot be read.', [...parsed.faults, ...others])
+  }
   return { value: parsed.value, hash: createHash('sha256').update(bytes).digest('hex') }
 }
 

@@ -160,6 +160,18 @@ test('a body that cannot be read is answered with its faults', async () => {
   ])
 })
 
+test('what else is wrong is told beside a property that is given twice (R4 2.6.2, 3.1.0.1.5)', async () => {
+  const broken = `{"resourceType":"Patient","active":true,"active":false,"gender":"none","name":[{}],"contact":[{"gender":"other"}]}`
+  const told = [
+    'error json.duplicate at Patient.active',
+    'error code at Patient.gender',
+    'error empty at Patient.name[0]',
+  ]
+
+  expect(faults(await post('Patient/$validate', broken))).toEqual(told)
+  expect(await post('Patient', broken)).toMatchObject({ status: 400 })
+})
+
 test('a resource of another type than the address is a fault', async () => {
   expect(faults(await post('Patient/$validate', organization()))).toEqual([
     'error type-mismatch at Patient.resourceType',
