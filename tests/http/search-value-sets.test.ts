@@ -2,6 +2,7 @@ import { beforeAll, expect, test } from 'vitest'
 import { referralParts } from '../helpers/referral.ts'
 import {
   type Answer,
+  BASE,
   expressions,
   keptAs,
   resources,
@@ -46,8 +47,19 @@ test('a value set of a whole code system finds all of its codes', async () => {
   )
 })
 
-test('one that is not known is refused', async () => {
-  const answer = await find('code:in=https://elsewhere.example/ValueSet/x')
+test('a value set is also named by where it is kept: relative, or as an address (R4 3.1.1.4.10)', async () => {
+  const facts = places(await find(`code:in=${VALUE_SET}/facts`))
 
-  expect([answer.status, expressions(answer)]).toEqual([400, ['http."code:in"']])
+  expect(places(await find('code:in=ValueSet/facts'))).toEqual(facts)
+  expect(places(await find(`code:in=${BASE}/ValueSet/facts`))).toEqual(facts)
+  expect(places(await find('code:not-in=ValueSet/facts'))).not.toContain(facts[0])
 })
+
+test.each(['https://elsewhere.example/ValueSet/x', 'ValueSet/none', 'CodeSystem/facts', 'facts'])(
+  'one that is not known is refused: %s',
+  async (uri) => {
+    const answer = await find(`code:in=${uri}`)
+
+    expect([answer.status, expressions(answer)]).toEqual([400, ['http."code:in"']])
+  },
+)
