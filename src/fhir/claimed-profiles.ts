@@ -1,29 +1,34 @@
 import type { Fault } from '../errors.ts'
 import { faultsByProfile, profileOf } from './conformance/profile-faults.ts'
-import type { Resource } from './r4/types.ts'
+import type { AnyResource, Resource } from './r4/types.ts'
 import { profiledType } from './validated-profile.ts'
 
 /**
- * What keeps a resource from being what its `meta.profile` says, of the profiles that can be checked here:
- * ours, in the one version there is, and the types of R4 itself. To claim any other is not ours to judge
+ * What keeps a resource, and those that it contains, from being what their `meta.profile` says, of the profiles that can
+ * be checked here: ours, in the one version there is, and the types of R4 itself. To claim any other is not ours to judge
  * (R4 resource.html, Meta.profile: it is up to the server whether a claim is verified).
  *
  * @param resource valid R4
  * @param told     what is told of it already
  */
 export function claimFaults(resource: Resource, at: string, told: readonly Fault[]): Fault[] {
-  const claims = resource.meta?.profile
-  if (claims === undefined) return []
-  const faults: Fault[] = []
-  for (const [index, claim] of claims.entries()) {
-    if (claim === null) continue
+  const contained = 'contained' in resource ? (resource.contained ?? []) : []
+  return [
+    ...beside(told, claimsOf(resource, at)),
+    ...contained.flatMap((one, index) => beside([], claimsOf(one, `${at}.contained[${index}]`))),
+  ]
+}
+
+function claimsOf(resource: AnyResource, at: string): Fault[] {
+  const claims = resource.meta?.profile ?? []
+  return claims.flatMap((claim, index) => {
+    if (claim === null) return []
     const profile = profileOf(claim)
     const type = profile?.type ?? profiledType(claim)
     if (type !== undefined && type !== resource.resourceType)
-      faults.push(otherType(`${at}.meta.profile[${index}]`, type))
-    else if (profile !== undefined) faults.push(...faultsByProfile(profile, resource, at))
-  }
-  return beside(told, faults)
+      return [otherType(`${at}.meta.profile[${index}]`, type)]
+    return profile === undefined ? [] : faultsByProfile(profile, resource, at)
+  })
 }
 
 const otherType = (expression: string, type: string): Fault => ({

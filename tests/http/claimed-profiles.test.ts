@@ -112,6 +112,18 @@ describe('a content that is not what its meta.profile says', () => {
   })
 })
 
+test('a resource that is contained is held to what it claims as well', async () => {
+  const inside = { ...observation([`${OURS}referral-task`]), id: 'a' }
+  const answer = await send(
+    'POST',
+    'Observation',
+    observation([], { meta: undefined, contained: [inside], hasMember: [{ reference: '#a' }] }),
+  )
+
+  expect(answer.status).toBe(422)
+  expect(told(answer)).toEqual(['profile-type at Observation.contained[0].meta.profile[0]'])
+})
+
 test('a profile that is not known here is claimed as its sender likes', async () => {
   const claims = [
     `${R4}vitalsigns`,

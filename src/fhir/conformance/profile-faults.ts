@@ -1,7 +1,7 @@
 import type { Fault } from '../../errors.ts'
 import { CANONICAL } from '../codes.ts'
 import { isObject } from '../element.ts'
-import type { Resource } from '../r4/types.ts'
+import type { AnyResource } from '../r4/types.ts'
 import type { Profile, ProfileElement } from './profile.ts'
 import { PROFILES } from './structure-definitions.ts'
 import { valueSets } from './value-sets.ts'
@@ -21,7 +21,7 @@ export function profileOf(canonical: string | undefined): Profile | undefined {
  */
 export const faultsByProfile = (
   { type, elements }: Profile,
-  resource: Resource,
+  resource: AnyResource,
   at: string = type,
 ): Fault[] =>
   elements.flatMap((element): Fault[] => {
@@ -50,7 +50,7 @@ function faultCode(
 }
 
 /** The values of an element; of a choice those of the type that is taken, or of any. */
-function valuesAt(resource: Resource, { path, type = '' }: ProfileElement): unknown[] {
+function valuesAt(resource: AnyResource, { path, type = '' }: ProfileElement): unknown[] {
   let values: unknown[] = [resource]
   for (const name of path.split('.')) {
     const [stem = name, rest] = name.split('[x]')
