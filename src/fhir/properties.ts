@@ -22,6 +22,7 @@ import {
   checkNarrativeDiv,
   checkReferenceTo,
   checkSimpleQuantity,
+  elementId,
   formedCode,
   list,
   primitive,
@@ -152,6 +153,7 @@ function valueCheck(compiling: Compiling, element: ElementDefinition, type: Type
 function primitiveCheck(path: string, element: ElementDefinition, code: string): Check {
   const form = CODE_FORMS[element.codes ?? '']
   const any = primitive(code, codesOf(element))
+  if (element.name === 'id' && code === 'string') return elementId(any)
   if (path === 'Bundle.entry' && element.name === 'fullUrl') return checkFullUrl(any)
   return form === undefined ? any : formedCode(form, any)
 }

@@ -17,6 +17,7 @@ export function checkReference(
 ): void {
   const { reference: literal, type } = reference
   if (saysNothing(reference)) run.report(SAYS_NOTHING)
+  if (typeof literal === 'string' && SPACED.test(literal)) report(run, 'reference', NO_URL)
   const pointed = typeof literal === 'string' ? typeOf(literal, run) : undefined
   const stated = typeof type === 'string' ? statedType(type) : undefined
   if (pointed !== undefined) report(run, 'reference', targetComplaint(pointed, targets))
@@ -40,6 +41,14 @@ const SAYS_NOTHING: Complaint = {
   rule: 'reference-content',
   code: 'invariant',
   text: 'A reference needs at least one of reference, identifier and display',
+}
+
+/** A URL has no white space; in the values of a search by criteria nothing is said of it. */
+const SPACED = /^[^?\s]*\s/
+const NO_URL: Complaint = {
+  rule: 'reference-literal',
+  code: 'value',
+  text: 'A literal reference is a URL, without white space',
 }
 
 function report(run: Inspection, below: string, complaint: Complaint | undefined): void {

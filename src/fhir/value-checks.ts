@@ -55,6 +55,16 @@ export function formedCode({ pattern, right }: CodeForm, code: Check): Check {
   }
 }
 
+/** element.html 2.24.0.2: the id of an element may be any text without spaces. */
+export function elementId(string: Check): Check {
+  const text = 'The id of an element must not have white space'
+  return (value, run) => {
+    if (typeof value === 'string' && /\s/.test(value))
+      run.report({ rule: 'element-id', code: 'value', text })
+    else string(value, run)
+  }
+}
+
 function complaintAbout(value: unknown, wrong: Complaint): Complaint {
   if (value === null) return NULL
   if (value === '') return { rule: 'empty', code: 'structure', text: 'A text must not be empty' }

@@ -86,3 +86,24 @@ test('a reference has a reference, an identifier, a display or an extension (ref
   ])
     expect(subject({ type: 'Patient', ...one })).toEqual([])
 })
+
+test('a literal reference is a URL, so it has no white space (references.html 2.3.0.1)', () => {
+  const told = (reference: string) => rulesOf(observation({ subject: { reference } }))
+
+  for (const spaced of ['http://a.example/a b/Patient/1', ' Patient/1', 'Patient/1 ', 'a\tb'])
+    expect(told(spaced)).toEqual(['reference-literal at Observation.subject.reference'])
+  expect(told('Patient?name=a b')).toEqual([])
+  expect(told('http://a.example/fhir/Patient/1')).toEqual([])
+})
+
+test('the id of an element has no spaces (element.html, Element.id)', () => {
+  const told = (id: string) => rulesOf(observation({ code: { id, text: 'a' } }))
+
+  expect(told('a/b#c')).toEqual([])
+  expect(told('a b')).toEqual(['element-id at Observation.code.id'])
+  expect(told('a\n')).toEqual(['element-id at Observation.code.id'])
+  expect(told('')).toEqual(['empty at Observation.code.id'])
+  expect(rulesOf(observation({ _status: { id: 'a b' } }))).toEqual([
+    'element-id at Observation.status.id',
+  ])
+})
