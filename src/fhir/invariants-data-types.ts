@@ -1,5 +1,6 @@
 import { type Decimal, isDecimal, numberOf } from './decimal.ts'
 import { chosen, every, has, inOrder, type Invariant, invariant } from './invariant.ts'
+import { comparableUnits } from './ucum-factors.ts'
 import type { Age, Count, Distance, Quantity, Range } from './r4/types.ts'
 
 const UCUM = 'http://unitsofmeasure.org'
@@ -17,12 +18,24 @@ const qty3 = (on: 'Quantity' | 'Age' | 'Count' | 'Distance' | 'Duration') =>
     (quantity) => !has(quantity, 'code') || has(quantity, 'system'),
   )
 
-const comparable = (low: Quantity, high: Quantity) =>
-  low.system === high.system && (low.code ?? low.unit) === (high.code ?? high.unit)
+/** What the two numbers are multiplied with to be of one unit; undefined where nobody knows. */
+function factorsOf(low: Quantity, high: Quantity): readonly [number, number] | undefined {
+  if (low.system !== high.system) return undefined
+  if ((low.code ?? low.unit) === (high.code ?? high.unit)) return [1, 1]
+  if (low.system !== UCUM) return undefined
+  const found = comparableUnits(low.code ?? '').find(({ unit }) => unit === high.code)
+  return found === undefined ? undefined : [Number(found.own), Number(found.times)]
+}
+
+/** The last digits of what was multiplied are not exact, and decide nothing. */
+const ROUNDING = 1e-12
 
 function rangeInOrder({ low, high }: Range): boolean {
-  if (!isDecimal(low?.value) || !isDecimal(high?.value) || !comparable(low, high)) return true
-  return numberOf(low.value) <= numberOf(high.value)
+  if (!isDecimal(low?.value) || !isDecimal(high?.value)) return true
+  const factors = factorsOf(low, high)
+  if (factors === undefined) return true
+  const [start, end] = [numberOf(low.value) * factors[0], numberOf(high.value) * factors[1]]
+  return start <= end || (factors[0] !== factors[1] && start - end < Math.abs(end) * ROUNDING)
 }
 
 function negative(value: unknown): boolean {
