@@ -23,6 +23,13 @@ export const INVARIANTS: readonly Invariant[] = [
   ...CAPABILITY_INVARIANTS,
   ...RECORD_INVARIANTS,
   ...DEFINITIONAL_INVARIANTS,
+  // Of a type that comes only inside others: an applied plan contains one.
+  {
+    on: 'RequestGroup.action',
+    key: 'rqg-1',
+    text: 'An action has a resource or actions, not both',
+    holds: (action) => 'resource' in action !== 'action' in action,
+  },
 ]
 
 /** The invariants of one type or nested part, for instance of `Patient.contact`. */

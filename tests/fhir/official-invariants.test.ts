@@ -80,7 +80,12 @@ test.skipIf(!existsSync(DEFINITIONS))('the list is what the definitions publish'
   const types = new Map(Definitions.parse(json(DEFINITIONS)).types.map((one) => [one.type, one]))
   const found = new Set<string>()
   const seen = new Set<string>()
-  const waiting: string[] = [...REGISTRY.map(({ type }) => type), 'Bundle', 'Parameters']
+  const waiting: string[] = [
+    ...REGISTRY.map(({ type }) => type),
+    'Bundle',
+    'Parameters',
+    'RequestGroup',
+  ]
   for (let type = waiting.pop(); type !== undefined; type = waiting.pop()) {
     if (seen.has(type)) continue
     seen.add(type)

@@ -107,3 +107,18 @@ test('the id of an element has no spaces (element.html, Element.id)', () => {
     'element-id at Observation.status.id',
   ])
 })
+
+test('a narrative that is empty says so in words (R4 narrative-status; txt-2)', () => {
+  const told = (content: string) =>
+    rulesOf(
+      observation({
+        text: {
+          status: 'empty',
+          div: `<div xmlns="http://www.w3.org/1999/xhtml">${content}</div>`,
+        },
+      }),
+    )
+
+  expect(told('No text was provided.')).toEqual([])
+  expect(told('')).toEqual(['txt-2 at Observation.text.div'])
+})
