@@ -3,6 +3,7 @@ import { type Controls, type Include, readControl } from './query-controls.ts'
 import { filterOf, targetsOf, UNKNOWN } from './query-parameters.ts'
 import { type Given, MAX_PARAMETERS, type Pair, type Reading, refuse } from './query-reading.ts'
 import { parameterFault } from './query-values.ts'
+import { rowOf } from './registry.ts'
 import type { ResourceTypeRow } from './registry-row.ts'
 import { DEFAULT_PAGE, SEARCH_CONTROLS } from './search-asked.ts'
 import { type Filter, typesOf } from './search-filter.ts'
@@ -154,7 +155,7 @@ export interface TouchedType {
 
 /**
  * The types that a search looks into: what is searched, also by a chain, needs the letter s; what may come
- * along is only read.
+ * along is only read. What is published alone is open to everybody.
  */
 export function typesTouched({ searches, includes }: Query): TouchedType[] {
   const searched = searches.flatMap(({ type, filters }) => [type, ...filters.flatMap(typesOf)])
@@ -162,7 +163,7 @@ export function typesTouched({ searches, includes }: Query): TouchedType[] {
   return [
     ...[...new Set(searched)].map((type) => ({ type, letter: 's' as const })),
     ...[...new Set(included)].map((type) => ({ type, letter: 'r' as const })),
-  ]
+  ].filter(({ type }) => rowOf(type)?.published !== true)
 }
 
 const includedTypes = ({ kind, type, target, param }: Include): readonly string[] =>

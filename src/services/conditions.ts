@@ -4,12 +4,13 @@ import { rowOf } from '../fhir/registry.ts'
 import type { Caller } from '../security/access-token.ts'
 import { findByIdentifiers } from '../storage/identifiers.ts'
 import { serialise } from '../storage/idempotency.ts'
-import type { StoredVersion } from '../storage/resources.ts'
 import { searchMatches } from '../storage/search.ts'
 import { refuseAmbiguity } from './search-ambiguity.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
+import { publishedMatches } from './published.ts'
 import { refuseMissing } from './unit-of-work.ts'
+import type { Kept } from './write.ts'
 
 /** A search that says which resource is meant. */
 export interface Condition {
@@ -34,7 +35,7 @@ export async function conditionalMatches(
   context: Context,
   caller: Caller,
   conditions: readonly Condition[],
-): Promise<(StoredVersion | undefined)[]> {
+): Promise<(Kept | undefined)[]> {
   const matches = await storedMatches(tx, context, caller, { conditions, most: TOO_MANY })
   return conditions.map((condition, index) => onlyMatch(condition, matches[index] ?? []))
 }
@@ -42,13 +43,13 @@ export async function conditionalMatches(
 /** So many matches are ambiguous. */
 export const TOO_MANY = 2
 
-/** What is kept already that each condition finds, at most so many of each. */
+/** What is there already that each condition finds, at most so many of each that are kept. */
 export async function storedMatches(
   tx: Tx,
   context: Context,
   caller: Caller,
   { conditions, most }: { readonly conditions: readonly Condition[]; readonly most: number },
-): Promise<(readonly StoredVersion[])[]> {
+): Promise<(readonly Kept[])[]> {
   if (conditions.length === 0) return []
   const identified = conditions.flatMap((condition) => {
     const identifier = identifierOf(condition.query)
@@ -64,13 +65,11 @@ export async function storedMatches(
       ? []
       : findByIdentifiers(tx, caller.clinicId, { criteria: identified, most }),
   ])
-  const matches = new Map<Condition, readonly StoredVersion[]>()
+  const matches = new Map<Condition, readonly Kept[]>()
   for (const { condition, type, system, value } of identified)
     matches.set(
       condition,
-      found
-        .filter((row) => row.type === type && row.system === system && row.value === value)
-        .map((row) => ({ ...row, deleted: false })),
+      found.filter((row) => row.type === type && row.system === system && row.value === value),
     )
   for (const condition of conditions)
     if (!matches.has(condition))
@@ -94,17 +93,21 @@ export function identifierOf(query: string): Identifier | undefined {
   return system === undefined || value === undefined ? undefined : { system, value }
 }
 
-/** A name that its sender gave is looked up; anything else is a search, and allowed as one. */
+/**
+ * A name that its sender gave is looked up, and nothing that the service publishes has one; anything else is
+ * a search, of what is published too, and allowed as one.
+ */
 async function searched(
   tx: Tx,
   context: Context,
   caller: Caller,
   { condition, most }: { readonly condition: Condition; readonly most: number },
-): Promise<readonly StoredVersion[]> {
+): Promise<readonly Kept[]> {
   const query = queryOf(context, condition)
   refuseMissing(caller, typesTouched(query))
   await refuseAmbiguity(tx, caller, query, condition.at)
-  return searchMatches(tx, caller, query, most)
+  const stored = await searchMatches(tx, caller, query, most)
+  return [...stored, ...publishedMatches(context, query)]
 }
 
 export function queryOf(context: Context, { type, query: text, at }: Condition): Query {

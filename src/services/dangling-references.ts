@@ -13,6 +13,7 @@ import { existingVersions } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
 import type { Referring } from './new-contents.ts'
+import { publishedResource } from './published.ts'
 
 const placeOf = ({ id, operation: { type } }: Referring): string => `${type}/${id}`
 const keyOf = ({ type, id }: Target): string => `${type}/${id}`
@@ -52,11 +53,13 @@ export async function refuseDangling(
     const target = ownTarget(one.reference, baseUrl)
     return target === undefined ? [] : [{ ...one, ...target }]
   })
-  const elsewhere = own.filter((one) => !written.has(keyOf(one)))
+  const published = (one: OwnReference) => publishedResource(context, one)
+  const elsewhere = own.filter((one) => !written.has(keyOf(one)) && published(one) === undefined)
   const known = await existingVersions(tx, clinicId, elsewhere)
   const absent = elsewhere.filter((one) => !known.has(keyOf(one)))
   const heard = await heardOf(tx, context, clinicId, absent)
-  const newest = (one: OwnReference) => written.get(keyOf(one)) ?? known.get(keyOf(one))
+  const newest = (one: OwnReference) =>
+    written.get(keyOf(one)) ?? known.get(keyOf(one)) ?? published(one)?.version
   const leading = (one: Found) => ownTarget(one.reference, baseUrl) !== undefined
   const faults = [
     ...references.filter(({ reference }) => isNoPlace(reference)).map(noPlaceFault),

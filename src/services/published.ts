@@ -3,6 +3,7 @@ import { writeJson } from '../fhir/decimal.ts'
 import { matches } from '../fhir/matches.ts'
 import type { Query } from '../fhir/query.ts'
 import type { Resource } from '../fhir/r4/types.ts'
+import type { SearchValues } from '../fhir/search-index.ts'
 import { searchValues } from '../fhir/search-values.ts'
 import { PUBLISHED_ON } from '../fhir/conformance/publication.ts'
 import { capabilities } from './capabilities.ts'
@@ -12,13 +13,22 @@ import type { Kept } from './write.ts'
 /** One of the resources by which the service describes itself, the same for everybody. */
 export interface Published extends Kept {
   readonly resource: Resource
+  /** What it is found by. */
+  readonly values: SearchValues
 }
 
 const UPDATED_AT = `${PUBLISHED_ON}T00:00:00.000Z`
-const BY_CONTEXT = new WeakMap<Context, readonly Published[]>()
+const BY_CONTEXT = new WeakMap<Context, ReadonlyMap<string, Published>>()
 
-/** All of them, made once for a process. */
-export function publishedResources(context: Context): readonly Published[] {
+interface Named {
+  readonly type: string
+  readonly id: string
+}
+
+const nameOf = ({ type, id }: Named): string => `${type}/${id}`
+
+/** All of them, made once for a process, in the order of their types and ids. */
+function published(context: Context): ReadonlyMap<string, Published> {
   const known = BY_CONTEXT.get(context)
   if (known !== undefined) return known
   const { statement } = capabilities(context)
@@ -28,35 +38,30 @@ export function publishedResources(context: Context): readonly Published[] {
       const { resourceType: type, id = '', ...rest } = resource
       const meta = { versionId: '1', lastUpdated: UPDATED_AT }
       const body = writeJson({ resourceType: type, id, meta, ...rest })
-      return { type, id, version: 1, updatedAt: UPDATED_AT, body, resource }
+      const values = searchValues({ type, id, baseUrl: context.baseUrl }, resource)
+      return { type, id, version: 1, updatedAt: UPDATED_AT, body, resource, values }
     },
   )
-  BY_CONTEXT.set(context, made)
-  return made
+  const inOrder = made.toSorted((a, b) => (nameOf(a) < nameOf(b) ? -1 : 1))
+  const byName = new Map(inOrder.map((one) => [nameOf(one), one]))
+  BY_CONTEXT.set(context, byName)
+  return byName
 }
 
-export const publishedResource = (
-  context: Context,
-  { type, id }: { readonly type: string; readonly id: string },
-): Published | undefined =>
-  publishedResources(context).find((one) => one.type === type && one.id === id)
+export const publishedResources = (context: Context): readonly Published[] => [
+  ...published(context).values(),
+]
 
-/** What a search finds of them, in the order of their ids. */
-export function publishedMatches(context: Context, query: Query): readonly Published[] {
+export const publishedResource = (context: Context, named: Named): Published | undefined =>
+  published(context).get(nameOf(named))
+
+/** What a search finds of them, in the order of their types and ids. */
+export function publishedMatches(
+  context: Context,
+  query: Pick<Query, 'searches'>,
+): readonly Published[] {
   const types = new Set(query.searches.map(({ type }) => type))
   return publishedResources(context)
     .filter(({ type }) => types.has(type))
-    .filter(({ type, id, updatedAt, resource }) =>
-      matches(
-        query,
-        {
-          type,
-          id,
-          updatedAt,
-          values: searchValues({ type, id, baseUrl: context.baseUrl }, resource),
-        },
-        () => false,
-      ),
-    )
-    .toSorted((a, b) => (a.id < b.id ? -1 : 1))
+    .filter((one) => matches(query, one, () => false))
 }

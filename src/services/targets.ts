@@ -2,12 +2,12 @@ import { AppError, type Fault } from '../errors.ts'
 import type { UpdateOperation, WriteOperation } from '../fhir/operations.ts'
 import type { Resource } from '../fhir/r4/types.ts'
 import type { Caller } from '../security/access-token.ts'
-import type { StoredVersion } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { refuseComputed, refusePublished } from './computed.ts'
 import { type Condition, conditionalMatches } from './conditions.ts'
 import type { Context } from './context.ts'
 import { forEntry } from './entry-errors.ts'
+import type { Kept } from './write.ts'
 
 /** What one write comes to: which resource it is about, and whether that is new. */
 export interface Target {
@@ -15,7 +15,7 @@ export interface Target {
   readonly id: string
   readonly does: 'create' | 'update' | 'patch' | 'delete' | 'nothing'
   /** What the condition of a create found; it stays as it is. */
-  readonly found?: StoredVersion
+  readonly found?: Kept
 }
 
 /** Decides what every write is about. Throws with every condition that leads nowhere, as R4 3.1.0 says. */
@@ -45,11 +45,7 @@ function conditionOf(operation: WriteOperation): Condition | undefined {
   return 'condition' in operation.meant ? { type, at, query: operation.meant.condition } : undefined
 }
 
-function targetOf(
-  context: Context,
-  operation: WriteOperation,
-  match: StoredVersion | undefined,
-): Target {
+function targetOf(context: Context, operation: WriteOperation, match: Kept | undefined): Target {
   const { newId } = context
   const { kind } = operation
   if (kind === 'create')
@@ -65,6 +61,7 @@ function targetOf(
     }
     return { operation, id, does: kind }
   }
+  if (match !== undefined) refusePublished(context, match, operation.at)
   if (kind === 'update') return conditionalUpdate(operation, match, newId)
   if (match !== undefined) return { operation, id: match.id, does: kind }
   if (kind === 'delete') return { operation, id: '', does: 'nothing' }
@@ -96,7 +93,7 @@ export function refuseOtherId(resource: Resource, id: string, at: string): void 
 /** R4 3.1.0.4.3: the id of the body must be the one that is found; a new resource gets ours. */
 function conditionalUpdate(
   operation: UpdateOperation,
-  match: StoredVersion | undefined,
+  match: Kept | undefined,
   newId: () => string,
 ): Target {
   const { id } = operation.resource
