@@ -1,14 +1,14 @@
+import { includesOf } from './capability-includes.ts'
 import { CANONICAL } from './codes.ts'
 import { operationsOf, SYSTEM_EXPORT } from './capability-operations.ts'
 import { PUBLISHED_ON } from './conformance/publication.ts'
 import { PROFILES } from './conformance/structure-definitions.ts'
-import { targetsOf } from './query-parameters.ts'
-import { REGISTRY, rowOf } from './registry.ts'
+import { REGISTRY } from './registry.ts'
 import { SERVER_DOCUMENTATION } from './capability-documentation.ts'
 import { BACKPORT } from './subscription-terms.ts'
 import { TOPICS } from './subscription-topics.ts'
 import type { Interaction, ResourceTypeRow } from './registry-row.ts'
-import { DEFINITION_BASE, definitionUrl, type SearchParam } from './search-params.ts'
+import { DEFINITION_BASE, definitionUrl } from './search-params.ts'
 import { originOf, tokenUrl } from './smart-configuration.ts'
 import type { CapabilityStatement, CapabilityStatementRestResource } from './r4/types.ts'
 
@@ -93,33 +93,9 @@ const profileOf = (type: string): string | undefined =>
         ({ id }) => `${CANONICAL}/StructureDefinition/${id}`,
       )[0]
 
-/** What leads from a type to others, and from others to it. */
-const referencesOf = (row: ResourceTypeRow): string[] =>
-  row.search
-    .filter((param) => param.kind === 'reference' && leadsToKept(param))
-    .map(({ code }) => `${row.type}:${code}`)
-
-/** By what names only types that are not kept, such as an Endpoint, others are found, but nothing comes along. */
-function leadsToKept(param: SearchParam): boolean {
-  const targets = targetsOf(param)
-  return targets.length === 0 || targets.some((target) => rowOf(target) !== undefined)
-}
-
-const referencesTo = (type: string): string[] =>
-  REGISTRY.filter(({ published }) => published !== true).flatMap((row) =>
-    row.search
-      .filter((param) => param.kind === 'reference' && leadsTo(param, type))
-      .map(({ code }) => `${row.type}:${code}`),
-  )
-
-/** What names no types leads to any; a canonical leads to none that is kept. */
-const leadsTo = ({ targets, atoms }: SearchParam, type: string): boolean =>
-  targets.length === 0 ? atoms.some((atom) => atom.type === 'Reference') : targets.includes(type)
-
-/** What only kept resources have: versions, conditions, what leads to and from them. */
+/** What only kept resources have: versions and conditions. */
 function keptMembers(row: ResourceTypeRow): Partial<CapabilityStatementRestResource> {
   const can = (interaction: Interaction) => row.interactions.includes(interaction)
-  const [includes, revincludes] = [referencesOf(row), referencesTo(row.type)]
   return {
     versioning: row.needsIfMatch === true ? 'versioned-update' : 'versioned',
     readHistory: true,
@@ -129,8 +105,6 @@ function keptMembers(row: ResourceTypeRow): Partial<CapabilityStatementRestResou
     conditionalUpdate: can('update') && row.needsIfMatch !== true,
     ...(can('delete') ? { conditionalDelete: 'single' } : { conditionalDelete: 'not-supported' }),
     referencePolicy: ['literal', 'logical', 'enforced'],
-    ...(includes.length === 0 ? {} : { searchInclude: includes }),
-    ...(revincludes.length === 0 ? {} : { searchRevInclude: revincludes }),
   }
 }
 
@@ -144,6 +118,7 @@ const resourceOf = (row: ResourceTypeRow): CapabilityStatementRestResource => {
     ...(supportedProfile.length === 0 ? {} : { supportedProfile }),
     interaction: row.interactions.map((code) => ({ code })),
     ...(row.published === true ? { versioning: 'no-version' as const } : keptMembers(row)),
+    ...includesOf(row),
     searchParam: [
       { name: '_id', type: 'token', definition: `${DEFINITION_BASE}Resource-id` },
       { name: '_lastUpdated', type: 'date', definition: `${DEFINITION_BASE}Resource-lastUpdated` },

@@ -94,16 +94,31 @@ function chainFilter(
   const filters: Filter[] = []
   for (const target of types) {
     const next = rowOf(target)
-    if (next === undefined || next.published === true) continue
+    if (next === undefined) continue
     const filter = filterOf(next, rest, given, steps + 1)
     if (given.faults.length > faultsBefore) return undefined
     if (filter === UNKNOWN || filter === undefined) continue
-    filters.push({ kind: 'chain', atoms: param.atoms, type: target, filter })
+    filters.push(...leadingTo(next, param, filter, given))
   }
   if (filters.length === 0)
     return refuse(given, 'not-supported', 'What this leads to cannot be searched so.')
   const [only] = filters
   return filters.length === 1 && only !== undefined ? only : { kind: 'any', filters }
+}
+
+/** To what is kept, by its index; to what the service publishes, which is known here already, by its names. */
+function leadingTo(
+  { type, published }: ResourceTypeRow,
+  { atoms }: SearchParam,
+  filter: Filter,
+  { reading: { publishedBy } }: Given,
+): Filter[] {
+  const values = publishedBy?.(type, filter) ?? []
+  const isAsked = published === true ? publishedBy !== undefined : values.length > 0
+  return [
+    ...(published === true ? [] : [{ kind: 'chain' as const, atoms, type, filter }]),
+    ...(isAsked ? [{ kind: 'reference' as const, atoms, values }] : []),
+  ]
 }
 
 function followedTypes(

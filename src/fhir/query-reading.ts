@@ -1,6 +1,6 @@
 import type { Fault } from '../errors.ts'
 import { parameterFault } from './query-values.ts'
-import type { TokenCriterion } from './search-filter.ts'
+import type { Filter, ReferenceCriterion, TokenCriterion } from './search-filter.ts'
 
 /** How a search parameter that we do not know is treated. */
 export type Handling = 'strict' | 'lenient'
@@ -14,6 +14,8 @@ export interface Reading {
   readonly now: string
   /** The codes of a value set that we know, for `:in` and `:not-in`. */
   readonly codesOf?: (valueSet: string) => readonly TokenCriterion[] | undefined
+  /** How those that the service publishes of a type, and that fulfil the filter, are referred to. */
+  readonly publishedBy?: (type: string, filter: Filter) => readonly ReferenceCriterion[]
 }
 
 export type Pair = readonly [name: string, value: string]

@@ -148,3 +148,12 @@ export function typesOf(filter: Filter): string[] {
       return []
   }
 }
+
+export type HasFilter = Extract<Filter, { kind: 'has' }>
+
+/** What must refer to the resource itself, not to what it refers to. */
+export const hasFilters = (filters: readonly Filter[]): HasFilter[] =>
+  filters.flatMap((filter) => {
+    if (filter.kind === 'has') return [filter]
+    return filter.kind === 'all' || filter.kind === 'any' ? hasFilters(filter.filters) : []
+  })

@@ -71,9 +71,7 @@ export const TYPE_SEARCH = searchOf(OF_A_TYPE)
 export const SYSTEM_SEARCH = searchOf(ACROSS)
 export const COMPARTMENT_SEARCH = searchOf(IN_COMPARTMENT)
 
-const { _count, _cursor, _summary, _elements } = SEARCH_CONTROLS
-
-/** What the service publishes is searched by the parameters of its type, comes by its id, and brings nothing along. */
+/** What the service publishes is searched by the parameters of its type; nothing that is kept is looked into. */
 export function publishedSearch({ search }: ResourceTypeRow): DescribedSearch {
   const own = search.filter(({ code }) => !Object.hasOwn(COMMON_FILTERS, code))
   return searchOf([
@@ -85,9 +83,6 @@ export function publishedSearch({ search }: ResourceTypeRow): DescribedSearch {
         value: TEXT,
       }),
     ),
-    _count,
-    _cursor,
-    _summary,
-    _elements,
+    ...CONTROLS,
   ])
 }

@@ -8,7 +8,8 @@ import { searchMatches } from '../storage/search.ts'
 import { refuseAmbiguity } from './search-ambiguity.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
-import { publishedMatches } from './published.ts'
+import { publishedFound } from './published-found.ts'
+import { readingOf } from './search-plan.ts'
 import { refuseMissing } from './unit-of-work.ts'
 import type { Kept } from './write.ts'
 
@@ -107,16 +108,14 @@ async function searched(
   refuseMissing(caller, typesTouched(query))
   await refuseAmbiguity(tx, caller, query, condition.at)
   const stored = await searchMatches(tx, caller, query, most)
-  return [...stored, ...publishedMatches(context, query)]
+  return [...stored, ...(await publishedFound(tx, context, caller, query))]
 }
 
 export function queryOf(context: Context, { type, query: text, at }: Condition): Query {
   const row = rowOf(type)
   if (row === undefined) throw unusable(at, 'This type is not kept here.')
   const pairs = [...new URLSearchParams(text)]
-  return conditionOf(at, () =>
-    parseCondition(row, pairs, { baseUrl: context.baseUrl, now: context.now().toISOString() }),
-  )
+  return conditionOf(at, () => parseCondition(row, pairs, readingOf(context)))
 }
 
 /** Every fault of a condition is named where the condition stands. */

@@ -1,8 +1,9 @@
 import { publishedDefinitions } from '../fhir/conformance/published.ts'
 import { writeJson } from '../fhir/decimal.ts'
-import { matches } from '../fhir/matches.ts'
+import { type LinkFilter, matches } from '../fhir/matches.ts'
 import type { Query } from '../fhir/query.ts'
 import type { Resource } from '../fhir/r4/types.ts'
+import type { ReferenceCriterion } from '../fhir/search-filter.ts'
 import type { SearchValues } from '../fhir/search-index.ts'
 import { searchValues } from '../fhir/search-values.ts'
 import { PUBLISHED_ON } from '../fhir/conformance/publication.ts'
@@ -55,13 +56,35 @@ export const publishedResources = (context: Context): readonly Published[] => [
 export const publishedResource = (context: Context, named: Named): Published | undefined =>
   published(context).get(nameOf(named))
 
-/** What a search finds of them, in the order of their types and ids. */
+/**
+ * What a search finds of them, in the order of their types and ids.
+ *
+ * @param decides what other resources decide; nothing published refers to what is kept, so no chain leads there
+ */
 export function publishedMatches(
   context: Context,
   query: Pick<Query, 'searches'>,
+  decides: (filter: LinkFilter, one: Published) => boolean = () => false,
 ): readonly Published[] {
   const types = new Set(query.searches.map(({ type }) => type))
   return publishedResources(context)
     .filter(({ type }) => types.has(type))
-    .filter((one) => matches(query, one, () => false))
+    .filter((one) => matches(query, one, (filter) => decides(filter, one)))
+}
+
+/** Those that a canonical names. */
+export const canonicalKeys = (
+  context: Context,
+): { readonly type: string; readonly id: string; readonly url: string }[] =>
+  publishedResources(context).flatMap(({ type, id, resource }) =>
+    'url' in resource && resource.url !== undefined ? [{ type, id, url: resource.url }] : [],
+  )
+
+/** How references name it: by type and id, and by its canonical, with or without the version. */
+export function namesOf({ type, id, resource }: Published): ReferenceCriterion[] {
+  const url = 'url' in resource ? resource.url : undefined
+  return [
+    { kind: 'own', type, id },
+    ...(url === undefined ? [] : [{ kind: 'elsewhere' as const, url }]),
+  ]
 }

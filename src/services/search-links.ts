@@ -26,16 +26,19 @@ function linkTo({ baseUrl }: Context, path: string, pairs: Pairs): string {
 export const selfLink = (context: Context, { path, query }: AddressedQuery): string =>
   linkTo(context, path, query.used)
 
+/** Of what is published, everybody sees the same. */
+type Asker = Pick<Caller, 'clinicId' | 'partnerId'> | undefined
+
 /** A page of one clinic, address or filter is no page of another. */
-const bindingOf = (context: Context, caller: Caller, asked: AddressedQuery): string =>
-  `search ${caller.clinicId} ${caller.partnerId ?? ''} ${selfLink(context, asked)}`
+const bindingOf = (context: Context, asker: Asker, asked: AddressedQuery): string =>
+  `search ${asker?.clinicId ?? ''} ${asker?.partnerId ?? ''} ${selfLink(context, asked)}`
 
 const Place = z.tuple([z.string(), z.array(z.string().nullable()), z.string(), z.string()])
 
 /** @param until what came in later is on no page of this walk; ISO in UTC */
 export function nextLink(
   context: Context,
-  caller: Caller,
+  asker: Asker,
   asked: AddressedQuery,
   { end, until }: { readonly end: Page['end']; readonly until: string },
 ): string | undefined {
@@ -44,7 +47,7 @@ export function nextLink(
   const sealed = sealedText(
     JSON.stringify(place),
     context.pageKey,
-    bindingOf(context, caller, asked),
+    bindingOf(context, asker, asked),
   )
   return linkTo(context, asked.path, [...asked.query.used, ['_cursor', sealed]])
 }
@@ -52,12 +55,12 @@ export function nextLink(
 /** Where the page before ended; undefined for the first page. */
 export function placeOf(
   context: Context,
-  caller: Caller,
+  asker: Asker,
   asked: AddressedQuery,
 ): PagePlace | undefined {
   const { cursor } = asked.query
   if (cursor === undefined) return undefined
-  const text = openedText(cursor, context.pageKey, bindingOf(context, caller, asked))
+  const text = openedText(cursor, context.pageKey, bindingOf(context, asker, asked))
   if (text === undefined)
     throw new AppError('invalid-request', 'There is no such page.', [
       parameterFault(

@@ -10,6 +10,7 @@ import { allows } from '../security/scopes.ts'
 import type { Context } from './context.ts'
 import { knownValueSet } from './known-value-sets.ts'
 import { narrowingFilters } from './narrowed-search.ts'
+import { namesOf, publishedMatches } from './published.ts'
 import { keptType } from './resources.ts'
 import type { AddressedQuery } from './search-links.ts'
 
@@ -27,6 +28,8 @@ export const readingOf = (context: Context): Omit<Reading, 'handling'> => ({
   baseUrl: context.baseUrl,
   now: context.now().toISOString(),
   codesOf: (valueSet) => knownValueSet(context, valueSet),
+  publishedBy: (type, filter) =>
+    publishedMatches(context, { searches: [{ type, filters: [filter] }] }).flatMap(namesOf),
 })
 
 /** What a request searches, at its address. Throws AppError when that cannot be. */
@@ -63,16 +66,11 @@ function rowsOf(
   throw new AppError('scope-missing', 'The token allows no search.')
 }
 
-/** What is published alone is the same for everybody, and is searched at its own address. */
 function namedRow(offered: readonly ResourceTypeRow[], name: string): ResourceTypeRow {
   const row = offered.find(({ type }) => type === name)
-  if (row !== undefined && row.published !== true) return row
-  const text =
-    row === undefined
-      ? '_type names types that can be searched here.'
-      : `What is published is searched by its type alone: [base]/${name}?…`
+  if (row !== undefined) return row
   throw new AppError('invalid-request', 'The search cannot be executed.', [
-    parameterFault('_type', row === undefined ? 'value' : 'not-supported', text),
+    parameterFault('_type', 'value', '_type names types that can be searched here.'),
   ])
 }
 

@@ -9,6 +9,12 @@ interface Sources {
   /** Of the resources that are given. */
   readonly type: string
   readonly ids: readonly string[]
+  /** What is in no table, and has a URL too. */
+  readonly published: readonly {
+    readonly type: string
+    readonly id: string
+    readonly url: string
+  }[]
 }
 
 const URL_PATH = 'url'
@@ -23,7 +29,7 @@ const pathsOf = ({ param }: Include): string[] =>
 /** What the given resources name by its URL. */
 export function namedByUrl(
   sql: SearchStatement,
-  { clinicId, type, ids }: Sources,
+  { clinicId, type, ids, published }: Sources,
   include: Include,
 ): string[] {
   const paths = pathsOf(include)
@@ -31,28 +37,41 @@ export function namedByUrl(
     include.target === undefined ? targetsOf(include.param) : [include.target],
   )
   if (paths.length === 0 || targets.length === 0) return []
-  const [row, url] = [sql.alias('x'), sql.alias('u')]
+  const ours = published.filter((one) => targets.includes(one.type))
+  const [row, url, beside] = [sql.alias('x'), sql.alias('u'), sql.alias('p')]
+  const ofSources = `${scopeOf({ sql, clinicId, type }, row)} and ${row}.id = any(${sql.list(ids)})
+        and ${sql.equals(`${row}.path`, paths)}`
+  const besides = `select ${beside}.type, ${beside}.id from index_uris ${row}
+      join unnest(${sql.list(ours.map((one) => one.type))}, ${sql.list(ours.map(({ id }) => id))},
+          ${sql.list(ours.map((one) => one.url))}) as ${beside}(type, id, url)
+        on ${beside}.url = ${row}.value
+      where ${ofSources}`
   return [
+    ...(ours.length === 0 ? [] : [besides]),
     `select ${url}.type, ${url}.id from index_uris ${row} join index_uris ${url}
         on ${url}.clinic_id = ${row}.clinic_id and ${sql.equals(`${url}.type`, targets)}
           and ${url}.path = ${sql.value(URL_PATH)} and ${url}.value = ${row}.value
-      where ${scopeOf({ sql, clinicId, type }, row)} and ${row}.id = any(${sql.list(ids)})
-        and ${sql.equals(`${row}.path`, paths)}`,
+      where ${ofSources}`,
   ]
 }
 
 /** What names the given resources by their URL. */
 export function namingByUrl(
   sql: SearchStatement,
-  { clinicId, type, ids }: Sources,
+  { clinicId, type, ids, published }: Sources,
   include: Include,
 ): string[] {
   const paths = pathsOf(include)
   const targets = targetsOf(include.param)
   const isTarget = targets.length === 0 || targets.includes(type)
   if (paths.length === 0 || !isTarget || withUrl([type]).length === 0) return []
+  const ours = published.filter((one) => one.type === type && ids.includes(one.id))
   const [row, url] = [sql.alias('x'), sql.alias('u')]
+  const besides = `select ${row}.type, ${row}.id from index_uris ${row}
+      where ${scopeOf({ sql, clinicId, type: include.type }, row)}
+        and ${sql.equals(`${row}.path`, paths)} and ${row}.value = any(${sql.list(ours.map((one) => one.url))})`
   return [
+    ...(ours.length === 0 ? [] : [besides]),
     `select ${row}.type, ${row}.id from index_uris ${url} join index_uris ${row}
         on ${scopeOf({ sql, clinicId, type: include.type }, row)}
           and ${sql.equals(`${row}.path`, paths)} and ${row}.value = ${url}.value

@@ -12,8 +12,15 @@ interface Key {
   readonly id: string
 }
 
+/** What is published beside what is kept, and the canonical by which it is named. */
+export interface PublishedKey extends Key {
+  readonly url: string
+}
+
 export interface Included {
   readonly resources: readonly StoredVersion[]
+  /** Those that are in no table. */
+  readonly published: readonly PublishedKey[]
   /** There was more than may come along. */
   readonly tooMany: boolean
 }
@@ -30,26 +37,35 @@ export async function includesOf(
   {
     includes,
     matches,
-  }: { readonly includes: readonly Include[]; readonly matches: readonly Key[] },
+    published = [],
+  }: {
+    readonly includes: readonly Include[]
+    readonly matches: readonly Key[]
+    readonly published?: readonly PublishedKey[]
+  },
   mayRead: (type: string) => boolean,
 ): Promise<Included> {
   const seen = new Set(matches.map(nameOf))
   const resources: StoredVersion[] = []
+  const beside: PublishedKey[] = []
   let sources: readonly Key[] = matches
   let asked = includes
   for (let round = 0; round < MAX_ROUNDS && sources.length > 0 && asked.length > 0; round += 1) {
-    const keys = (await referredKeys(tx, scope, asked, sources)).filter(
+    const keys = (await referredKeys(tx, scope, { includes: asked, published }, sources)).filter(
       (key) => mayRead(key.type) && !seen.has(nameOf(key)),
     )
-    if (resources.length + keys.length > MAX_INCLUDED) return { resources, tooMany: true }
+    const ours = published.filter((one) => keys.some((key) => nameOf(key) === nameOf(one)))
+    if (resources.length + keys.length > MAX_INCLUDED)
+      return { resources, published: beside, tooMany: true }
     for (const key of keys) seen.add(nameOf(key))
     const found = keys.length === 0 ? [] : await readResources(tx, scope.clinicId, keys)
     const present = found.filter(({ deleted }) => !deleted)
     resources.push(...present)
-    sources = present
+    beside.push(...ours)
+    sources = [...present, ...ours]
     asked = includes.filter(({ iterate }) => iterate)
   }
-  return { resources, tooMany: false }
+  return { resources, published: beside, tooMany: false }
 }
 
 const nameOf = ({ type, id }: Key): string => `${type}/${id}`
@@ -57,14 +73,17 @@ const nameOf = ({ type, id }: Key): string => `${type}/${id}`
 async function referredKeys(
   tx: Asking,
   { clinicId, partnerId }: Scope,
-  includes: readonly Include[],
+  {
+    includes,
+    published,
+  }: { readonly includes: readonly Include[]; readonly published: readonly PublishedKey[] },
   sources: readonly Key[],
 ): Promise<Key[]> {
   const sql = new SearchStatement({ partnerId })
   const selects = includes.flatMap((include) =>
     include.kind === 'include'
-      ? referredBy(sql, clinicId, include, sources)
-      : referring(sql, clinicId, include, sources),
+      ? referredBy(sql, { clinicId, published }, include, sources)
+      : referring(sql, { clinicId, published }, include, sources),
   )
   if (selects.length === 0) return []
   return tx.query<{ type: string; id: string }>({
@@ -74,13 +93,18 @@ async function referredKeys(
   })
 }
 
+interface Kept {
+  readonly clinicId: string
+  readonly published: readonly PublishedKey[]
+}
+
 const idsOf = (sources: readonly Key[], type: string): string[] =>
   sources.filter((source) => source.type === type).map(({ id }) => id)
 
 /** What the sources of the include's type refer to. */
 function referredBy(
   sql: SearchStatement,
-  clinicId: string,
+  { clinicId, published }: Kept,
   include: Include,
   sources: readonly Key[],
 ): string[] {
@@ -97,7 +121,7 @@ function referredBy(
         and ${sql.equals(`${row}.path`, paths)}
         ${allowed.length === 0 ? '' : `and ${sql.equals(`${row}.target_type`, allowed)}`}`
   })
-  const selects = [...references, ...namedByUrl(sql, { clinicId, type, ids }, include)]
+  const selects = [...references, ...namedByUrl(sql, { clinicId, published, type, ids }, include)]
   const inColumn = atoms.some((atom) => isPatientColumn(columns, atom) && leadsTo(atom, 'Patient'))
   if (!inColumn || (target !== undefined && target !== 'Patient')) return selects
   const resource = sql.alias('r')
@@ -112,7 +136,7 @@ function referredBy(
 /** What refers to the sources. */
 function referring(
   sql: SearchStatement,
-  clinicId: string,
+  { clinicId, published }: Kept,
   include: Include,
   sources: readonly Key[],
 ): string[] {
@@ -143,7 +167,7 @@ function referring(
                 and ${resource}.patient_id = any(${sql.list(ids)}) and not ${resource}.deleted`,
           ]
         : []),
-      ...namingByUrl(sql, { clinicId, type: of, ids }, include),
+      ...namingByUrl(sql, { clinicId, published, type: of, ids }, include),
     ]
   })
 }

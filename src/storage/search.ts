@@ -22,13 +22,16 @@ type FoundRow = StoredRow & { readonly keys: (string | null)[] }
 /**
  * One page of a search, of `count` matches; reads one row more to know whether another page follows.
  *
- * @param toCome so many matches are not in the database and come after the last one that is
+ * @param isFollowed matches that are not in the database come after the last one that is
  */
 export async function searchPage(
   tx: Asking,
   scope: Scope,
   query: Query,
-  { place, toCome = 0 }: { readonly place?: PagePlace | undefined; readonly toCome?: number } = {},
+  {
+    place,
+    isFollowed = false,
+  }: { readonly place?: PagePlace | undefined; readonly isFollowed?: boolean } = {},
 ): Promise<Page> {
   const statement = pageStatement(scope, query, place)
   const name = nameOf(statement.text)
@@ -37,7 +40,7 @@ export async function searchPage(
   const last = found.at(-1)
   return {
     found: found.map(versionOf),
-    ...(rows.length + toCome > query.count && last !== undefined
+    ...(rows.length + Number(isFollowed) > query.count && last !== undefined
       ? { end: { keys: last.keys, type: last.type, id: last.id } }
       : {}),
   }

@@ -3,6 +3,8 @@ import { type Json, referralParts, without } from '../helpers/referral.ts'
 import {
   type Answer,
   bundle,
+  entries,
+  expressions,
   linkOf,
   resource,
   resources,
@@ -65,13 +67,15 @@ test('by a form, in a Bundle, and by its title too', async () => {
   expect(inBatch.text).toContain(`"url":"${FORM}"`)
 })
 
-test('a search across types finds the form too, and says where what is published alone is found', async () => {
+test('a search across types finds the form too, and what is published alone where it is named', async () => {
   expect(urls(await find(`?_type=Questionnaire&_id=referral-intake`))).toEqual([FORM])
   expect(urls(await find(`?_type=Patient,Questionnaire&_id=referral-intake`))).toEqual([FORM])
   expect(urls(await find(`?_id=referral-intake`))).toEqual([FORM])
-  const definitions = await find('?_type=StructureDefinition,Patient&_id=x')
-  expect(definitions.status).toBe(400)
-  expect(definitions.text).toContain('[base]/StructureDefinition?')
+  expect(urls(await find('?_type=PlanDefinition,Patient&_id=orthotic-referral'))).toEqual([PLAN])
+  const alone = await find('StructureDefinition?_count=100')
+  const across = await find('?_type=StructureDefinition&_count=100')
+  expect(urls(across)).toEqual(urls(alone))
+  expect((await find('?_type=Spaceship')).status).toBe(400)
 })
 
 test('of what is published the system of a code is the implied one too (3.1.1.4.10)', async () => {
@@ -119,4 +123,105 @@ test('beside forms that are kept it comes last, on pages of one as on one page',
   expect(bundle(whole).total).toBe(3)
   expect(idsOf(whole).at(-1)).toBe('referral-intake')
   expect(walked).toEqual(idsOf(whole))
+})
+
+test('pages are walked by links that nobody can guess, alone and across types', async () => {
+  for (const query of ['ValueSet?_count=5', '?_type=ValueSet,CodeSystem,Questionnaire&_count=5']) {
+    const whole = await find(query.replace('_count=5', '_count=100'))
+    const walked: unknown[] = []
+    let next: string | undefined = `/fhir/${query}`
+    for (let page = 0; next !== undefined && page < 20; page += 1) {
+      const answer: Answer = await service.send(partner, { url: next })
+      expect(resources(answer).length).toBeLessThanOrEqual(5)
+      walked.push(...urls(answer))
+      next = linkOf(answer, 'next')?.replace(/^https:\/\/[^/]+/, '')
+      expect(next ?? '').not.toContain('_cursor=side')
+    }
+    expect(walked.length).toBeGreaterThan(10)
+    expect(walked).toEqual(urls(whole))
+  }
+  const guessed = await find('ValueSet?_count=5&_cursor=side')
+  expect([guessed.status, expressions(guessed)]).toEqual([400, ['http._cursor']])
+})
+
+test('_sort orders it by any search parameter (R4 3.1.1.5.1)', async () => {
+  const inOrder = async (element: string, sort: string) =>
+    resources(await find(`OperationDefinition?_count=100&_sort=${sort}`)).map((one) =>
+      String(one[element]).toLowerCase(),
+    )
+  const byText = (a: string, b: string) => (a < b ? -1 : 1)
+  const names = await inOrder('name', 'name')
+
+  expect(names.length).toBeGreaterThan(10)
+  expect(names).toEqual(names.toSorted(byText))
+  expect(await inOrder('name', '-name')).toEqual(names.toReversed())
+  const ids = await inOrder('id', '-_id')
+  expect(ids).toEqual(ids.toSorted(byText).toReversed())
+  expect(linkOf(await find('ValueSet?_sort=-name'), 'self')).toContain('_sort=-name')
+  expect((await find('ValueSet?_sort=no-such')).status).toBe(400)
+})
+
+test('what it refers to and is referred to by comes along (R4 3.1.1.5.4)', async () => {
+  const included = (answer: Answer) =>
+    entries(answer).flatMap(({ search, resource: one }) =>
+      search?.mode === 'include' ? [String(one?.['url'])] : [],
+    )
+  const tasks = 'https://footing.example/fhir/ActivityDefinition'
+  const both = [`${tasks}/orthotic-referral`, `${tasks}/referral-task`]
+
+  const asked = 'PlanDefinition?_include=PlanDefinition:definition'
+  expect(included(await find(asked)).toSorted()).toEqual(both)
+  expect(included(await find(asked, undefined)).toSorted()).toEqual(both)
+  const across = '?_type=PlanDefinition&_include=PlanDefinition:definition'
+  expect(included(await find(across)).toSorted()).toEqual([...both, FORM])
+  const back = 'ActivityDefinition?_revinclude=PlanDefinition:definition'
+  expect(included(await find(back, undefined))).toEqual([PLAN])
+  const closed = 'PlanDefinition?_revinclude=CarePlan:instantiates-canonical'
+  expect(included(await find(closed, undefined))).toEqual([])
+  const has = 'PlanDefinition?_has:CarePlan:instantiates-canonical:status=active'
+  expect((await find(has, undefined)).status).toBe(400)
+})
+
+test('a chain among what is published is followed (R4 3.1.1.4.16)', async () => {
+  const chain = (title: string) => find(`PlanDefinition?definition:ActivityDefinition.url=${title}`)
+
+  expect(
+    urls(await chain('https://footing.example/fhir/ActivityDefinition/referral-task')),
+  ).toEqual([PLAN])
+  expect(urls(await chain('https://footing.example/fhir/ActivityDefinition/other'))).toEqual([])
+})
+
+test('what is kept leads to what is published: chains, _has and includes (R4 3.1.1.4.16, 3.1.1.5.4)', async () => {
+  const { staff } = await service.clinic()
+  const versions = [FORM, `${FORM}|${version}`, 'https://other.example/Questionnaire/x']
+  const ids: string[] = []
+  for (const questionnaire of versions) {
+    const body = { resourceType: 'QuestionnaireResponse', status: 'in-progress', questionnaire }
+    const sent = await service.send(staff, {
+      method: 'POST',
+      url: '/fhir/QuestionnaireResponse',
+      body,
+    })
+    expect(sent.status, sent.text).toBe(201)
+    ids.push(String(resource(sent)['id']))
+  }
+  const form = resource(await find('Questionnaire/referral-intake', staff))
+  const idsOf = async (query: string) =>
+    resources(await find(query, staff)).map((one) => String(one['id']))
+  const ours = ids.slice(0, 2).toSorted()
+
+  const name = encodeURIComponent(String(form['name']))
+  const named = await idsOf(`QuestionnaireResponse?questionnaire.name=${name}`)
+  expect(named.toSorted()).toEqual(ours)
+  expect(await idsOf('QuestionnaireResponse?questionnaire.name=other')).toEqual([])
+  const has = (status: string) =>
+    idsOf(`Questionnaire?_has:QuestionnaireResponse:questionnaire:status=${status}`)
+  expect(await has('in-progress')).toEqual(['referral-intake'])
+  expect(await has('completed')).toEqual([])
+  const along = await idsOf('QuestionnaireResponse?_include=QuestionnaireResponse:questionnaire')
+  expect(along.toSorted()).toEqual([...ids, 'referral-intake'].toSorted())
+  const back = await idsOf(
+    'Questionnaire?_id=referral-intake&_revinclude=QuestionnaireResponse:questionnaire',
+  )
+  expect(back.toSorted()).toEqual([...ours, 'referral-intake'].toSorted())
 })
