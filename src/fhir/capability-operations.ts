@@ -35,23 +35,24 @@ const OFFICIAL: readonly (readonly [
   ['DocumentReference', 'docref', 'http://hl7.org/fhir/us/core/OperationDefinition/docref'],
 ]
 
-const STRUCTURE_ALONE =
-  'Structure, cardinality, codes and primitives; the invariants of this type alone are not looked at.'
+const WITHOUT_INVARIANTS =
+  'Structure, cardinality, codes and primitives; the invariants of this type alone (sdf, eld) are not looked at.'
 
 /** The operations of a type, as the CapabilityStatement names them. */
-export const operationsOf = ({ type, published }: ResourceTypeRow) => [
+export const operationsOf = ({ type }: ResourceTypeRow) => [
   {
     name: 'validate',
     definition: `${CORE}/Resource-validate`,
-    ...(published === true ? { documentation: STRUCTURE_ALONE } : {}),
+    ...(type === 'StructureDefinition' ? { documentation: WITHOUT_INVARIANTS } : {}),
   },
   ...OFFICIAL.filter(([of]) => of === type).map(([, name, definition, documentation]) => ({
     name,
     definition,
     ...(documentation === undefined ? {} : { documentation }),
   })),
-  ...OPERATIONS.filter((operation) => operation.type === type).map(({ code, base }) => ({
+  // Also what is a narrower one of another's: ours says which, and what of it there is.
+  ...OPERATIONS.filter((operation) => operation.type === type).map(({ code }) => ({
     name: code,
-    definition: base ?? `${CANONICAL}/OperationDefinition/${type}-${code}`,
+    definition: `${CANONICAL}/OperationDefinition/${type}-${code}`,
   })),
 ]

@@ -136,6 +136,42 @@ describe.each(PROFILES)('the page of the profile $id', ({ id, type }) => {
   })
 })
 
+const EXTENSIONS = ALL.flatMap((one) =>
+  one.resourceType === 'StructureDefinition' && one.type === 'Extension' ? [one] : [],
+)
+
+test.each(EXTENSIONS)(
+  'the page of the extension $id shows a valid resource that has it (R4 2.5.0, 5.3.1)',
+  (definition) => {
+    const { id = '', url, differential, context } = definition
+    const example = profileExample(id)
+    const json = JSON.stringify(example)
+    const value = differential?.element.at(-1)?.type?.[0]?.code ?? ''
+    const type = `value${value.slice(0, 1).toUpperCase()}${value.slice(1)}`
+
+    expect(example && validateResource(example)).toEqual([])
+    expect(json).toContain(`"url":"${url}","${type}":`)
+    expect(
+      context?.some(({ expression }) => expression.split('.')[0] === example?.resourceType),
+    ).toBe(true)
+    expect(publishedPage(definition, '/fhir/x')).toContain(`&quot;url&quot;: &quot;${url}&quot;`)
+  },
+)
+
+test('there are extensions', () => expect(EXTENSIONS.length).toBeGreaterThan(0))
+
+test('an operation that is a narrower one of another is named by its own definition (R4 CapabilityStatement.rest.resource.operation.definition)', () => {
+  const { rest } = capabilityStatement({ name: 'x', version: '1', baseUrl: 'https://x.example' })
+  const named = rest?.[0]?.resource?.flatMap(({ operation }) => operation ?? []) ?? []
+
+  const based = ALL.flatMap((one) =>
+    one.resourceType === 'OperationDefinition' && one.base !== undefined ? [one] : [],
+  )
+  expect(based.length).toBeGreaterThan(0)
+  for (const { code, url } of based)
+    expect(named.find(({ name }) => name === code)?.definition).toBe(url)
+})
+
 test.each(SENT_PROFILES)('the example of $id is taken as it stands', ({ id, type }) => {
   const example = profileExample(id)
 

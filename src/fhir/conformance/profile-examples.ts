@@ -5,6 +5,7 @@ import { FINDING_CODES } from '../finding-codes.ts'
 import { DIMENSION_CODES } from '../observed-codes.ts'
 import type { Resource } from '../r4/types.ts'
 import { narrative, paragraph } from '../xhtml.ts'
+import { EXTENSION_EXAMPLES } from './extension-examples.ts'
 
 // One example of each profile. Children, practices, dates and measurements are invented.
 
@@ -106,5 +107,6 @@ const COMPUTED: Readonly<Record<string, Resource>> = {
   },
 }
 
-/** An invented resource that keeps the profile of this id; undefined where it is none of a resource. */
-export const profileExample = (id: string): Resource | undefined => SENT[id] ?? COMPUTED[id]
+/** An invented resource that keeps the profile of this id, or has the extension. */
+export const profileExample = (id: string): Resource | undefined =>
+  SENT[id] ?? COMPUTED[id] ?? EXTENSION_EXAMPLES[id]
