@@ -35,16 +35,9 @@ const OFFICIAL: readonly (readonly [
   ['DocumentReference', 'docref', 'http://hl7.org/fhir/us/core/OperationDefinition/docref'],
 ]
 
-const WITHOUT_INVARIANTS =
-  'Structure, cardinality, codes and primitives; the invariants of this type alone (sdf, eld) are not looked at.'
-
 /** The operations of a type, as the CapabilityStatement names them. */
 export const operationsOf = ({ type }: ResourceTypeRow) => [
-  {
-    name: 'validate',
-    definition: `${CORE}/Resource-validate`,
-    ...(type === 'StructureDefinition' ? { documentation: WITHOUT_INVARIANTS } : {}),
-  },
+  { name: 'validate', definition: `${CORE}/Resource-validate` },
   ...OFFICIAL.filter(([of]) => of === type).map(([, name, definition, documentation]) => ({
     name,
     definition,

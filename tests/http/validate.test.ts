@@ -329,6 +329,35 @@ describe('the mode', () => {
   })
 })
 
+test('the invariants of what is published are looked at too (R4 5.3.5, StructureDefinition constraints)', async () => {
+  const definition = {
+    resourceType: 'StructureDefinition',
+    url: 'http://a.example/StructureDefinition/x',
+    name: 'X',
+    status: 'draft',
+    kind: 'resource',
+    abstract: false,
+    type: 'Patient',
+    baseDefinition: 'http://hl7.org/fhir/StructureDefinition/Patient',
+    derivation: 'constraint',
+  }
+  const elements = [
+    { id: 'Patient', path: 'Patient' },
+    { id: 'Patient.name', path: 'Patient.name', min: 2, max: '1' },
+  ]
+  const [root] = elements
+
+  const kept = { ...definition, differential: { element: [root] } }
+  const broken = { ...definition, differential: { element: elements } }
+  expect(faults(await post('StructureDefinition/$validate', kept))).toEqual(VALID)
+  expect(faults(await post('StructureDefinition/$validate', definition))).toEqual([
+    'error sdf-6 at StructureDefinition',
+  ])
+  expect(faults(await post('StructureDefinition/$validate', broken))).toEqual([
+    'error eld-2 at StructureDefinition.differential.element[1]',
+  ])
+})
+
 describe('the published example of a profile', () => {
   for (const { id, type } of PROFILES) {
     const url = `https://footing.example/fhir/StructureDefinition/${id}`
