@@ -3,8 +3,10 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { AppError } from '../errors.ts'
-import { publishedPage } from '../fhir/conformance/page.ts'
+import { CANONICAL } from '../fhir/codes.ts'
+import { publishedPage, topicPage } from '../fhir/conformance/page.ts'
 import { SUBSET_PARAMETERS, subsetParameters } from '../fhir/subset-parameters.ts'
+import { topicOf } from '../fhir/subscription-topics.ts'
 import { subset } from '../fhir/summary.ts'
 import { REGISTRY } from '../fhir/registry.ts'
 import type { Context } from '../services/context.ts'
@@ -74,6 +76,21 @@ export const publishedRoutes: FastifyPluginAsyncZod<{ context: Context }> = asyn
     })
   }
 
+  // R4 has no resource for a topic, so its canonical leads to a page alone.
+  app.get(
+    '/SubscriptionTopic/:id',
+    { schema: { hide: true, params: Id } },
+    (request: FastifyRequest<{ Params: { readonly id: string } }>, reply) => {
+      const topic = topicOf(`${CANONICAL}/SubscriptionTopic/${request.params.id}`)
+      if (topic === undefined || !wantsPage(request))
+        throw new AppError(
+          'not-found',
+          'R4 has no SubscriptionTopic: topics are listed in the CapabilityStatement, and each has a page (text/html).',
+        )
+      return sendPage(reply, topicPage(topic))
+    },
+  )
+
   function readAnswer(
     request: FastifyRequest<{ Params: { readonly id: string } }>,
     reply: FastifyReply,
@@ -82,13 +99,10 @@ export const publishedRoutes: FastifyPluginAsyncZod<{ context: Context }> = asyn
     const found = publishedResource(context, { type, id: request.params.id })
     if (found === undefined) throw new AppError('not-found', `There is no such ${type}.`)
     if (wantsPage(request))
-      return reply
-        .type('text/html; charset=utf-8')
-        .header(
-          'content-security-policy',
-          "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'",
-        )
-        .send(publishedPage(found.resource, `${context.baseUrl}/${type}/${found.id}`))
+      return sendPage(
+        reply,
+        publishedPage(found.resource, `${context.baseUrl}/${type}/${found.id}`),
+      )
     checkAcceptable(request)
     const asked = subsetParameters(queryPairs(request))
     return sendRead(request, reply, found, () => subset(found.body, asked))
@@ -105,6 +119,15 @@ export const publishedRoutes: FastifyPluginAsyncZod<{ context: Context }> = asyn
     return fhirJson(request, reply).send(publishedSet(context, { type, parameters, handling }))
   }
 }
+
+const sendPage = (reply: FastifyReply, page: string): FastifyReply =>
+  reply
+    .type('text/html; charset=utf-8')
+    .header(
+      'content-security-policy',
+      "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'",
+    )
+    .send(page)
 
 /** A browser puts text/html first and asks for no format. */
 const wantsPage = (request: FastifyRequest): boolean =>

@@ -1,10 +1,12 @@
 import { beforeAll, expect, test } from 'vitest'
+import { z } from 'zod'
 import { type Json, referralParts, without } from '../helpers/referral.ts'
 import {
   type Answer,
   bundle,
   entries,
   expressions,
+  issues,
   linkOf,
   resource,
   resources,
@@ -77,6 +79,25 @@ test('a search across types finds the form too, and what is published alone wher
   expect(urls(across)).toEqual(urls(alone))
   expect((await find('?_type=Spaceship')).status).toBe(400)
 })
+
+test.each([
+  ['StructureDefinition?kind=', 'http://hl7.org/fhir/structure-definition-kind', 'resource'],
+  ['SearchParameter?base=', 'http://hl7.org/fhir/resource-types', 'Task'],
+  ['OperationDefinition?kind=', 'http://hl7.org/fhir/operation-kind', 'operation'],
+  ['CodeSystem?content-mode=', 'http://hl7.org/fhir/codesystem-content-mode', 'complete'],
+  ['ValueSet?status=', 'http://hl7.org/fhir/publication-status', 'active'],
+])(
+  '%s finds a code with the system that its binding implies (3.1.1.4.10)',
+  async (query, system, code) => {
+    const found = async (value: string) =>
+      urls(await find(`${query}${encodeURIComponent(value)}&_count=100`))
+    const all = await found(code)
+
+    expect(all.length).toBeGreaterThan(0)
+    expect(await found(`${system}|${code}`)).toEqual(all)
+    expect(await found(`urn:x|${code}`)).toEqual([])
+  },
+)
 
 test('of what is published the system of a code is the implied one too (3.1.1.4.10)', async () => {
   const totalOf = async (status: string) =>
@@ -224,4 +245,36 @@ test('what is kept leads to what is published: chains, _has and includes (R4 3.1
     'Questionnaire?_id=referral-intake&_revinclude=QuestionnaireResponse:questionnaire',
   )
   expect(back.toSorted()).toEqual([...ours, 'referral-intake'].toSorted())
+})
+
+// Subscriptions R5 Backport, "Topic-Based Subscriptions": in R4 a topic is known by its canonical URL.
+test('the canonical of every topic that the CapabilityStatement lists leads to a page', async () => {
+  const Listed = z.object({
+    rest: z.array(
+      z.object({
+        resource: z.array(
+          z.object({
+            type: z.string(),
+            extension: z.array(z.object({ valueCanonical: z.string() })).optional(),
+          }),
+        ),
+      }),
+    ),
+  })
+  const statement = Listed.parse((await find('metadata', undefined)).json)
+  const listed = statement.rest[0]?.resource.find(({ type }) => type === 'Subscription')
+  const topics = (listed?.extension ?? []).map(({ valueCanonical }) => valueCanonical)
+
+  expect(topics.length).toBeGreaterThan(3)
+  for (const topic of topics) {
+    const { pathname } = new URL(topic)
+    const asked = { url: pathname, headers: { accept: 'text/html' } }
+    const page = await service.send(undefined, asked)
+    expect([page.status, page.headers['content-type']]).toEqual([200, 'text/html; charset=utf-8'])
+    expect(page.text).toContain(topic)
+    const json = await service.send(undefined, { url: pathname })
+    expect([json.status, issues(json).length]).toEqual([404, 1])
+  }
+  const asked = { url: '/fhir/SubscriptionTopic/no-such', headers: { accept: 'text/html' } }
+  expect((await service.send(undefined, asked)).status).toBe(404)
 })

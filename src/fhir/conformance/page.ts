@@ -2,6 +2,7 @@ import { writeJson } from '../decimal.ts'
 import { escapeXhtml } from '../narrative.ts'
 import { prettyJson } from '../pretty-json.ts'
 import type { Resource } from '../r4/types.ts'
+import { type Topic, TOPIC_VERSION } from '../subscription-topics.ts'
 import { table } from '../xhtml.ts'
 import { profileExample } from './profile-examples.ts'
 
@@ -19,26 +20,59 @@ const STYLE = `
 /** What a published resource says, as a page for people; the JSON is a link away. No script. */
 export function publishedPage(resource: Resource, path: string): string {
   const { resourceType, id = '' } = resource
-  const { title, description, url, version } = describe(resource)
+  const link = `${escapeXhtml(path)}?_format=json&amp;_pretty=true`
+  return pageOf({
+    ...describe(resource),
+    kind: `${resourceType} ${id}`,
+    content: `${contentOf(resource)}
+<p><a href="${link}">The same as JSON</a></p>`,
+  })
+}
+
+/** The same of a topic, of which R4 has no resource. */
+export const topicPage = ({ url, title, trigger, type, filters }: Topic): string =>
+  pageOf({
+    kind: 'Subscription topic',
+    title,
+    url,
+    version: TOPIC_VERSION,
+    description: trigger,
+    content: section(
+      'A notification',
+      table(
+        ['What', 'Which'],
+        [
+          ['is about a', type],
+          ['may be filtered by', filters.join(', ')],
+        ],
+      ),
+    ),
+  })
+
+interface Page {
+  readonly kind: string
+  readonly title: string
+  readonly url: string
+  readonly version: string
+  readonly description: string
+  /** As HTML. */
+  readonly content: string
+}
+
+function pageOf({ kind, title, url, version, description, content }: Page): string {
   const head = escapeXhtml(title)
   return `<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
 <title>${head}</title><style>${STYLE}</style></head><body>
-<p class="kind">${escapeXhtml(resourceType)} ${escapeXhtml(id)}, version ${escapeXhtml(version)}</p>
+<p class="kind">${escapeXhtml(kind)}, version ${escapeXhtml(version)}</p>
 <h1>${head}</h1><p class="url">${escapeXhtml(url)}</p>
 <p>${escapeXhtml(description)}</p>
-${contentOf(resource)}
-<p><a href="${escapeXhtml(path)}?_format=json&amp;_pretty=true">The same as JSON</a></p>
+${content}
 </body></html>
 `
 }
 
-function describe(resource: Resource): {
-  readonly title: string
-  readonly description: string
-  readonly url: string
-  readonly version: string
-} {
+function describe(resource: Resource): Pick<Page, 'title' | 'description' | 'url' | 'version'> {
   const members: Readonly<Record<string, unknown>> = { ...resource }
   const text = (name: string): string => {
     const value = members[name]
