@@ -30,7 +30,9 @@ export function withOwnStatus(
   caller: Caller,
   contents: readonly Content[],
 ): Content[] {
-  const faults = contents.flatMap((content) => faultsOf(context, content))
+  const faults = contents.flatMap(({ resource, operation: { resourceAt }, current }) =>
+    statusFaults(context, { resource, resourceAt, current }),
+  )
   if (faults.length > 0)
     throw new AppError('business-rule', 'The subscription cannot be served.', faults)
   return contents.map((content) => {
@@ -49,9 +51,14 @@ export function asked({
   return { ...subscription, status: subscription.status === 'off' ? 'off' : 'requested' }
 }
 
-function faultsOf(
-  { notifyOrigins, now }: Context,
-  { resource, operation: { resourceAt: at }, current }: Content,
+/** What keeps a Subscription from being asked for so; nothing of any other resource. */
+export function statusFaults(
+  { notifyOrigins, now }: Pick<Context, 'notifyOrigins' | 'now'>,
+  {
+    resource,
+    resourceAt: at,
+    current,
+  }: Pick<Content, 'resource' | 'current'> & { readonly resourceAt: string },
 ): Fault[] {
   if (resource?.resourceType !== 'Subscription') return []
   const { status, channel, end } = resource

@@ -19,7 +19,13 @@ import { latestDay } from './day.ts'
 import { keptType, readIn } from './resources.ts'
 import { isStableId } from './stable-id.ts'
 import { unitOfWork } from './unit-of-work.ts'
-import { danglingFaults, deletionFaults, errorAt, writeFaults } from './validated-write.ts'
+import {
+  danglingFaults,
+  deletionFaults,
+  errorAt,
+  stateFaults,
+  writeFaults,
+} from './validated-write.ts'
 
 export interface ValidateRequest {
   readonly type: string
@@ -95,10 +101,12 @@ async function faultsOf(
   const writes = mode === 'create' || mode === 'update'
   const content = contentFaults({ type, resource, profile, day, writes })
   if (!writes || !hasType(resource, type)) return content
-  const dangling = isResource(resource)
-    ? await danglingFaults(tx, context, caller, { mode, type, id, resource })
-    : []
-  return [...content, ...writeFaults(mode, { type, id, resource }), ...dangling]
+  const writing = { mode, type, id, resource }
+  if (!isResource(resource)) return [...content, ...writeFaults(mode, writing)]
+  const whole = { ...writing, resource }
+  const state = content.length > 0 ? [] : await stateFaults(tx, context, caller, whole)
+  const dangling = await danglingFaults(tx, context, caller, whole)
+  return [...content, ...writeFaults(mode, writing), ...state, ...dangling]
 }
 
 interface Content {

@@ -1,9 +1,11 @@
 import { AppError, type Fault } from '../errors.ts'
+import { childFaults } from '../fhir/child-reference.ts'
 import { creationFaults } from '../fhir/profiles.ts'
 import type { Resource } from '../fhir/r4/types.ts'
 import type { ValidateMode } from '../fhir/validate-parameters.ts'
 import type { Caller } from '../security/access-token.ts'
 import { referredTo } from '../storage/referrers.ts'
+import { readResource } from '../storage/resources.ts'
 import { seeWholeClinic } from '../storage/scope.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { refuseComputed } from './computed.ts'
@@ -11,7 +13,9 @@ import type { Context } from './context.ts'
 import { refuseSubset } from './new-contents.ts'
 import { refuseDangling } from './dangling-references.ts'
 import { keptType } from './resources.ts'
+import { refuseNewRuleSets, ruleSetChange } from './rule-set-states.ts'
 import { sentAsAWhole } from './single-writes.ts'
+import { statusFaults } from './subscription-writes.ts'
 
 interface Writing {
   readonly type: string
@@ -45,13 +49,31 @@ export async function danglingFaults(
   { mode, type, id, resource }: Writing & { readonly mode: WriteMode; readonly resource: Resource },
 ): Promise<readonly Fault[]> {
   const operation = { kind: mode, type: keptType(type).type, resourceAt: type }
-  try {
+  return asyncRefusals(async () => {
     await refuseDangling(tx, context, caller, [{ id: id ?? '', operation, resource }])
-    return []
-  } catch (error) {
-    if (error instanceof AppError) return error.faults
-    throw error
-  }
+  })
+}
+
+/** What else would keep a valid resource from being kept: the child it is about, and what is kept already. */
+export async function stateFaults(
+  tx: Tx,
+  context: Context,
+  { clinicId }: Caller,
+  { mode, type, id, resource }: Writing & { readonly mode: WriteMode; readonly resource: Resource },
+): Promise<readonly Fault[]> {
+  const at = { resource, resourceAt: type }
+  const isNew = mode === 'create' || id === undefined
+  const current = isNew ? undefined : await readResource(tx, { clinicId, type, id })
+  const ofRuleSet = await asyncRefusals(async () => {
+    if (isNew) await refuseNewRuleSets(tx, context, clinicId, [at])
+    else if (resource.resourceType === 'Library')
+      await ruleSetChange(tx, context, clinicId, { id, next: resource })
+  })
+  return [
+    ...childFaults([at], context.baseUrl),
+    ...statusFaults(context, { ...at, current }),
+    ...ofRuleSet,
+  ]
 }
 
 /** What would keep a deletion from being done. */
@@ -74,6 +96,16 @@ export async function deletionFaults(
 function refusals(check: () => void): readonly Fault[] {
   try {
     check()
+    return []
+  } catch (error) {
+    if (error instanceof AppError) return error.faults
+    throw error
+  }
+}
+
+async function asyncRefusals(check: () => Promise<void>): Promise<readonly Fault[]> {
+  try {
+    await check()
     return []
   } catch (error) {
     if (error instanceof AppError) return error.faults

@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, test } from 'vitest'
 import { type OwnExample, ownExamples } from '../helpers/own-examples.ts'
-import { type Json, smallReferral } from '../helpers/referral.ts'
+import { coded, type Json, smallReferral } from '../helpers/referral.ts'
 import { observationOf } from '../helpers/searches.ts'
 import { profileExample } from '../../src/fhir/conformance/profile-examples.ts'
 import { PROFILES } from '../../src/fhir/conformance/structure-definitions.ts'
@@ -57,6 +57,8 @@ const patient = (change: Json = {}): Json => ({
   birthDate: '2024-05-17',
   ...change,
 })
+const exampleOf = (type: string): string =>
+  ownExamples().find((example) => example.type === type)?.text ?? ''
 const organization = (change: Json = {}): Json => ({
   resourceType: 'Organization',
   name: 'An invented practice',
@@ -236,6 +238,38 @@ describe('the mode', () => {
     expect(faults(await post('DeviceDefinition/$validate', asked))).toEqual([
       'error size-chart-set at DeviceDefinition',
     ])
+  })
+
+  test('create is told what is kept already, and what nobody may ask for (R4 resource-operation-validate, mode create)', async () => {
+    const ask = (type: string, resource: unknown, of = 'create') =>
+      post(`${type}/$validate`, parameters(mode(of), sent(resource)))
+    const library: unknown = JSON.parse(exampleOf('Library'))
+    const { id: _own, ...subscription } = JSON.parse(exampleOf('Subscription')) as Json
+    const device = {
+      resourceType: 'DeviceUseStatement',
+      status: 'active',
+      subject: { display: 'a child' },
+      device: { display: 'a device' },
+      timingPeriod: { start: '2026-01-02' },
+      bodySite: coded('side', 'left-foot'),
+    }
+
+    expect(faults(await ask('Library', library))).toEqual(VALID)
+    const id = await created('Library', library as Json)
+    expect(faults(await ask('Library', library))).toEqual([
+      'error rule-set.version at Library.version',
+    ])
+    expect(faults(await ask('Subscription', { ...subscription, status: 'active' }))).toEqual([
+      'error subscription-status at Subscription.status',
+    ])
+    expect(faults(await ask('DeviceUseStatement', device))).toEqual([
+      'error child-reference at DeviceUseStatement.subject.reference',
+    ])
+
+    const retired = { ...(library as Json), id, status: 'retired' }
+    const step = await post(`Library/${id}/$validate`, parameters(mode('update'), sent(retired)))
+    expect(faults(step)).toEqual(['error rule-set.status at Library.status'])
+    expect((await get(`Library/${id}/_history`)).json).toMatchObject({ total: 1 })
   })
 
   test('update needs the id of the address', async () => {
