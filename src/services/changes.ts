@@ -10,11 +10,16 @@ import type { Content } from './new-contents.ts'
 import { newVersion, versionReference } from './new-version.ts'
 import { readEntry } from './referral-record.ts'
 
+/** A write, as far as what it changes is told by it. */
+type Writing = Pick<Content, 'id' | 'does' | 'current' | 'resource' | 'forPartner'> & {
+  readonly operation: Pick<Content['operation'], 'type' | 'resourceAt'>
+}
+
 /** What is about to be written, and what stood there before; in the order of the writes. */
 export function changesOf(
   context: Context,
   { partnerId }: Caller,
-  contents: readonly Content[],
+  contents: readonly Writing[],
 ): Change[] {
   const updatedAt = context.now().toISOString()
   const changes = contents.flatMap((content): Change[] => {

@@ -5,9 +5,10 @@ import type { Resource } from '../fhir/r4/types.ts'
 import type { ValidateMode } from '../fhir/validate-parameters.ts'
 import type { Caller } from '../security/access-token.ts'
 import { referredTo } from '../storage/referrers.ts'
-import { readResource } from '../storage/resources.ts'
+import { readResource, type StoredVersion } from '../storage/resources.ts'
 import { seeWholeClinic } from '../storage/scope.ts'
 import type { Tx } from '../storage/transaction.ts'
+import { changesOf } from './changes.ts'
 import { refuseComputed } from './computed.ts'
 import type { Context } from './context.ts'
 import { refuseSubset } from './new-contents.ts'
@@ -58,9 +59,10 @@ export async function danglingFaults(
 export async function stateFaults(
   tx: Tx,
   context: Context,
-  { clinicId }: Caller,
+  caller: Caller,
   { mode, type, id, resource }: Writing & { readonly mode: WriteMode; readonly resource: Resource },
 ): Promise<readonly Fault[]> {
+  const { clinicId } = caller
   const at = { resource, resourceAt: type }
   const isNew = mode === 'create' || id === undefined
   const current = isNew ? undefined : await readResource(tx, { clinicId, type, id })
@@ -71,9 +73,31 @@ export async function stateFaults(
   })
   return [
     ...childFaults([at], context.baseUrl),
+    ...(current === undefined ? [] : movedFaults(context, caller, { ...at, current })),
     ...statusFaults(context, { ...at, current }),
     ...ofRuleSet,
   ]
+}
+
+/** An update leaves a resource with the child that it is about. */
+function movedFaults(
+  context: Context,
+  caller: Caller,
+  {
+    resource,
+    resourceAt,
+    current,
+  }: {
+    readonly resource: Resource
+    readonly resourceAt: string
+    readonly current: StoredVersion
+  },
+): readonly Fault[] {
+  const { id, type } = current
+  const operation = { type: keptType(type).type, resourceAt }
+  return refusals(() => {
+    changesOf(context, caller, [{ id, does: 'update', current, resource, operation }])
+  })
 }
 
 /** What would keep a deletion from being done. */

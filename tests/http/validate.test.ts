@@ -282,6 +282,22 @@ describe('the mode', () => {
     expect(faults(await ask({}))).toEqual(['error update-id at Organization.id'])
   })
 
+  test('update leaves a resource with its child', async () => {
+    const [one, two] = [await created('Patient', patient()), await created('Patient', patient())]
+    const of = (child: string): Json => ({
+      resourceType: 'Observation',
+      status: 'final',
+      code: { text: 'An invented look' },
+      subject: { reference: `Patient/${child}` },
+    })
+    const id = await created('Observation', of(one))
+    const ask = (child: string) =>
+      post(`Observation/${id}/$validate`, parameters(mode('update'), sent({ ...of(child), id })))
+
+    expect(faults(await ask(one))).toEqual(VALID)
+    expect(faults(await ask(two))).toEqual(['error child-moved at Observation'])
+  })
+
   test('update with a part of a resource is a fault', async () => {
     const id = await created('Organization', organization())
     const meta = { tag: [{ code: 'SUBSETTED' }] }
