@@ -13,6 +13,8 @@ const KEY = 'x-described'
 
 /** What is made of a route. */
 interface Operation {
+  readonly operationId?: string
+  readonly summary?: string
   readonly tags?: string[]
   readonly security?: object[]
   readonly parameters?: readonly Parameter[]
@@ -42,6 +44,7 @@ export function describing(): Describing {
       if (!('openapiObject' in made)) return made.swaggerObject
       const { openapiObject } = made
       const shared = new SharedParameters()
+      dropLoneHeads(openapiObject.paths ?? {})
       const paths = Object.values(openapiObject.paths ?? {})
       const each = (change: (operation: Operation, method: string) => Operation) => {
         for (const path of paths)
@@ -101,5 +104,32 @@ function completed(operation: Operation, method: string, described: Described): 
   }
   if (!hasBody) Reflect.deleteProperty(made, 'requestBody')
   Reflect.deleteProperty(made, KEY)
-  return made
+  return method === 'head' ? headOf(made) : made
+}
+
+/** The base has two addresses, with a slash and without, and is described by one; HEAD came by both. */
+function dropLoneHeads(paths: Record<string, object | undefined>): void {
+  for (const [address, path] of Object.entries(paths))
+    if (path !== undefined && Object.keys(path).join() === 'head')
+      Reflect.deleteProperty(paths, address)
+}
+
+/** RFC 9110 9.3.2: what GET answers, without the content. It has no name of its own, as no two may have one. */
+function headOf({
+  operationId: _,
+  summary = '',
+  responses = {},
+  ...operation
+}: Operation): Operation {
+  return {
+    ...operation,
+    summary: `${summary}: the headers alone`,
+    responses: Object.fromEntries<object | undefined>(
+      Object.entries(responses).map(([status, response]) => {
+        if (response === undefined || !('content' in response)) return [status, response]
+        const { content: _content, ...told } = response
+        return [status, told]
+      }),
+    ),
+  }
 }

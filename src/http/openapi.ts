@@ -46,6 +46,7 @@ export async function installOpenapi(
     },
     // The addresses are those of the routes, wherever the service stands.
     stripBasePath: false,
+    exposeHeadRoutes: true,
     ...describing(),
   })
   await app.register(swaggerUi, {

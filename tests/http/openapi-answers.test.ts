@@ -133,6 +133,25 @@ test.each(inOrder.map((one) => [one.name, one] as const))(
   },
 )
 
+const heads = operations.filter(({ method }) => method === 'HEAD')
+
+test.each(heads.map((one) => [one.name, one] as const))(
+  '%s answers the status and the headers of GET, and no content (RFC 9110 9.3.2)',
+  async (_, head) => {
+    const [get] = operations.filter(({ name }) => name === `GET ${head.path}`)
+    if (get === undefined) throw new Error('What has a HEAD has a GET')
+    const [meant] = calls(head)
+    if (meant === undefined) throw new Error('A call is meant')
+    const shown = HEADERS.filter((name) => name !== 'x-request-id')
+    const told = ({ status, headers }: Answer) => [status, shown.map((name) => headers[name])]
+
+    const answer = await call(head, meant)
+
+    expect(answer.text).toBe('')
+    expect(told(answer)).toEqual(told(await call(get, meant)))
+  },
+)
+
 test('an answer that is not described is found', async () => {
   const [search] = operations.filter(({ name }) => name === 'GET /fhir/{type}')
   if (search === undefined) throw new Error('A search is described.')
@@ -169,7 +188,11 @@ test('an operation takes the parameters of its OperationDefinition, at the level
       .map(({ name }) => name)
     return paths.flatMap((one) => {
       const described = operations.filter((operation) => operation.path === one)
-      const methods = described.map(({ method }) => method).toSorted()
+      // HEAD goes with GET, where more than nothing is left of it (RFC 9110 9.3.2).
+      const methods = described
+        .map(({ method }) => method)
+        .filter((method) => method !== 'HEAD')
+        .toSorted()
       const wanted =
         levels.affectsState || one.endsWith('onse/$extract') ? ['POST'] : ['GET', 'POST']
       return [
