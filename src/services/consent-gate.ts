@@ -13,6 +13,7 @@ import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
 import { today } from './day.ts'
 import type { Change } from './intake-triage.ts'
+import { recordsOf } from './records.ts'
 import { type Entry, readEntry } from './referral-record.ts'
 
 /** What was sent and is about to be written. */
@@ -61,11 +62,13 @@ export async function refuseWithoutConsent(
     sent.changes.map(({ written: { stored } }) => `${stored.type}/${stored.id}`),
   )
   const content = incoming.filter(({ entry }) => isChildContent(entry.resource))
+  const all = await childrenOf(tx, context, caller.clinicId, incoming)
+  const childrenAt = (one: Incoming) => all.get(one) ?? []
   const faults: Fault[] = content
-    .filter((one) => childOf(one) === undefined)
+    .filter((one) => childrenAt(one).length === 0)
     .map(({ resourceAt }) => childNotNamed(resourceAt))
-  for (const child of new Set(content.flatMap((one) => childOf(one) ?? []))) {
-    const contentAt = content.find((one) => childOf(one) === child)?.resourceAt ?? ''
+  for (const child of new Set(content.flatMap(childrenAt))) {
+    const contentAt = content.find((one) => childrenAt(one).includes(child))?.resourceAt ?? ''
     const received = { child, contentAt, incoming, regime, touched }
     faults.push(...(await faultsOfChild(tx, context, caller, received)))
   }
@@ -73,7 +76,23 @@ export async function refuseWithoutConsent(
     throw new AppError('business-rule', 'A consent is needed that is not on record.', faults)
 }
 
-const childOf = ({ entry }: Incoming): string | undefined => entry.stored.search.patientId
+/** Whom each is about: the child that it names, or those whose record it belongs to, as a Provenance does. */
+async function childrenOf(
+  tx: Tx,
+  context: Context,
+  clinicId: string,
+  incoming: readonly Incoming[],
+): Promise<ReadonlyMap<Incoming, readonly string[]>> {
+  const stored = incoming.map(({ entry }) => entry.stored)
+  const belonging = await recordsOf(tx, context, clinicId, stored)
+  return new Map(
+    incoming.map((one, index) => {
+      const { patientId } = one.entry.stored.search
+      const children = belonging[index]?.children ?? []
+      return [one, patientId === undefined ? children : [patientId]] as const
+    }),
+  )
+}
 
 async function faultsOfChild(
   tx: Tx,

@@ -7,16 +7,36 @@ import { readEntry } from './referral-record.ts'
 
 const placeOf = ({ type, id }: Target): string => `${type}/${id}`
 
+/** The version, with the record that it belongs to. */
+interface Belonging {
+  readonly version: NewVersion
+  /** The children whose records they are; the first is the one that it is kept with. */
+  readonly children: readonly string[]
+}
+
 /**
  * What does not name a child but belongs to a record: where something comes from, and content that is
  * protected as something is. It is closed to a partner with the record.
  */
 export async function withRecords(
   tx: Tx,
-  { baseUrl }: Context,
+  context: Context,
   clinicId: string,
   versions: readonly NewVersion[],
 ): Promise<NewVersion[]> {
+  const all = await recordsOf(tx, context, clinicId, versions)
+  return all.map(({ version, children: [recordOf] }) =>
+    recordOf === undefined ? version : { ...version, recordOf },
+  )
+}
+
+/** The same, with every child whose record is told of; none for what names its child itself. */
+export async function recordsOf(
+  tx: Tx,
+  { baseUrl }: Context,
+  clinicId: string,
+  versions: readonly NewVersion[],
+): Promise<Belonging[]> {
   const wanted = new Map(versions.map((version) => [version, targetsOf(version, baseUrl)] as const))
   const known = new Map(
     versions.map((version) => [placeOf(version), version.search.patientId] as const),
@@ -25,8 +45,8 @@ export async function withRecords(
   const kept = elsewhere.length === 0 ? [] : await readResources(tx, clinicId, elsewhere)
   for (const one of kept) known.set(placeOf(one), one.patientId)
   return versions.map((version) => {
-    const [recordOf] = (wanted.get(version) ?? []).flatMap((one) => known.get(placeOf(one)) ?? [])
-    return recordOf === undefined ? version : { ...version, recordOf }
+    const found = (wanted.get(version) ?? []).flatMap((one) => known.get(placeOf(one)) ?? [])
+    return { version, children: [...new Set(found)] }
   })
 }
 

@@ -17,6 +17,7 @@ import {
   issues,
   keptAs,
   type RegisteredRegime,
+  resource,
   type TestService,
   testService,
   type Who,
@@ -454,4 +455,60 @@ describe('what needs no consent', () => {
 
     expect(answer.status).toBe(201)
   })
+})
+
+// A Provenance names no child of its own: it is content about those whose data it is about (R4 6.3.4, target).
+test('where something comes from is taken under the consent of its child, and not without', async () => {
+  const { partner } = senderUnder('ferpa')
+  const parts = consentedReferral(newKey(), partner.clinicId)
+  const first = await post(partner, bundleOf(parts))
+  expect(first.status, first.text).toBe(200)
+  const patient = keptAs(first, parts, 'patient')
+  const origin = {
+    resourceType: 'Provenance',
+    agent: [{ who: { display: 'An invented record system' } }],
+  }
+  const fact = {
+    ...observed('walking-alone', '2026-03-01', { valueBoolean: false }),
+    subject: { reference: patient },
+  }
+
+  const made = await post(partner, fact, '/fhir/Observation', {
+    'x-provenance': JSON.stringify(origin),
+  })
+  expect(made.status, made.text).toBe(201)
+  const target = [{ reference: `Observation/${String(resource(made)['id'])}` }]
+  const recorded = '2026-03-02T09:00:00Z'
+  const about = await post(partner, { ...origin, recorded, target }, '/fhir/Provenance')
+  expect(about.status, about.text).toBe(201)
+
+  const together = await post(partner, {
+    resourceType: 'Bundle',
+    type: 'transaction',
+    entry: [
+      {
+        fullUrl: 'urn:uuid:5e1f0000-0000-4000-8000-0000000000bb',
+        resource: fact,
+        request: { method: 'POST', url: 'Observation' },
+      },
+      {
+        resource: {
+          ...origin,
+          recorded,
+          target: [{ reference: 'urn:uuid:5e1f0000-0000-4000-8000-0000000000bb' }],
+        },
+        request: { method: 'POST', url: 'Provenance' },
+      },
+    ],
+  })
+  expect(together.status, together.text).toBe(200)
+
+  const organisation = await post(
+    partner,
+    { resourceType: 'Organization', name: 'An invented practice' },
+    '/fhir/Organization',
+  )
+  const nobody = [{ reference: `Organization/${String(resource(organisation)['id'])}` }]
+  const unnamed = await post(partner, { ...origin, recorded, target: nobody }, '/fhir/Provenance')
+  expect([unnamed.status, rules(unnamed)]).toEqual([422, ['consent-gate.child']])
 })
