@@ -278,7 +278,7 @@ describe('with a consent on record', () => {
   })
   const countOf = async (patient: string) => {
     const [row] = await service.sql<{ count: number }>(
-      `select count(*)::int as count from resource_versions where body like $1`,
+      `select count(*)::int as count from resource_versions where body like $1 and type <> 'AuditEvent'`,
       [`%${patient}"%`],
     )
     return row?.count
