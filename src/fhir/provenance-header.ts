@@ -1,4 +1,6 @@
 import { AppError, type Fault } from '../errors.ts'
+import { claimFaults } from './claimed-profiles.ts'
+import { computedMarkFaults } from './computed-marks.ts'
 import { isObject } from './element.ts'
 import { parseBody } from './json-body.ts'
 import type { Provenance } from './r4/types.ts'
@@ -38,10 +40,19 @@ export function provenanceHeader(bytes: Uint8Array): ProvenanceOf {
     const whole: unknown = { ...value, target: [{ reference: target }], recorded }
     const faults = validateResource(whole)
     if (faults.length > 0) throw refused(faults)
-    return typed(whole)
+    return asSent(typed(whole))
   }
   made({ target: 'Basic/1/_history/1', recorded: '2026-01-01T00:00:00Z' })
   return made
+}
+
+/** What holds for a Provenance that is sent by itself holds in the header too. */
+function asSent(resource: Provenance): Provenance {
+  const marks = computedMarkFaults(resource, 'Provenance')
+  const faults = [...marks, ...claimFaults(resource, 'Provenance', marks)]
+  if (faults.length > 0)
+    throw new AppError('invalid-resource', 'The header X-Provenance cannot be taken.', faults)
+  return resource
 }
 
 /** It was just found valid, and of this type. */

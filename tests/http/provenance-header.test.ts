@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, test } from 'vitest'
 import { z } from 'zod'
-import type { Json } from '../helpers/referral.ts'
+import { coded, type Json } from '../helpers/referral.ts'
 import { observationOf, patientOf } from '../helpers/searches.ts'
 import {
   type Answer,
@@ -270,6 +270,30 @@ describe('nothing is written when the header', () => {
     expect(answer.status, answer.text).toBe(422)
     expect(expressions(answer)).toEqual(['Provenance.agent[0].who.reference'])
     expect(await before()).toBe(count)
+  })
+
+  test('would be read as a computation of the service: 422, as of a Provenance sent by itself', async () => {
+    const count = await before()
+
+    const answer = await send(
+      'POST',
+      'Observation',
+      observationOf(),
+      origin({ activity: coded('exchange', 'triage-result') }),
+    )
+
+    expect(answer.status, answer.text).toBe(422)
+    expect(expressions(answer)).toEqual(['Provenance.activity'])
+    expect(await before()).toBe(count)
+  })
+
+  test('claims to be of the profile of another type: 422 (R4 resource.html, Meta.profile)', async () => {
+    const profile = ['http://hl7.org/fhir/StructureDefinition/Patient']
+
+    const answer = await send('POST', 'Observation', observationOf(), origin({ meta: { profile } }))
+
+    expect(answer.status, answer.text).toBe(422)
+    expect(expressions(answer)).toEqual(['Provenance.meta.profile[0]'])
   })
 
   test('comes with a token that may not create a Provenance: 403', async () => {
