@@ -56,7 +56,8 @@ export const binaryRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
       described: { query: [AS_RESOURCE], headers: UNLESS_KNOWN, answers: READ_HEADERS },
       operationId: 'readBinary',
       summary: 'Read a Binary, as a resource or as its content',
-      description: 'As a resource where FHIR JSON is accepted, else as the content itself.',
+      description:
+        'As a resource where Accept names FHIR JSON, else as the content itself, also for Accept: */*.',
       params: Id,
       response: {
         200: resourceAnswer('The resource or its content'),
@@ -167,13 +168,13 @@ const binaryWrites: FastifyPluginAsyncZod<{ context: Context }> = async (app, { 
   })
 }
 
-const FHIR_JSON = /\b(?:application\/(?:fhir\+)?json|text\/json)\b|\*\/\*/i
+const FHIR_JSON = /\b(?:application\/(?:fhir\+)?json|text\/json)\b/i
 
-/** A request that says nothing of what it takes is a FHIR client's. */
+/** Content comes as it is unless FHIR JSON is named (R4 2.39.5); who takes anything has not named it. */
 function wantsResource(request: FastifyRequest): boolean {
   const { accept = '' } = request.headers
   const format = queryPairs(request).some(([name]) => name === '_format')
-  return format || accept.trim() === '' || (FHIR_JSON.test(accept) && !accept.includes('text/html'))
+  return format || (FHIR_JSON.test(accept) && !accept.includes('text/html'))
 }
 
 /** @param id of the address, where content replaces what is there */

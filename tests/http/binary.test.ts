@@ -36,12 +36,24 @@ test('content that is no resource is kept and comes back as it was sent', async 
   expect(String(content.headers['content-type'])).toContain('text/plain')
 })
 
-test('a FHIR client gets the resource', async () => {
+test('a client that names FHIR JSON gets the resource', async () => {
   const made = await post({ resourceType: 'Binary', contentType: 'image/png', data: 'AAAA' }, {})
 
-  for (const accept of ['application/fhir+json', 'application/json', '*/*'])
+  for (const accept of ['application/fhir+json', 'application/json', 'application/fhir+json, */*'])
     expect(resource(await read(resource(made)['id'], accept))).toMatchObject({ data: 'AAAA' })
 })
+
+test.each(['*/*', 'application/*', 'image/png', 'image/jpeg'])(
+  'a client that does not name it, with Accept: %s, gets the content in its own media type (R4 2.39.5)',
+  async (accept) => {
+    const made = await post({ resourceType: 'Binary', contentType: 'image/png', data: 'YWJj' }, {})
+
+    const content = await read(resource(made)['id'], accept)
+
+    expect([content.status, content.text]).toEqual([200, 'abc'])
+    expect(content.headers['content-type']).toBe('image/png')
+  },
+)
 
 test('content is a download that nothing runs in, whatever it says it is', async () => {
   const made = await post('<script>alert(1)</script>', { 'content-type': 'text/html' })

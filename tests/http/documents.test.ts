@@ -193,7 +193,7 @@ test('a reply that is signed off is kept whole, told to its partner, and an outp
   })
 
   for (const { attachment } of document.content) {
-    const content = await get(partner, attachment.url)
+    const content = await get(partner, attachment.url, 'application/fhir+json')
     const { data } = z.object({ data: z.string() }).parse(content.json)
     const bytes = Buffer.from(data, 'base64')
     expect(bytes).toHaveLength(attachment.size)
