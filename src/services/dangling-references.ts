@@ -6,10 +6,11 @@ import {
   type Target,
   versionNamed,
 } from '../fhir/literal-reference.ts'
+import { parseText } from '../fhir/json-body.ts'
 import { referencesIn } from '../fhir/reference-map.ts'
 import type { Caller } from '../security/access-token.ts'
 import { closedAt } from '../storage/closed-records.ts'
-import { existingVersions } from '../storage/resources.ts'
+import { existingVersions, readResources } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
 import type { Referring } from './new-contents.ts'
@@ -23,6 +24,8 @@ interface Found {
   readonly reference: string
   /** The type that refers. */
   readonly by: string
+  /** The write that it stands in. */
+  readonly from: Referring
 }
 
 interface OwnReference extends Found, Target {}
@@ -46,9 +49,7 @@ export async function refuseDangling(
   )
   // Also of what is not there: a deletion that does nothing makes nothing to refer to.
   const deleted = new Set(contents.filter(isDeletion).map(placeOf))
-  const references = contents.flatMap(({ resource, operation: { resourceAt: at, type: by } }) =>
-    resource === undefined ? [] : referencesIn(resource, at).map((one) => ({ ...one, by })),
-  )
+  const references = contents.flatMap(referencesOf)
   const own = references.flatMap((one): OwnReference[] => {
     const target = ownTarget(one.reference, baseUrl)
     return target === undefined ? [] : [{ ...one, ...target }]
@@ -56,7 +57,9 @@ export async function refuseDangling(
   const published = (one: OwnReference) => publishedResource(context, one)
   const elsewhere = own.filter((one) => !written.has(keyOf(one)) && published(one) === undefined)
   const known = await existingVersions(tx, clinicId, elsewhere)
-  const absent = elsewhere.filter((one) => !known.has(keyOf(one)))
+  const missing = elsewhere.filter((one) => !known.has(keyOf(one)))
+  const left = await leftBehind(tx, clinicId, missing)
+  const absent = missing.filter((one) => !left.has(one))
   const heard = await heardOf(tx, context, clinicId, absent)
   const newest = (one: OwnReference) =>
     written.get(keyOf(one)) ?? known.get(keyOf(one)) ?? published(one)?.version
@@ -74,6 +77,42 @@ export async function refuseDangling(
   ]
   if (faults.length === 0) return heard.size > 0
   throw new AppError('invalid-resource', 'A reference leads nowhere.', faults)
+}
+
+function referencesOf(from: Referring): Found[] {
+  const { resource, operation } = from
+  if (resource === undefined) return []
+  const found = referencesIn(resource, operation.resourceAt)
+  return found.map((one) => ({ ...one, by: operation.type, from }))
+}
+
+/**
+ * What the version before said too, of what was deleted since: a Provenance holds no deletion up, and goes on telling
+ * of the version that it tells of, which is still read (R4 3.1.0.7).
+ */
+async function leftBehind(
+  tx: Tx,
+  clinicId: string,
+  missing: readonly OwnReference[],
+): Promise<ReadonlySet<OwnReference>> {
+  const before = new Map(
+    [...new Set(missing.map(({ from }) => from))].map((from) => [from, saidBefore(from)] as const),
+  )
+  const repeated = missing.filter(
+    ({ from, reference }) => before.get(from)?.has(reference) ?? false,
+  )
+  if (repeated.length === 0) return new Set()
+  const rows = await readResources(tx, clinicId, repeated)
+  const deleted = new Set(rows.filter((row) => row.deleted).map(keyOf))
+  return new Set(repeated.filter((one) => deleted.has(keyOf(one))))
+}
+
+function saidBefore({ current, operation }: Referring): ReadonlySet<string> {
+  if (current === undefined || current.deleted) return new Set()
+  const parsed = parseText(current.body)
+  if (!parsed.ok) throw new Error('A stored resource cannot be read')
+  const found = referencesIn(parsed.value, operation.resourceAt)
+  return new Set(found.map(({ reference }) => reference))
 }
 
 /** The version that a write leaves; undefined where it is not looked at. */

@@ -21,9 +21,10 @@ export interface Content extends Standing {
 /** What of a write its references are checked by. */
 export interface Referring extends Pick<Content, 'id' | 'resource'> {
   readonly operation: Pick<Content['operation'], 'kind' | 'type' | 'resourceAt'>
-  /** What a condition found, and what stood before: their versions alone. */
+  /** What a condition found: its version alone. */
   readonly found?: Pick<StoredVersion, 'version'>
-  readonly current?: Pick<StoredVersion, 'version'> | undefined
+  /** What stood before. */
+  readonly current?: Pick<StoredVersion, 'version' | 'deleted' | 'body'> | undefined
 }
 
 /**

@@ -50,8 +50,11 @@ export async function danglingFaults(
   { mode, type, id, resource }: Writing & { readonly mode: WriteMode; readonly resource: Resource },
 ): Promise<readonly Fault[]> {
   const operation = { kind: mode, type: keptType(type).type, resourceAt: type }
+  const { clinicId } = caller
+  const isNew = mode === 'create' || id === undefined
+  const current = isNew ? undefined : await readResource(tx, { clinicId, type, id })
   return asyncRefusals(async () => {
-    await refuseDangling(tx, context, caller, [{ id: id ?? '', operation, resource }])
+    await refuseDangling(tx, context, caller, [{ id: id ?? '', operation, resource, current }])
   })
 }
 

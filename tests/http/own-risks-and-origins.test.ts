@@ -101,6 +101,44 @@ describe.each([
   })
 })
 
+describe('a Provenance whose target was deleted since', () => {
+  const left = async (): Promise<Json> => {
+    const target = `RiskAssessment/${String(resource(await send('POST', 'RiskAssessment', { body: risk() }))['id'])}`
+    const kept = resource(
+      await send('POST', 'Provenance', { body: origin(`${target}/_history/1`) }),
+    )
+    expect((await send('DELETE', target)).status).toBe(204)
+    return kept
+  }
+
+  test('is taken back unchanged, patched, and still in the record of the child (R4 3.1.0.4, .6, .7)', async () => {
+    const kept = await left()
+    const at = `Provenance/${String(kept['id'])}`
+
+    const checked = await send('POST', `${at}/$validate`, { body: kept })
+    const updated = await send('PUT', at, { body: kept })
+    const patched = await send('PATCH', at, {
+      body: [{ op: 'add', path: '/language', value: 'de' }],
+    })
+    const moved = await send('PUT', at, { body: { ...kept, target: [{ reference: 'Patient/1' }] } })
+
+    expect(checked.text).not.toContain('"error"')
+    expect([updated.status, patched.status, moved.status]).toEqual([200, 200, 422])
+    expect(resource(patched)['target']).toEqual(kept['target'])
+  })
+
+  test('is not sent anew, nor under another name of what was deleted', async () => {
+    const kept = await left()
+    const [target] = JSON.stringify(kept['target']).match(/RiskAssessment\/[0-9a-f-]+/) ?? []
+    const at = `Provenance/${String(kept['id'])}`
+
+    const anew = await send('POST', 'Provenance', { body: kept })
+    const renamed = await send('PUT', at, { body: { ...kept, target: [{ reference: target }] } })
+
+    expect([anew.status, renamed.status]).toEqual([422, 422])
+  })
+})
+
 describe('what the service computed itself', () => {
   test.each(['RiskAssessment', 'Provenance'])('a %s stays as it is, 405', async (type) => {
     const query =
