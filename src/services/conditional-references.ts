@@ -1,6 +1,6 @@
 import { AppError, type Fault } from '../errors.ts'
 import { matches } from '../fhir/matches.ts'
-import { type KeptEntries, referencesIn } from '../fhir/reference-map.ts'
+import { type FoundReference, type KeptEntries, referencesIn } from '../fhir/reference-map.ts'
 import { searchValues } from '../fhir/search-values.ts'
 import type { Resource } from '../fhir/r4/types.ts'
 import type { Caller } from '../security/access-token.ts'
@@ -13,15 +13,17 @@ const CONDITIONAL = /^([A-Z][A-Za-z]{1,60})\?(.+)$/s
 
 /** Those of an entry of a batch, in which there are none (R4 3.1.0.11.2): its entries are as if sent alone. */
 export const conditionalReferenceFaults = (resource: Resource, at: string): Fault[] =>
-  referencesIn(resource, at)
-    .filter(({ reference }) => CONDITIONAL.test(reference))
-    .map(({ expression }) => ({
-      severity: 'error',
-      code: 'not-supported',
-      expression,
-      rule: 'reference-conditional',
-      text: 'A conditional reference stands in a transaction only: send a transaction, or Type/id.',
-    }))
+  referencesIn(resource, at).filter(isConditional).map(conditionalFault)
+
+export const isConditional = ({ reference }: FoundReference): boolean => CONDITIONAL.test(reference)
+
+export const conditionalFault = ({ expression }: FoundReference): Fault => ({
+  severity: 'error',
+  code: 'not-supported',
+  expression,
+  rule: 'reference-conditional',
+  text: 'A conditional reference stands in a transaction only: send a transaction, or Type/id.',
+})
 
 /**
  * Where the references lead that are written as a search, `Patient?identifier=…`: each to the one resource

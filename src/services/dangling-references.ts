@@ -12,6 +12,7 @@ import type { Caller } from '../security/access-token.ts'
 import { closedAt } from '../storage/closed-records.ts'
 import { existingVersions, readResources } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
+import { conditionalFault, isConditional } from './conditional-references.ts'
 import type { Context } from './context.ts'
 import type { Referring } from './new-contents.ts'
 import { publishedResource } from './published.ts'
@@ -68,7 +69,7 @@ export async function refuseDangling(
     ...references.filter(({ reference }) => isNoPlace(reference)).map(noPlaceFault),
     ...references
       .filter((one) => !isForeign(one.reference, baseUrl) && !leading(one))
-      .map(danglingFault),
+      .map((one) => (isConditional(one) ? conditionalFault(one) : danglingFault(one))),
     ...absent.filter((one) => !heard.has(one)).map(danglingFault),
     ...elsewhere
       .filter((one) => known.has(keyOf(one)) && deleted.has(keyOf(one)))

@@ -199,4 +199,25 @@ describe('a conditional reference', () => {
 
     expect(answer.status).toBe(422)
   })
+
+  test.each(['alone', 'batch'])(
+    'sent %s is told to stand in a transaction only (R4 3.1.0.11.2)',
+    async (how) => {
+      const key = newKey()
+      await created(key)
+      const { resource: body } = referring(byIdentifier(key))
+
+      const answer = await service.send(staff, {
+        method: 'POST',
+        url: how === 'batch' ? '/fhir' : '/fhir/Organization',
+        body:
+          how === 'batch'
+            ? { resourceType: 'Bundle', type: 'batch', entry: [referring(byIdentifier(key))] }
+            : body,
+      })
+
+      expect(answer.text).toContain('reference-conditional')
+      expect(answer.status).toBe(how === 'batch' ? 200 : 422)
+    },
+  )
 })
