@@ -1,4 +1,3 @@
-import { READ_HEADERS, WRITTEN_HEADERS } from './described-answers.ts'
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
@@ -9,7 +8,9 @@ import type { Context } from '../services/context.ts'
 import { read } from '../services/resources.ts'
 import { create, update } from '../services/single-writes.ts'
 import type { Done } from '../services/write.ts'
+import { CREATED_HEADERS, READ_HEADERS, WRITTEN_HEADERS } from './described-answers.ts'
 import {
+  IDEMPOTENCY_KEY,
   IF_MATCH,
   IF_NEW,
   IF_NONE_EXIST,
@@ -19,9 +20,10 @@ import {
 } from './described-headers.ts'
 import { fhirBody, isJsonBody, queryPairs, rawBody } from './fhir-body.ts'
 import { isKnownVersion, sendRead, sendWritten } from './fhir-answer.ts'
-import { PROVENANCE, provenanceOf } from './provenance.ts'
+import { provenanceOf } from './provenance.ts'
 import { outcomes, resourceAnswer, SECURED, Target, UNCHANGED } from './schemas.ts'
-import { Update } from './write-routes.ts'
+import { createOf } from './sent-once.ts'
+import { Create, Update } from './write-headers.ts'
 
 declare module 'fastify' {
   interface FastifyContextConfig {
@@ -102,16 +104,12 @@ const binaryWrites: FastifyPluginAsyncZod<{ context: Context }> = async (app, { 
       ...SECURED,
       consumes: CONSUMES,
       described: {
-        headers: [SECURITY_CONTEXT, IF_NONE_EXIST, RETURNING],
-        answers: WRITTEN_HEADERS,
+        headers: [SECURITY_CONTEXT, IF_NONE_EXIST, IDEMPOTENCY_KEY, RETURNING],
+        answers: CREATED_HEADERS,
       },
       operationId: 'createBinary',
       summary: 'Keep a Binary, sent as a resource or as its content',
-      headers: z.object({
-        ...SecurityContext,
-        'if-none-exist': z.string().min(1).max(1024).optional(),
-        ...PROVENANCE,
-      }),
+      headers: Create.extend(SecurityContext),
       body: AnyContent,
       response: {
         200: resourceAnswer('The resource that the condition found'),
@@ -125,6 +123,7 @@ const binaryWrites: FastifyPluginAsyncZod<{ context: Context }> = async (app, { 
         body: () => sentBinary(request),
         ifNoneExist: request.headers['if-none-exist'],
         provenance: provenanceOf(request),
+        request: createOf(request, 'Binary'),
       })
       return answer(request, reply, done)
     },

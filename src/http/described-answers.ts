@@ -30,6 +30,11 @@ export const WRITTEN_HEADERS: AnswerHeaders = {
   200: [...VERSION, 'Location'],
   201: [...VERSION, 'Location'],
 }
+/** Of what is written once, however often it is sent under one key. */
+export const CREATED_HEADERS: AnswerHeaders = {
+  200: [...VERSION, 'Location', 'Idempotent-Replayed'],
+  201: [...VERSION, 'Location', 'Idempotent-Replayed'],
+}
 export const PATCHED_HEADERS: AnswerHeaders = { 200: VERSION }
 
 const ALWAYS = ['X-Request-Id'] as const

@@ -69,7 +69,7 @@ export const IF_NONE_EXIST = header(
 export const IDEMPOTENCY_KEY: AskedParameter = {
   name: 'Idempotency-Key',
   description:
-    'Up to 255 printable characters. The same Bundle under the same key is done once, and answered again with Idempotent-Replayed.',
+    'Up to 255 printable characters. The same body under the same key is done once, and answered again with Idempotent-Replayed.',
   value: { type: 'string', pattern: '^[\\x20-\\x7e]{1,255}$' },
 }
 export const SECURITY_CONTEXT = header(

@@ -61,6 +61,7 @@ export function sendWritten(
   if (kept === undefined) throw new Error('What was written is not kept')
   const { returns } = preferences(request)
   versioned(reply, kept)
+  if (done.isRepeated === true) reply.header('idempotent-replayed', 'true')
   if (returns === 'OperationOutcome') return fhirJson(request, reply).send(ALL_WELL)
   if (returns === 'minimal' || !maySee(request.caller, done)) return reply.send()
   return fhirJson(request, reply).send(kept.body)

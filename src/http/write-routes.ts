@@ -1,4 +1,4 @@
-import { WRITTEN_HEADERS } from './described-answers.ts'
+import { CREATED_HEADERS, WRITTEN_HEADERS } from './described-answers.ts'
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
@@ -20,12 +20,10 @@ import { CONDITION } from './described-searches.ts'
 import { fhirBody } from './fhir-body.ts'
 import { fhirJson, sendWritten } from './fhir-answer.ts'
 import { preferences } from './preferences.ts'
-import { PROVENANCE, provenanceOf, refuseProvenance } from './provenance.ts'
+import { provenanceOf, refuseProvenance } from './provenance.ts'
 import { outcomes, resourceAnswer, SECURED, Target, Type } from './schemas.ts'
-
-const IfMatch = z.object({ 'if-match': z.string().max(200).optional() })
-const IfNew = { 'if-none-match': z.string().max(200).optional() }
-export const Update = IfMatch.extend({ ...IfNew, ...PROVENANCE })
+import { createOf, ONCE } from './sent-once.ts'
+import { Create, IfMatch, Update } from './write-headers.ts'
 
 /** Transaction, batch, create, update and delete. Paths are relative to the FHIR base. */
 export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
@@ -45,12 +43,7 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
       summary: 'Send a transaction or batch Bundle, for instance a referral',
       description:
         'A transaction is done all or nothing, a batch entry by entry. Referrals are triaged before it ends. Sent again with the same Idempotency-Key, or with ifNoneExist on every entry, it doubles nothing.',
-      headers: z.object({
-        'idempotency-key': z
-          .string()
-          .regex(/^[\x20-\x7e]{1,255}$/)
-          .optional(),
-      }),
+      headers: z.object(ONCE),
       body: z.unknown().meta({ description: 'Bundle of type transaction or batch' }),
       response: {
         200: resourceAnswer('Bundle of type transaction-response or batch-response'),
@@ -78,14 +71,14 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
     url: '/:type',
     schema: {
       ...SECURED,
-      described: { headers: [IF_NONE_EXIST, RETURNING], answers: WRITTEN_HEADERS },
+      described: {
+        headers: [IF_NONE_EXIST, IDEMPOTENCY_KEY, RETURNING],
+        answers: CREATED_HEADERS,
+      },
       operationId: 'create',
       summary: 'Create a resource',
       params: Type,
-      headers: z.object({
-        'if-none-exist': z.string().min(1).max(1024).optional(),
-        ...PROVENANCE,
-      }),
+      headers: Create,
       body: z.unknown().meta({ description: 'The resource' }),
       response: {
         200: resourceAnswer('The resource that the condition found'),
@@ -94,11 +87,13 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
       },
     },
     handler: async (request, reply) => {
+      const { type } = request.params
       const done = await create(context, request.caller, {
-        type: request.params.type,
+        type,
         body: () => fhirBody(request).value,
         ifNoneExist: request.headers['if-none-exist'],
         provenance: provenanceOf(request),
+        request: createOf(request, type),
       })
       return answer(request, reply, done)
     },

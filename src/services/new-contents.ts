@@ -84,8 +84,8 @@ export function refuseSubset({ resourceType, meta }: AnyResource, at: string): v
       severity: 'error',
       code: 'business-rule',
       expression: at === resourceType ? `${resourceType}.meta.tag` : `${at}.meta.tag`,
-      rule: 'update-subset',
-      text: 'This is a part of a resource (SUBSETTED). Read it whole before updating it.',
+      rule: 'subset',
+      text: 'This is a part of a resource (SUBSETTED). Read it whole, and send it so.',
     },
   ])
 }

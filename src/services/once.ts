@@ -13,16 +13,23 @@ export interface Answered {
   readonly repeated: boolean
 }
 
-interface Request {
+/** What makes a request the same as one before. */
+export interface SentRequest {
+  readonly idempotencyKey: string | undefined
+  /** SHA-256 of all that it says. */
+  readonly bodyHash: string
+}
+
+export interface Asked {
   readonly context: Context
   readonly caller: Caller
-  readonly request: { readonly idempotencyKey: string | undefined; readonly bodyHash: string }
+  readonly request: SentRequest
 }
 
 /** Does the work, or returns what it answered when the same key asked for it before. */
 export async function once(
   tx: Tx,
-  { context, caller, request }: Request,
+  { context, caller, request }: Asked,
   work: () => Promise<string>,
 ): Promise<Answered> {
   const { idempotencyKey: key } = request

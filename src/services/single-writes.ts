@@ -4,12 +4,15 @@ import type { ProvenanceOf } from '../fhir/provenance-header.ts'
 import { rowOf } from '../fhir/registry.ts'
 import type { Interaction, ResourceTypeRow } from '../fhir/registry-row.ts'
 import type { Caller } from '../security/access-token.ts'
+import type { Tx } from '../storage/transaction.ts'
 import { checkedResource } from './checked-resource.ts'
 import { refuseComputed } from './computed.ts'
 import type { Context } from './context.ts'
 import { latestDay } from './day.ts'
+import { doneOnce } from './done-once.ts'
 import { needsOf } from './needs.ts'
 import { versionReference } from './new-version.ts'
+import type { SentRequest } from './once.ts'
 import { refuseOtherId } from './targets.ts'
 import { type Need, unitOfWork } from './unit-of-work.ts'
 import { type Done, type Kept, write } from './write.ts'
@@ -22,11 +25,17 @@ interface Sent {
   readonly provenance?: ProvenanceOf | undefined
 }
 
-/** @param ifNoneExist the header If-None-Exist, a query without `?` */
+interface SentNew extends Sent {
+  /** The header If-None-Exist, a query without `?`. */
+  readonly ifNoneExist: string | undefined
+  /** Known by its key when it is sent again. */
+  readonly request: SentRequest
+}
+
 export function create(
   context: Context,
   caller: Caller,
-  { type, body, ifNoneExist, provenance }: Sent & { readonly ifNoneExist: string | undefined },
+  { type, body, ifNoneExist, provenance, request }: SentNew,
 ): Promise<Done> {
   const row = offered(type, 'create')
   const resource = checkedResource(type, body(), latestDay(context))
@@ -39,7 +48,9 @@ export function create(
     fullUrl: undefined,
     ifNoneExist: ifNoneExist?.replace(/^\?/, ''),
   }
-  return alone(context, caller, operation, provenance)
+  return alone(context, caller, { operation, provenance }, (tx, work) =>
+    doneOnce(tx, { context, caller, request, operation }, work),
+  )
 }
 
 interface Aimed {
@@ -64,13 +75,9 @@ export function update(
   if ('id' in meant) refuseComputed(type, meant.id, type)
   const resource = checkedResource(type, body(), latestDay(context))
   if ('id' in meant) refuseOtherId(resource, meant.id, type)
-  const operation = { ...placesAlone(type), type: row.type, resource, fullUrl: undefined }
-  return alone(
-    context,
-    caller,
-    { kind: 'update', ...operation, meant, ifMatch, ifNoneMatch },
-    provenance,
-  )
+  const sent = { ...placesAlone(type), type: row.type, resource, fullUrl: undefined }
+  const operation: WriteOperation = { kind: 'update', ...sent, meant, ifMatch, ifNoneMatch }
+  return alone(context, caller, { operation, provenance })
 }
 
 /** A new version made by a patch of the current one. */
@@ -86,8 +93,9 @@ export function patch(
   }: Aimed & Omit<Sent, 'body'> & { readonly patchOf: () => PatchOf },
 ): Promise<Done> {
   const row = offered(type, 'patch')
-  const operation = { ...placesAlone(type), type: row.type, patch: patchOf() }
-  return alone(context, caller, { kind: 'patch', ...operation, meant, ifMatch }, provenance)
+  const sent = { ...placesAlone(type), type: row.type, patch: patchOf() }
+  const operation: WriteOperation = { kind: 'patch', ...sent, meant, ifMatch }
+  return alone(context, caller, { operation, provenance })
 }
 
 /** Takes a resource out of sight; its versions stay. Deleting what is not there is no error. */
@@ -98,30 +106,34 @@ export function remove(
 ): Promise<Done> {
   const row = offered(type, 'delete')
   return alone(context, caller, {
-    kind: 'delete',
-    ...placesAlone(type),
-    type: row.type,
-    meant,
-    ifMatch,
+    operation: { kind: 'delete', ...placesAlone(type), type: row.type, meant, ifMatch },
   })
 }
 
+interface Alone {
+  readonly operation: WriteOperation
+  readonly provenance?: ProvenanceOf | undefined
+}
+
+/** @param within around the work, in its transaction */
 function alone(
   context: Context,
   caller: Caller,
-  operation: WriteOperation,
-  provenance?: ProvenanceOf,
+  { operation, provenance }: Alone,
+  within = (_tx: Tx, work: () => Promise<Done>): Promise<Done> => work(),
 ): Promise<Done> {
   const keeps: readonly Need[] =
     provenance === undefined ? [] : [{ type: 'Provenance', letter: 'c' }]
-  return unitOfWork(context, caller, [...needsOf(operation), ...keeps], async (tx) => {
-    const [done] = await write(tx, context, caller, [operation])
-    if (done === undefined) throw new Error('An interaction was not done')
-    // Where nothing was written there is nothing that comes from anywhere.
-    if (provenance !== undefined && done.did !== 'nothing' && done.kept !== undefined)
-      await write(tx, context, caller, [creation(provenance, done.kept)])
-    return done
-  })
+  return unitOfWork(context, caller, [...needsOf(operation), ...keeps], (tx) =>
+    within(tx, async () => {
+      const [done] = await write(tx, context, caller, [operation])
+      if (done === undefined) throw new Error('An interaction was not done')
+      // Where nothing was written there is nothing that comes from anywhere.
+      if (provenance !== undefined && done.did !== 'nothing' && done.kept !== undefined)
+        await write(tx, context, caller, [creation(provenance, done.kept)])
+      return done
+    }),
+  )
 }
 
 /** In the transaction of what it is about. */

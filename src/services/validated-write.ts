@@ -33,12 +33,13 @@ export function writeFaults(mode: WriteMode, writing: Writing): readonly Fault[]
   const row = keptType(type)
   if (mode === 'create' && row.togetherOnly === true) return [sentAsAWhole(type)]
   if (!row.interactions.includes(mode)) return [notOffered(type, mode)]
-  if (mode === 'create') return creationFaults(resource, type)
+  const ofPart = refusals(() => refuseSubset(resource, type))
+  if (mode === 'create') return [...creationFaults(resource, type), ...ofPart]
   const text = 'The id of the resource and of the address must be the same.'
   return [
     ...(resource.id === id ? [] : [errorAt('update-id', 'value', `${type}.id`, text)]),
     ...refusals(() => refuseComputed(type, id ?? '', type)),
-    ...refusals(() => refuseSubset(resource, type)),
+    ...ofPart,
   ]
 }
 

@@ -44,6 +44,8 @@ export interface Done {
   readonly did: 'created' | 'updated' | 'deleted' | 'nothing'
   /** The version that is kept now; none where nothing is there. */
   readonly kept: Kept | undefined
+  /** It was done before, by the same request under the same key. */
+  readonly isRepeated?: true
 }
 
 /**
@@ -114,7 +116,7 @@ async function admit(
   },
 ): Promise<void> {
   for (const { resource, operation, does } of contents)
-    if (resource !== undefined && does !== 'create') refuseSubset(resource, operation.resourceAt)
+    if (resource !== undefined && does !== 'nothing') refuseSubset(resource, operation.resourceAt)
   await refuseWithoutConsent(tx, context, caller, { regime, changes })
   const created = contents.flatMap(({ resource, operation: { resourceAt }, does }) =>
     resource === undefined || does !== 'create' ? [] : [{ resource, resourceAt }],

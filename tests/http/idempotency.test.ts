@@ -54,6 +54,8 @@ const rows = async () => {
   )
   return row
 }
+const provenance = (display: string): string =>
+  JSON.stringify({ resourceType: 'Provenance', agent: [{ who: { display } }] })
 const statuses = (answer: Answer) => entries(answer).map(({ response }) => response?.status)
 
 test('the same Bundle with the same key is answered the same, and nothing is doubled', async () => {
@@ -97,6 +99,67 @@ test('a refused Bundle does not use up its key', async () => {
   const mended = await post(parts, 'key-4')
 
   expect([refused.status, mended.status]).toEqual([422, 200])
+})
+
+const created = (headers: Record<string, string>, over: Json = {}, who = partner) =>
+  service.send(who, {
+    method: 'POST',
+    url: '/fhir/Practitioner',
+    body: { resourceType: 'Practitioner', active: true, ...over },
+    headers: { prefer: 'return=representation', ...headers },
+  })
+
+test('a resource sent alone again under its key is answered the same, and nothing is doubled', async () => {
+  const key = { 'idempotency-key': 'alone-1', 'x-provenance': provenance('alone') }
+  const first = await created(key)
+  const before = await rows()
+
+  const second = await created(key)
+  const fromElsewhere = await created(key, {}, other)
+
+  expect([first.status, second.status]).toEqual([201, 201])
+  expect([second.text, second.headers.location, second.headers.etag]).toEqual([
+    first.text,
+    first.headers.location,
+    first.headers.etag,
+  ])
+  expect([first, second].map(({ headers }) => headers['idempotent-replayed'])).toEqual([
+    undefined,
+    'true',
+  ])
+  expect(fromElsewhere.headers.location).not.toBe(first.headers.location)
+  expect((await rows())?.versions).toBe((before?.versions ?? 0) + 2)
+})
+
+test.each([
+  ['body', {}, { active: false }],
+  ['condition', { 'if-none-exist': 'identifier=urn:x|1' }, {}],
+  ['origin', { 'x-provenance': provenance('another') }, {}],
+])(
+  'a resource sent alone with another %s under a used key is refused',
+  async (name, headers, over) => {
+    await created({ 'idempotency-key': `other-${name}` })
+    const before = await rows()
+
+    const second = await created({ 'idempotency-key': `other-${name}`, ...headers }, over)
+
+    expect([second.status, issues(second)[0]?.code]).toEqual([422, 'conflict'])
+    expect(await rows()).toEqual(before)
+  },
+)
+
+test('content sent alone as a Binary is kept once under its key', async () => {
+  const sent = {
+    method: 'POST',
+    url: '/fhir/Binary',
+    body: 'one',
+    headers: { 'content-type': 'text/plain', 'idempotency-key': 'content-1' },
+  } as const
+  const first = await service.send(partner, sent)
+  const second = await service.send(partner, sent)
+
+  expect([first.status, second.status]).toEqual([201, 201])
+  expect(second.headers.location).toBe(first.headers.location)
 })
 
 test.each([' ', 'ä', 'a'.repeat(256)])('the key %j is refused or harmless', async (key) => {

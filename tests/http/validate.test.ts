@@ -304,8 +304,17 @@ describe('the mode', () => {
     const asked = parameters(mode('update'), sent(organization({ id, meta })))
 
     expect(faults(await post(`Organization/${id}/$validate`, asked))).toEqual([
-      'error update-subset at Organization.meta.tag',
+      'error subset at Organization.meta.tag',
     ])
+  })
+
+  test('create from a part of a resource is a fault, and is refused (R4 3.1.0.2.1, SUBSETTED)', async () => {
+    const part = organization({ meta: { tag: [{ code: 'SUBSETTED' }] } })
+
+    expect(
+      faults(await post('Organization/$validate', parameters(mode('create'), sent(part)))),
+    ).toEqual(['error subset at Organization.meta.tag'])
+    expect((await post('Organization', part)).status).toBe(422)
   })
 
   test('delete says whether something refers to it', async () => {
