@@ -5,7 +5,7 @@ import { type Given, MAX_STEPS, MAX_VALUES, refuse, refuseModifier } from './que
 import { isWellWritten, splitValues, unescaped } from './query-values.ts'
 import { rowOf } from './registry.ts'
 import type { ResourceTypeRow } from './registry-row.ts'
-import type { Filter } from './search-filter.ts'
+import { type Filter, type HasFilter, hasFilters } from './search-filter.ts'
 import type { SearchParam } from './search-params.ts'
 
 /** The parameter is not one of this type. */
@@ -114,7 +114,8 @@ function leadingTo(
   { reading: { publishedBy } }: Given,
 ): Filter[] {
   const values = publishedBy?.(type, filter) ?? []
-  const isAsked = published === true ? publishedBy !== undefined : values.length > 0
+  const isKnown = publishedBy !== undefined && hasFilters([filter]).length === 0
+  const isAsked = published === true ? isKnown : values.length > 0
   return [
     ...(published === true ? [] : [{ kind: 'chain' as const, atoms, type, filter }]),
     ...(isAsked ? [{ kind: 'reference' as const, atoms, values }] : []),
@@ -146,13 +147,23 @@ function hasFilter(
   const [, type = '', code = '', rest] = /^_has:([^:]+):([^:]+):(.+)$/s.exec(name) ?? []
   const other = rowOf(type)
   const param = other === undefined ? undefined : paramOf(other, code)
-  if (other === undefined || other.published === true || rest === undefined)
+  if (other === undefined || rest === undefined)
     return refuse(given, 'invalid', '_has is written _has:Type:reference:parameter.')
   if (param?.kind !== 'reference' || !mayLeadTo(param, row.type))
     return refuse(given, 'not-supported', `No such parameter of ${type} refers to a ${row.type}.`)
   const filter = filterOf(other, rest, given, steps + 1)
   if (filter === UNKNOWN) return refuse(given, 'not-supported', `${type} cannot be searched so.`)
-  return filter === undefined ? undefined : { kind: 'has', type, atoms: param.atoms, filter }
+  if (filter === undefined) return undefined
+  const has = { kind: 'has' as const, type, atoms: param.atoms, filter }
+  return other.published === true ? publishedHas(row, has, given) : has
+}
+
+/** What is published refers only to what is published too, and is known here already. */
+function publishedHas({ type }: ResourceTypeRow, has: HasFilter, given: Given): Filter | undefined {
+  const { publishedIdsBy } = given.reading
+  if (publishedIdsBy === undefined || hasFilters([has.filter]).length > 0)
+    return refuse(given, 'not-supported', `${has.type} cannot be searched so.`)
+  return { kind: 'id', ids: publishedIdsBy(type, has) }
 }
 
 const mayLeadTo = (param: SearchParam, type: string): boolean => {

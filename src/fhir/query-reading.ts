@@ -1,6 +1,6 @@
 import type { Fault } from '../errors.ts'
 import { parameterFault } from './query-values.ts'
-import type { Filter, ReferenceCriterion, TokenCriterion } from './search-filter.ts'
+import type { Filter, HasFilter, ReferenceCriterion, TokenCriterion } from './search-filter.ts'
 
 /** How a search parameter that we do not know is treated. */
 export type Handling = 'strict' | 'lenient'
@@ -16,6 +16,8 @@ export interface Reading {
   readonly codesOf?: (valueSet: string) => readonly TokenCriterion[] | undefined
   /** How those that the service publishes of a type, and that fulfil the filter, are referred to. */
   readonly publishedBy?: (type: string, filter: Filter) => readonly ReferenceCriterion[]
+  /** The ids of those of a type to which something else that is published refers, and so `_has` it. */
+  readonly publishedIdsBy?: (type: string, has: HasFilter) => readonly string[]
 }
 
 export type Pair = readonly [name: string, value: string]

@@ -1,8 +1,14 @@
 import { rowsAt } from '../fhir/match-rows.ts'
 import type { Include } from '../fhir/query-controls.ts'
+import type { HasFilter } from '../fhir/search-filter.ts'
 import { targetsOf } from '../fhir/query-parameters.ts'
 import type { Context } from './context.ts'
-import { type Published, publishedResources } from './published.ts'
+import {
+  type Published,
+  publishedMatches,
+  publishedResource,
+  publishedResources,
+} from './published.ts'
 
 /** How far `:iterate` follows, as among what is kept. */
 const MAX_ROUNDS = 5
@@ -28,6 +34,29 @@ export function publishedCompany(
   return company
 }
 
+/** Of what is published, what comes along with those of the sources that are published too. */
+export function publishedAlongside(
+  context: Context,
+  includes: readonly Include[],
+  sources: readonly { readonly type: string; readonly id: string }[],
+): readonly Published[] {
+  const ours = sources.flatMap((source) => publishedResource(context, source) ?? [])
+  if (ours.length === 0) return []
+  const all = publishedResources(context)
+  return includes.flatMap((include) => alongside(include, ours, all))
+}
+
+/** The ids of those of a type to which what is published refers by a `_has`. */
+export function publishedIdsBy(context: Context, type: string, has: HasFilter): string[] {
+  const { atoms, filter } = has
+  const search = { type: has.type, filters: [filter] }
+  const named = publishedMatches(context, { searches: [search] }).map((one) => namedBy(one, atoms))
+  return publishedResources(context)
+    .filter((one) => one.type === type)
+    .filter((one) => named.some((names) => namesOf(one).some((name) => names.has(name))))
+    .map(({ id }) => id)
+}
+
 function alongside(
   include: Include,
   sources: readonly Published[],
@@ -38,7 +67,7 @@ function alongside(
   const pairs = holders
     .filter(({ type }) => type === include.type)
     .flatMap((holder) => {
-      const named = namedBy(holder, include)
+      const named = namedBy(holder, include.param.atoms)
       return targets
         .filter(
           (target) => mayBeTarget(include, target) && namesOf(target).some((one) => named.has(one)),
@@ -54,7 +83,7 @@ function mayBeTarget({ param, target }: Include, { type }: Published): boolean {
 }
 
 /** By type and id, or by canonical. */
-const namedBy = ({ values }: Published, { param: { atoms } }: Include): ReadonlySet<string> =>
+const namedBy = ({ values }: Published, atoms: HasFilter['atoms']): ReadonlySet<string> =>
   new Set([
     ...rowsAt(values.references, atoms).map(
       ({ targetType, targetId }) => `${targetType}/${targetId}`,

@@ -8,7 +8,7 @@ import type { StoredVersion } from '../storage/resources.ts'
 import { includesOf, MAX_INCLUDED } from '../storage/search-includes.ts'
 import type { Asking } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
-import { publishedCompany } from './published-company.ts'
+import { publishedAlongside } from './published-company.ts'
 import { canonicalKeys, type Published, publishedResource } from './published.ts'
 import type { FoundPage } from './search-page.ts'
 
@@ -34,14 +34,21 @@ export async function included(
   const { resources, published, tooMany } = await includesOf(
     tx,
     caller,
-    { includes, matches, published: canonicalKeys(context) },
+    {
+      includes,
+      matches,
+      published: {
+        keys: canonicalKeys(context),
+        alongside: (asked, sources) => publishedAlongside(context, asked, sources),
+      },
+    },
     mayRead,
   )
-  if (!tooMany) {
-    const named = published.flatMap((key) => publishedResource(context, key) ?? [])
-    const along = publishedCompany(context, includes, shown).filter(({ type }) => mayRead(type))
-    return { kept: resources, published: [...new Set([...named, ...along])] }
-  }
+  if (!tooMany)
+    return {
+      kept: resources,
+      published: published.flatMap((key) => publishedResource(context, key) ?? []),
+    }
   throw new AppError('invalid-request', 'The search cannot be executed.', [
     parameterFault(
       '_count',

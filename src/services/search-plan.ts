@@ -11,6 +11,7 @@ import type { Context } from './context.ts'
 import { knownValueSet } from './known-value-sets.ts'
 import { narrowingFilters } from './narrowed-search.ts'
 import { namesOf, publishedMatches } from './published.ts'
+import { publishedIdsBy } from './published-company.ts'
 import { keptType } from './resources.ts'
 import type { AddressedQuery } from './search-links.ts'
 
@@ -30,6 +31,7 @@ export const readingOf = (context: Context): Omit<Reading, 'handling'> => ({
   codesOf: (valueSet) => knownValueSet(context, valueSet),
   publishedBy: (type, filter) =>
     publishedMatches(context, { searches: [{ type, filters: [filter] }] }).flatMap(namesOf),
+  publishedIdsBy: (type, has) => publishedIdsBy(context, type, has),
 })
 
 /** What a request searches, at its address. Throws AppError when that cannot be. */

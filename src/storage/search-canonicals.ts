@@ -41,13 +41,14 @@ export function namedByUrl(
   const [row, url, beside] = [sql.alias('x'), sql.alias('u'), sql.alias('p')]
   const ofSources = `${scopeOf({ sql, clinicId, type }, row)} and ${row}.id = any(${sql.list(ids)})
         and ${sql.equals(`${row}.path`, paths)}`
-  const besides = `select ${beside}.type, ${beside}.id from index_uris ${row}
+  // Made only where it is used: a value that no text names is refused by the database.
+  const besides = () => `select ${beside}.type, ${beside}.id from index_uris ${row}
       join unnest(${sql.list(ours.map((one) => one.type))}, ${sql.list(ours.map(({ id }) => id))},
           ${sql.list(ours.map((one) => one.url))}) as ${beside}(type, id, url)
         on ${beside}.url = ${row}.value
       where ${ofSources}`
   return [
-    ...(ours.length === 0 ? [] : [besides]),
+    ...(ours.length === 0 ? [] : [besides()]),
     `select ${url}.type, ${url}.id from index_uris ${row} join index_uris ${url}
         on ${url}.clinic_id = ${row}.clinic_id and ${sql.equals(`${url}.type`, targets)}
           and ${url}.path = ${sql.value(URL_PATH)} and ${url}.value = ${row}.value
@@ -67,11 +68,11 @@ export function namingByUrl(
   if (paths.length === 0 || !isTarget || withUrl([type]).length === 0) return []
   const ours = published.filter((one) => one.type === type && ids.includes(one.id))
   const [row, url] = [sql.alias('x'), sql.alias('u')]
-  const besides = `select ${row}.type, ${row}.id from index_uris ${row}
+  const besides = () => `select ${row}.type, ${row}.id from index_uris ${row}
       where ${scopeOf({ sql, clinicId, type: include.type }, row)}
         and ${sql.equals(`${row}.path`, paths)} and ${row}.value = any(${sql.list(ours.map((one) => one.url))})`
   return [
-    ...(ours.length === 0 ? [] : [besides]),
+    ...(ours.length === 0 ? [] : [besides()]),
     `select ${row}.type, ${row}.id from index_uris ${url} join index_uris ${row}
         on ${scopeOf({ sql, clinicId, type: include.type }, row)}
           and ${sql.equals(`${row}.path`, paths)} and ${row}.value = ${url}.value

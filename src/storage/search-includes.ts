@@ -17,6 +17,12 @@ export interface PublishedKey extends Key {
   readonly url: string
 }
 
+/** What is in no table: how what is kept names it, and what of it comes along with what of it. */
+export interface PublishedBeside {
+  readonly keys: readonly PublishedKey[]
+  readonly alongside: (includes: readonly Include[], sources: readonly Key[]) => readonly Key[]
+}
+
 export interface Included {
   readonly resources: readonly StoredVersion[]
   /** Those that are in no table. */
@@ -37,11 +43,11 @@ export async function includesOf(
   {
     includes,
     matches,
-    published = [],
+    published = { keys: [], alongside: () => [] },
   }: {
     readonly includes: readonly Include[]
     readonly matches: readonly Key[]
-    readonly published?: readonly PublishedKey[]
+    readonly published?: PublishedBeside
   },
   mayRead: (type: string) => boolean,
 ): Promise<Included> {
@@ -51,10 +57,12 @@ export async function includesOf(
   let sources: readonly Key[] = matches
   let asked = includes
   for (let round = 0; round < MAX_ROUNDS && sources.length > 0 && asked.length > 0; round += 1) {
-    const keys = (await referredKeys(tx, scope, { includes: asked, published }, sources)).filter(
-      (key) => mayRead(key.type) && !seen.has(nameOf(key)),
-    )
-    const ours = published.filter((one) => keys.some((key) => nameOf(key) === nameOf(one)))
+    const named = [
+      ...(await referredKeys(tx, scope, { includes: asked, published: published.keys }, sources)),
+      ...published.alongside(asked, sources),
+    ]
+    const keys = named.filter((key) => mayRead(key.type) && !seen.has(nameOf(key)))
+    const ours = published.keys.filter((one) => keys.some((key) => nameOf(key) === nameOf(one)))
     if (resources.length + keys.length > MAX_INCLUDED)
       return { resources, published: beside, tooMany: true }
     for (const key of keys) seen.add(nameOf(key))

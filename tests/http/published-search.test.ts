@@ -195,12 +195,25 @@ test('what it refers to and is referred to by comes along (R4 3.1.1.5.4)', async
   expect(included(await find(asked, undefined)).toSorted()).toEqual(both)
   const across = '?_type=PlanDefinition&_include=PlanDefinition:definition'
   expect(included(await find(across)).toSorted()).toEqual([...both, FORM])
+  const has = 'ActivityDefinition?_has:PlanDefinition:definition:status=active'
+  expect(
+    urls(await find(has, undefined))
+      .map(String)
+      .toSorted(),
+  ).toEqual(both)
+  expect(urls(await find('Questionnaire?_has:PlanDefinition:definition:status=active'))).toEqual([
+    FORM,
+  ])
+  expect(urls(await find(has.replace('active', 'draft')))).toEqual([])
+  const deeper = 'ActivityDefinition?_has:PlanDefinition:definition:'
+  const kept = await find(`${deeper}_has:CarePlan:instantiates-canonical:status=active`)
+  expect([kept.status, issues(kept).length]).toEqual([400, 1])
   const back = 'ActivityDefinition?_revinclude=PlanDefinition:definition'
   expect(included(await find(back, undefined))).toEqual([PLAN])
   const closed = 'PlanDefinition?_revinclude=CarePlan:instantiates-canonical'
   expect(included(await find(closed, undefined))).toEqual([])
-  const has = 'PlanDefinition?_has:CarePlan:instantiates-canonical:status=active'
-  expect((await find(has, undefined)).status).toBe(400)
+  const hasKept = 'PlanDefinition?_has:CarePlan:instantiates-canonical:status=active'
+  expect((await find(hasKept, undefined)).status).toBe(400)
 })
 
 test('a chain among what is published is followed (R4 3.1.1.4.16)', async () => {
@@ -245,6 +258,66 @@ test('what is kept leads to what is published: chains, _has and includes (R4 3.1
     'Questionnaire?_id=referral-intake&_revinclude=QuestionnaireResponse:questionnaire',
   )
   expect(back.toSorted()).toEqual([...ours, 'referral-intake'].toSorted())
+})
+
+test('what is kept alone is named by its canonical as well (R4 3.1.1.5.4)', async () => {
+  const { staff } = await service.clinic()
+  const url = 'https://example.org/Questionnaire/kept-alone'
+  const form = { resourceType: 'Questionnaire', status: 'active', url }
+  const answers = {
+    resourceType: 'QuestionnaireResponse',
+    status: 'in-progress',
+    questionnaire: url,
+  }
+  for (const body of [form, answers]) {
+    const { resourceType } = body
+    const sent = { method: 'POST', url: `/fhir/${resourceType}`, body } as const
+    expect((await service.send(staff, sent)).status).toBe(201)
+  }
+
+  const back = await find(
+    `Questionnaire?url=${url}&_revinclude=QuestionnaireResponse:questionnaire`,
+    staff,
+  )
+  expect(resources(back).map((one) => one['resourceType'])).toEqual([
+    'Questionnaire',
+    'QuestionnaireResponse',
+  ])
+})
+
+test('_include:iterate goes on from what is kept to what is published, and back (R4 3.1.1.5.4)', async () => {
+  const sent = await service.refer(partner, referralParts({ key: 'iterate' }))
+  const child = entries(sent).map(({ response }) => response?.location ?? '')
+  const subject = child
+    .find((one) => one.includes('/Patient/'))
+    ?.replace(/.*(Patient\/[^/]+).*/, '$1')
+  const tasks = 'https://footing.example/fhir/ActivityDefinition'
+  for (const instantiatesCanonical of [[PLAN], [`${tasks}/referral-task`]]) {
+    const body = {
+      resourceType: 'Communication',
+      status: 'completed',
+      subject: { reference: subject },
+      instantiatesCanonical,
+    }
+    const made = await service.send(partner, { method: 'POST', url: '/fhir/Communication', body })
+    expect(made.status, made.text).toBe(201)
+  }
+  const plans = `_include=Communication:instantiates-canonical`
+  const next = `_include:iterate=PlanDefinition:definition`
+
+  const on = await find(`Communication?${plans}&${next}`)
+  const included = urls(on).flatMap((url) => (typeof url === 'string' ? [url] : []))
+  expect(included.toSorted()).toEqual([
+    `${tasks}/orthotic-referral`,
+    `${tasks}/referral-task`,
+    PLAN,
+    FORM,
+  ])
+  const back = await find(
+    '?_type=PlanDefinition&_include=PlanDefinition:definition&_revinclude:iterate=Communication:instantiates-canonical',
+  )
+  const types = resources(back).map((one) => String(one['resourceType']))
+  expect(types.filter((type) => type === 'Communication')).toHaveLength(2)
 })
 
 // Subscriptions R5 Backport, "Topic-Based Subscriptions": in R4 a topic is known by its canonical URL.
