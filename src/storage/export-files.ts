@@ -32,12 +32,14 @@ const FORMAT = String.raw`(format csv, delimiter e'\x02', quote e'\x01', escape 
 
 function ofPatients(patients: ExportScope['patients']): string {
   if (patients === undefined) return 'true'
-  if (patients === 'all') return 'r.patient_id is not null'
   // In brackets with a select it is read once, not for every row.
   const among = `any((select string_to_array(current_setting('app.export_patients'), ','))::text[])`
-  return `(r.patient_id = ${among} or exists (select 1 from index_references x
+  const isOne = (id: string): string =>
+    patients === 'all' ? `${id} is not null` : `${id} = ${among}`
+  // Some are in the compartment by another reference than to their subject: a sender, an author, a member.
+  return `(${isOne('r.patient_id')} or exists (select 1 from index_references x
     where x.clinic_id = r.clinic_id and x.type = r.type and x.id = r.id
-      and x.target_type = 'Patient' and x.target_id = ${among}))`
+      and x.target_type = 'Patient' and ${isOne('x.target_id')}))`
 }
 
 const ofType = ({ clinicId, patients }: ExportScope, type: string): string =>

@@ -254,6 +254,28 @@ describe('levels', () => {
     expect(files.has('Organization')).toBe(false)
   })
 
+  // Bulk Data Access, "Endpoint - All Patients"; the compartment of R4: its CompartmentDefinition of Patient.
+  test('of patients: also what is in a compartment by its sender, its author or a member', async () => {
+    const who = await service.who(partner)
+    const reference = (await child(who))('patient')
+    const bodies: Json[] = [
+      { resourceType: 'Communication', status: 'completed', sender: { reference } },
+      { resourceType: 'List', status: 'current', mode: 'working', source: { reference } },
+      { resourceType: 'Group', type: 'person', actual: true, member: [{ entity: { reference } }] },
+    ]
+    const sent = new Map<string, string>()
+    for (const body of bodies) {
+      const type = String(body['resourceType'])
+      const made = await service.send(who, { method: 'POST', url: `/fhir/${type}`, body })
+      expect(made.status, made.text).toBe(201)
+      sent.set(type, String(resource(made)['id']))
+    }
+
+    const { files } = await exported('Patient/$export', who)
+
+    for (const [type, id] of sent) expect(idsOf(files.get(type)), type).toContain(id)
+  })
+
   test('of a group: what is about its members', async () => {
     const sender = await service.who(partner)
     const one = await child(sender)
