@@ -61,7 +61,9 @@ export async function includesOf(
       ...(await referredKeys(tx, scope, { includes: asked, published: published.keys }, sources)),
       ...published.alongside(asked, sources),
     ]
-    const keys = named.filter((key) => mayRead(key.type) && !seen.has(nameOf(key)))
+    const keys = [...new Map(named.map((key) => [nameOf(key), key])).values()].filter(
+      (key) => mayRead(key.type) && !seen.has(nameOf(key)),
+    )
     const ours = published.keys.filter((one) => keys.some((key) => nameOf(key) === nameOf(one)))
     if (resources.length + keys.length > MAX_INCLUDED)
       return { resources, published: beside, tooMany: true }
@@ -95,7 +97,8 @@ async function referredKeys(
   )
   if (selects.length === 0) return []
   return tx.query<{ type: string; id: string }>({
-    text: `select type, id from (${selects.join(' union ')}) found
+    // One select alone names a resource as often as it is referred to.
+    text: `select distinct type, id from (${selects.join(' union ')}) found
       order by type, id limit ${sql.value(MAX_INCLUDED * 2, 'int')}`,
     values: sql.values,
   })

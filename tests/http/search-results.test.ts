@@ -357,6 +357,22 @@ describe('what comes along, 3.1.1.5.4', () => {
     expect(await own.ids(`${has}=in-progress`)).toEqual([])
   })
 
+  test('what several matches refer to, or what refers to several, comes along once', async () => {
+    const { as: own } = await clinic()
+    const one = await own.create(observationOf({}))
+    const two = await own.create(observationOf({}))
+    const derivedFrom = [one, two].map((id) => ({ reference: `Observation/${id}` }))
+    const three = await own.create(observationOf({ derivedFrom }))
+    const four = await own.create(observationOf({ derivedFrom: derivedFrom.slice(0, 1) }))
+
+    expect(
+      await own.included(`Observation?_id=${three},${four}&_include=Observation:derived-from`),
+    ).toEqual([one, two].map((id) => `Observation/${id}`).toSorted())
+    expect(
+      await own.included(`Observation?_id=${one},${two}&_revinclude=Observation:derived-from`),
+    ).toEqual([three, four].map((id) => `Observation/${id}`).toSorted())
+  })
+
   test('a match does not come along a second time, and includes are not counted', async () => {
     const answer = await as.find('Observation?_count=3&_include=Observation:derived-from')
 
