@@ -30,7 +30,7 @@ const instant = (iso: string): string => `${written(iso)}::timestamptz`
 /** JSON text has no control characters, so with these for its marks a line of CSV is the text itself. */
 const FORMAT = String.raw`(format csv, delimiter e'\x02', quote e'\x01', escape e'\x01')`
 
-function ofPatients(patients: ExportScope['patients']): string {
+function ofPatients({ clinicId, patients }: ExportScope, type: string): string {
   if (patients === undefined) return 'true'
   // In brackets with a select it is read once, not for every row.
   const among = `any((select string_to_array(current_setting('app.export_patients'), ','))::text[])`
@@ -38,12 +38,13 @@ function ofPatients(patients: ExportScope['patients']): string {
     patients === 'all' ? `${id} is not null` : `${id} = ${among}`
   // Some are in the compartment by another reference than to their subject: a sender, an author, a member.
   return `(${isOne('r.patient_id')} or exists (select 1 from index_references x
-    where x.clinic_id = r.clinic_id and x.type = r.type and x.id = r.id
+    where x.clinic_id = ${written(clinicId)}::uuid and x.type = ${written(type)} and x.id = r.id
       and x.target_type = 'Patient' and ${isOne('x.target_id')}))`
 }
 
-const ofType = ({ clinicId, patients }: ExportScope, type: string): string =>
-  `r.clinic_id = ${written(clinicId)}::uuid and r.type = ${written(type)} and ${ofPatients(patients)}`
+const ofType = (scope: ExportScope, type: string): string =>
+  `r.clinic_id = ${written(scope.clinicId)}::uuid and r.type = ${written(type)}
+    and ${ofPatients(scope, type)}`
 
 const changedSince = ({ since }: ExportScope, row: 'r' | 'v'): string =>
   since === undefined ? 'true' : `${row}.updated_at > ${instant(since)}`
