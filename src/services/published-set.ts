@@ -45,12 +45,13 @@ export function publishedSet(
     found: shown,
     included: company.filter((one) => isOpen(one.type)),
     query,
+    isOpenOnly: query.includes.some(({ kind, type: of }) => kind === 'revinclude' && !isOpen(of)),
   })
 }
 
 const isOpen = (type: string): boolean => rowOf(type)?.published === true
 
-/** What is kept is searched with a token alone; of what would come along, it is left out. */
+/** What is kept is searched with a token alone; of what would come along, it is left out, which is told. */
 function refuseKept({ searches }: Query): void {
   if (searches.every(({ filters }) => hasFilters(filters).length === 0)) return
   throw new AppError('invalid-request', 'The search cannot be executed.', [

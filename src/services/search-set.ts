@@ -17,6 +17,8 @@ export interface SearchSet {
   readonly query: Query
   /** Of the log, calls since this instant are not all among the matches; ISO in UTC. */
   readonly notYet?: string | undefined
+  /** Is something left out that only a search with a token brings along? */
+  readonly isOpenOnly?: boolean
 }
 
 /** A searchset Bundle as text: the matches, what came along, and a word on what was not understood. */
@@ -63,14 +65,24 @@ const missingCalls = (since: string) => ({
   text: `Not all calls recorded since ${since} are among these yet: many came in. Ask again in a moment.`,
 })
 
+const notAlong = {
+  ...parameterFault(
+    '_revinclude',
+    'not-supported',
+    'What is kept does not come along with a search that is open to everybody. With a token, search across types: ?_type=….',
+  ),
+  severity: 'warning' as const,
+}
+
 /** Never an error: the search was made, though without something (3.1.0.9). */
-function outcomeEntries({ query: { ignored }, notYet }: SearchSet): string[] {
+function outcomeEntries({ query: { ignored }, notYet, isOpenOnly }: SearchSet): string[] {
   const faults = [
     ...[...new Set(ignored)].map((name) => ({
       ...parameterFault(name, 'not-supported', 'This parameter is not known here and was ignored.'),
       severity: 'warning' as const,
     })),
     ...(notYet === undefined ? [] : [missingCalls(notYet)]),
+    ...(isOpenOnly === true ? [notAlong] : []),
   ]
   if (faults.length === 0) return []
   const { outcome } = toOutcome(new AppError('not-supported', 'Not all that was asked.', faults))

@@ -211,7 +211,14 @@ test('what it refers to and is referred to by comes along (R4 3.1.1.5.4)', async
   const back = 'ActivityDefinition?_revinclude=PlanDefinition:definition'
   expect(included(await find(back, undefined))).toEqual([PLAN])
   const closed = 'PlanDefinition?_revinclude=CarePlan:instantiates-canonical'
-  expect(included(await find(closed, undefined))).toEqual([])
+  const open = await find(closed, undefined)
+  expect(included(open)).toEqual([])
+  // Never an error: the search was made, though without something (R4 3.1.0.9).
+  expect(entries(open).map(({ search }) => search?.mode)).toEqual(['match', 'outcome'])
+  expect(open.text).toContain('"severity":"warning"')
+  expect(entries(await find(back, undefined)).map(({ search }) => search?.mode)).not.toContain(
+    'outcome',
+  )
   const hasKept = 'PlanDefinition?_has:CarePlan:instantiates-canonical:status=active'
   expect((await find(hasKept, undefined)).status).toBe(400)
 })
