@@ -14,17 +14,50 @@ export function inOrder<Found extends Findable>(
   found: readonly Found[],
   sort: readonly SortKey[],
 ): Found[] {
-  const keyed = found.map((one) => ({ one, values: sort.map((key) => valueBy(one, key)) }))
-  const compare = sort.map(compareBy)
-  return keyed
-    .toSorted((a, b) => {
-      for (const [index, of] of compare.entries()) {
-        const order = of(a.values[index], b.values[index])
-        if (order !== 0) return order
-      }
-      return 0
-    })
+  const compare = comparing(sort)
+  return keyed(found, sort)
+    .toSorted(compare)
     .map(({ one }) => one)
+}
+
+/** Two lists that are in this order already, as one; of what is equal the first comes first. */
+export function mergedInOrder<First extends Findable, Second extends Findable>(
+  first: readonly First[],
+  second: readonly Second[],
+  sort: readonly SortKey[],
+): (First | Second)[] {
+  const compare = comparing(sort)
+  const others = keyed(second, sort)
+  let taken = 0
+  const both = keyed(first, sort).flatMap((one): (First | Second)[] => {
+    const from = taken
+    const isBefore = (other: Keyed<Second> | undefined) =>
+      other !== undefined && compare(other, one) < 0
+    while (isBefore(others[taken])) taken += 1
+    return [...second.slice(from, taken), one.one]
+  })
+  return [...both, ...second.slice(taken)]
+}
+
+interface Keyed<Found> {
+  readonly one: Found
+  readonly values: readonly (string | undefined)[]
+}
+
+const keyed = <Found extends Findable>(
+  found: readonly Found[],
+  sort: readonly SortKey[],
+): Keyed<Found>[] => found.map((one) => ({ one, values: sort.map((key) => valueBy(one, key)) }))
+
+function comparing(sort: readonly SortKey[]) {
+  const compare = sort.map(compareBy)
+  return (a: Keyed<Findable>, b: Keyed<Findable>): number => {
+    for (const [index, of] of compare.entries()) {
+      const order = of(a.values[index], b.values[index])
+      if (order !== 0) return order
+    }
+    return 0
+  }
 }
 
 function compareBy({ by, direction }: SortKey) {

@@ -33,7 +33,13 @@ type Asker = Pick<Caller, 'clinicId' | 'partnerId'> | undefined
 const bindingOf = (context: Context, asker: Asker, asked: AddressedQuery): string =>
   `search ${asker?.clinicId ?? ''} ${asker?.partnerId ?? ''} ${selfLink(context, asked)}`
 
-const Place = z.tuple([z.string(), z.array(z.string().nullable()), z.string(), z.string()])
+const Place = z.tuple([
+  z.string(),
+  z.array(z.string().nullable()),
+  z.string(),
+  z.string(),
+  z.number().optional(),
+])
 
 /** @param until what came in later is on no page of this walk; ISO in UTC */
 export function nextLink(
@@ -43,7 +49,9 @@ export function nextLink(
   { end, until }: { readonly end: Page['end']; readonly until: string },
 ): string | undefined {
   if (end === undefined) return undefined
-  const place: z.infer<typeof Place> = [until, [...end.keys], end.type, end.id]
+  const { keys, type, id, beside } = end
+  const at: z.infer<typeof Place> = [until, [...keys], type, id]
+  const place = beside === undefined ? at : [...at, beside]
   const sealed = sealedText(
     JSON.stringify(place),
     context.pageKey,
@@ -69,6 +77,6 @@ export function placeOf(
         'This is not a link that this service made. Begin again at the first page.',
       ),
     ])
-  const [until, keys, type, id] = Place.parse(JSON.parse(text))
-  return { until, keys, type, id }
+  const [until, keys, type, id, beside] = Place.parse(JSON.parse(text))
+  return { until, keys, type, id, ...(beside === undefined ? {} : { beside }) }
 }

@@ -8,16 +8,19 @@ import type { Asking } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
 import type { Published } from './published.ts'
 import { publishedFound } from './published-found.ts'
+import { keptPlace, mergedPage } from './merged-page.ts'
 import { isPastKept, publishedPage } from './published-page.ts'
 import { refuseAmbiguity } from './search-ambiguity.ts'
 import type { AddressedQuery } from './search-links.ts'
 
-/** One page of a search: what is kept comes first, then what is published of the same types. */
+/** One page of a search. */
 export interface FoundPage {
   readonly found: readonly StoredVersion[]
   readonly shown: readonly Published[]
+  /** Both, as they are answered: in the order asked for, else what is kept first. */
+  readonly matches: readonly (StoredVersion | Published)[]
   /** Where it ended, when another page follows. */
-  readonly end: Page['end']
+  readonly end?: Page['end']
   /** What was asked of what is kept. */
   readonly stored: { readonly searches: readonly TypeSearch[] }
   /** So many published resources are found on all pages. */
@@ -36,19 +39,18 @@ export async function pageOf(
   const stored = { ...query, searches: kept }
   await refuseAmbiguity(tx, caller, stored)
   const ours = isOfCompartment(asked) ? [] : await publishedFound(tx, context, caller, query)
+  const rest = { stored: { searches: kept }, published: ours.length }
+  if (query.count > 0 && kept.length > 0 && ours.length > 0 && query.sort.length > 0) {
+    const page = await searchPage(tx, caller, stored, { place: keptPlace(place) })
+    return { ...mergedPage(context, query, { page, ours, place }), ...rest }
+  }
   const isKeptRead = query.count > 0 && kept.length > 0 && !isPastKept(place)
   const { found, end }: Page = isKeptRead
     ? await searchPage(tx, caller, stored, { place, isFollowed: ours.length > 0 })
     : { found: [] }
   const room = end === undefined ? query.count - found.length : 0
-  const beside = publishedPage(ours, query, { place, room })
-  return {
-    found,
-    shown: beside.shown,
-    end: end ?? beside.end,
-    stored: { searches: kept },
-    published: ours.length,
-  }
+  const { shown, ...beside } = publishedPage(ours, query, { place, room })
+  return { found, shown, matches: [...found, ...shown], end: end ?? beside.end, ...rest }
 }
 
 const isOfCompartment = ({ path, query }: AddressedQuery): boolean =>

@@ -81,7 +81,7 @@ async function answer(
   const place = placeOf(context, caller, asked)
   try {
     const page = await pageOf(tx, context, caller, { asked, place })
-    const { found, shown, end, stored, published } = page
+    const { found, matches, end, stored, published } = page
     const company = await included(tx, context, caller, { includes: query.includes, page })
     noteShown(caller, [...found, ...company.kept])
     const isWhole = end === undefined && place === undefined && query.count > 0
@@ -92,7 +92,7 @@ async function answer(
       self: selfLink(context, asked),
       next: nextLink(context, caller, asked, { end, until }),
       total: total === undefined ? undefined : total + published,
-      found: [...found, ...shown],
+      found: matches,
       included: [...company.kept, ...company.published],
       query,
       notYet: isOfLog(query) ? await pendingSince(tx, caller.clinicId, asOf) : undefined,

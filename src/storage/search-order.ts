@@ -10,6 +10,8 @@ export interface PagePlace {
   readonly keys: readonly (string | null)[]
   readonly type: string
   readonly id: string
+  /** Of what is not in the database, in the order asked for, so many were shown between. */
+  readonly beside?: number
 }
 
 /** The order of a search as the parts of its statement. */

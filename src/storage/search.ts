@@ -15,6 +15,11 @@ export interface Page {
   readonly end?: Omit<PagePlace, 'until'>
 }
 
+export interface SearchedPage extends Page {
+  /** Where a page would have ended with that match. */
+  readonly placeAt: (index: number) => Page['end']
+}
+
 const nameOf = statementNames('search-page')
 
 type FoundRow = StoredRow & { readonly keys: (string | null)[] }
@@ -32,18 +37,17 @@ export async function searchPage(
     place,
     isFollowed = false,
   }: { readonly place?: PagePlace | undefined; readonly isFollowed?: boolean } = {},
-): Promise<Page> {
+): Promise<SearchedPage> {
   const statement = pageStatement(scope, query, place)
   const name = nameOf(statement.text)
   const rows = await tx.query<FoundRow>({ ...statement, ...(name === undefined ? {} : { name }) })
   const found = rows.slice(0, query.count)
-  const last = found.at(-1)
-  return {
-    found: found.map(versionOf),
-    ...(rows.length + Number(isFollowed) > query.count && last !== undefined
-      ? { end: { keys: last.keys, type: last.type, id: last.id } }
-      : {}),
+  const placeAt = (index: number) => {
+    const row = found[index]
+    return row === undefined ? undefined : { keys: row.keys, type: row.type, id: row.id }
   }
+  const end = rows.length + Number(isFollowed) > query.count ? placeAt(found.length - 1) : undefined
+  return { found: found.map(versionOf), ...(end === undefined ? {} : { end }), placeAt }
 }
 
 const versionOf = (row: FoundRow): StoredVersion =>

@@ -146,12 +146,50 @@ test('beside forms that are kept it comes last, on pages of one as on one page',
   expect(walked).toEqual(idsOf(whole))
 })
 
+test.each(['title', '-title', '_id', '-_id', '-_lastUpdated', 'status,-title'])(
+  'beside forms that are kept it comes where _sort=%s puts it, on pages of any size (R4 3.1.1.5.1)',
+  async (sort) => {
+    for (const title of ['Zebra invented', 'alpha invented', 'Orthotic referral', undefined])
+      await service.send(partner, {
+        method: 'POST',
+        url: '/fhir/Questionnaire',
+        body: { resourceType: 'Questionnaire', status: 'active', title },
+        headers: { 'if-none-exist': `title:exact=${title ?? 'none'}` },
+      })
+    const [first = '', direction] = (sort.split(',').at(-1) ?? '').split('-').toReversed()
+    const valueOf = ({ id, title, meta }: Json): string | undefined =>
+      ({ title: title as string | undefined, _id: String(id) })[first] ??
+      (first === '_lastUpdated'
+        ? z.object({ lastUpdated: z.string() }).parse(meta).lastUpdated
+        : undefined)
+    const idsOf = (answer: Answer) => resources(answer).map((one: Json) => one['id'])
+    const whole = resources(await find(`Questionnaire?_sort=${sort}&_count=100`))
+    const values = whole.map((one) => valueOf(one)?.toLowerCase())
+    const told = values.filter((value) => value !== undefined)
+    const inOrder = told.toSorted((a, b) => (a < b ? -1 : Number(a > b)))
+
+    expect(whole.map((one) => one['id'])).toContain('referral-intake')
+    expect(told).toEqual(direction === undefined ? inOrder : inOrder.toReversed())
+    expect(values.slice(0, told.length)).toEqual(told)
+    for (const count of [1, 2, 3]) {
+      const walked: unknown[] = []
+      let next: string | undefined = `/fhir/Questionnaire?_sort=${sort}&_count=${count}`
+      for (let page = 0; next !== undefined && page < 50; page += 1) {
+        const answer: Answer = await service.send(partner, { url: next })
+        walked.push(...idsOf(answer))
+        next = linkOf(answer, 'next')?.replace(/^https:\/\/[^/]+/, '')
+      }
+      expect(walked).toEqual(whole.map((one) => one['id']))
+    }
+  },
+)
+
 test('pages are walked by links that nobody can guess, alone and across types', async () => {
   for (const query of ['ValueSet?_count=5', '?_type=ValueSet,CodeSystem,Questionnaire&_count=5']) {
     const whole = await find(query.replace('_count=5', '_count=100'))
     const walked: unknown[] = []
     let next: string | undefined = `/fhir/${query}`
-    for (let page = 0; next !== undefined && page < 20; page += 1) {
+    for (let page = 0; next !== undefined && page < 50; page += 1) {
       const answer: Answer = await service.send(partner, { url: next })
       expect(resources(answer).length).toBeLessThanOrEqual(5)
       walked.push(...urls(answer))
