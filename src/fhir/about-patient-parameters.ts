@@ -29,7 +29,9 @@ const KNOWN = namesOf([...APPLY_PARAMETERS, ...ANSWER_FORM])
 export function aboutPatient(parameters: readonly (readonly [string, string])[]): AboutPatient {
   const faults: Fault[] = parameters
     .filter(([name]) => !KNOWN.includes(name))
-    .map(([name]) => parameterFault(name, 'not-supported', 'The operation has no such parameter.'))
+    .map(([name]) =>
+      parameterFault(name, 'not-supported', 'The operation does not take this parameter here.'),
+    )
   const subjects = parameters.filter(([name]) => name === 'subject')
   const [, patientId] = /^Patient\/([A-Za-z0-9\-.]{1,64})$/.exec(subjects[0]?.[1] ?? '') ?? []
   if (patientId === undefined || subjects.length > 1)

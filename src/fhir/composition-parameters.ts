@@ -33,7 +33,9 @@ export function documentAsked(
   const known = namesOf([...rows, ...ANSWER_FORM])
   const faults: Fault[] = pairs
     .filter(([name]) => !known.includes(name))
-    .map(([name]) => parameterFault(name, 'not-supported', 'The operation has no such parameter.'))
+    .map(([name]) =>
+      parameterFault(name, 'not-supported', 'The operation does not take this parameter here.'),
+    )
   if (pairs.some(([name, value]) => name === 'persist' && value !== 'false'))
     faults.push(
       parameterFault(

@@ -33,7 +33,7 @@ export function extractParameters(
     ...inAddress
       .filter(([name]) => !namesOf(ANSWER_FORM).includes(name))
       .map(([name]) =>
-        parameterFault(name, 'not-supported', 'The operation has no such parameter.'),
+        parameterFault(name, 'not-supported', 'The operation does not take this parameter here.'),
       ),
     ...repeated([RESPONSE]),
     ...(wrong ? [parameterRefused(place, text)] : []),

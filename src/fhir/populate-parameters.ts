@@ -68,7 +68,9 @@ export function populateParameters({ pairs, body, baseUrl }: Sent): PopulateRequ
   const faults = [
     ...pairs
       .filter(([name]) => !KNOWN.includes(name))
-      .map(([name]) => fault(name, 'not-supported', 'The operation has no such parameter.')),
+      .map(([name]) =>
+        fault(name, 'not-supported', 'The operation does not take this parameter here.'),
+      ),
     ...(inAddress ? [fault('context', 'value', 'It has parts: send it in Parameters.')] : []),
     ...(subject?.type === 'Patient' && of('subject').length < 2
       ? contextFaults(contexts, subject)

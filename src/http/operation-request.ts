@@ -45,7 +45,7 @@ export function askedOnly(
   if (others.length === 0) return asked
   throw askedWrongly(
     others.map(([name]) =>
-      parameterFault(name, 'not-supported', 'The operation has no such parameter.'),
+      parameterFault(name, 'not-supported', 'The operation does not take this parameter here.'),
     ),
   )
 }
