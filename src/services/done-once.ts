@@ -2,6 +2,7 @@ import type { WriteOperation } from '../fhir/operations.ts'
 import { readVersion } from '../storage/resources.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { type Asked, once } from './once.ts'
+import { publishedResource } from './published.ts'
 import type { Done } from './write.ts'
 
 /** Writes one resource, or finds what the same request wrote before under its key. */
@@ -29,11 +30,13 @@ const PLACE = /^\{"did":"(created|nothing)","location":"(\w+)\/([^/"]+)\/_histor
 
 async function doneBefore(
   tx: Tx,
-  { caller: { clinicId } }: Asked,
+  { context, caller: { clinicId } }: Asked,
   { operation, place }: { readonly operation: WriteOperation; readonly place: string },
 ): Promise<Done> {
   const [, did, type = '', id = '', version] = PLACE.exec(place) ?? []
-  const kept = await readVersion(tx, { clinicId, type, id, version: Number(version) })
+  const kept =
+    publishedResource(context, { type, id }) ??
+    (await readVersion(tx, { clinicId, type, id, version: Number(version) }))
   if (kept === undefined) throw new Error('What was written before is not there')
   return { operation, did: did === 'created' ? did : 'nothing', kept, isRepeated: true }
 }

@@ -6,6 +6,7 @@ import { rememberAnswer, rememberedAnswer, serialise } from '../storage/idempote
 import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
 import { narrowingSetting } from './narrowed-sight.ts'
+import { publishedResource } from './published.ts'
 
 export interface Answered {
   readonly body: string
@@ -77,14 +78,16 @@ const LOCATION =
 /** What was answered about a record that was closed since, or that has left what the token allows, is not said again. */
 async function refuseClosed(
   tx: Tx,
-  { now }: Context,
+  context: Context,
   { clinicId, partnerId, scopes }: Caller,
   answer: string,
 ): Promise<void> {
   if (partnerId === undefined && narrowingSetting(scopes) === undefined) return
-  const at = now().toISOString()
+  const at = context.now().toISOString()
   const closed = partnerId === undefined ? [] : await closedNow(tx, clinicId, at)
-  const places = [...answer.matchAll(LOCATION)].map(([, type = '', id = '']) => ({ type, id }))
+  const places = [...answer.matchAll(LOCATION)]
+    .map(([, type = '', id = '']) => ({ type, id }))
+    .filter((place) => publishedResource(context, place) === undefined)
   const inSight = await placesInSight(tx, clinicId, places)
   const isOpen = places.every(({ type, id }) => inSight.has(`${type}/${id}`))
   if (isOpen && !closed.some((patientId) => answer.includes(patientId))) return

@@ -148,6 +148,29 @@ test.each([
   },
 )
 
+/** R4 3.1.0.8.1: what the condition finds is answered; it may be published, so that no version of it is stored. */
+test('a condition that finds what is published is answered the same under its key', async () => {
+  const body = { resourceType: 'Questionnaire', status: 'draft' }
+  const found = '_id=referral-intake'
+  const alone = () =>
+    service.send(partner, {
+      method: 'POST',
+      url: '/fhir/Questionnaire',
+      body,
+      headers: { 'idempotency-key': 'published-1', 'if-none-exist': found },
+    })
+  const request = { method: 'POST', url: 'Questionnaire', ifNoneExist: found } as const
+  const fullUrl = 'urn:uuid:2b6f2a44-6f0e-4f5e-9c75-0a8a0f0f1c11'
+  const together = () =>
+    post(new Map([['form', { fullUrl, resource: body, request }]]), 'published-2')
+
+  const answers = [await alone(), await alone(), await together(), await together()]
+
+  expect(answers.map(({ status }) => status)).toEqual([200, 200, 200, 200])
+  expect(answers[1]?.headers.location).toContain('/Questionnaire/referral-intake/_history/1')
+  expect([answers[1]?.text, answers[3]?.text]).toEqual([answers[0]?.text, answers[2]?.text])
+})
+
 test('content sent alone as a Binary is kept once under its key', async () => {
   const sent = {
     method: 'POST',
