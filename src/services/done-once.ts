@@ -1,5 +1,6 @@
 import type { WriteOperation } from '../fhir/operations.ts'
 import { readVersion } from '../storage/resources.ts'
+import { seeWholeClinic } from '../storage/scope.ts'
 import type { Tx } from '../storage/transaction.ts'
 import { type Asked, once } from './once.ts'
 import { publishedResource } from './published.ts'
@@ -34,6 +35,8 @@ async function doneBefore(
   { operation, place }: { readonly operation: WriteOperation; readonly place: string },
 ): Promise<Done> {
   const [, did, type = '', id = '', version] = PLACE.exec(place) ?? []
+  // Its sender is told of it although it closed the record; whether it may be is decided by now.
+  if (type === 'Consent') await seeWholeClinic(tx)
   const kept =
     publishedResource(context, { type, id }) ??
     (await readVersion(tx, { clinicId, type, id, version: Number(version) }))

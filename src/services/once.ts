@@ -75,19 +75,24 @@ function hashOf(bodyHash: string, { scopes }: Caller): string {
 const LOCATION =
   /"location":"(?:[^"]*\/)?([A-Z][A-Za-z]{1,60})\/([A-Za-z0-9\-.]{1,64})\/_history\//g
 
-/** What was answered about a record that was closed since, or that has left what the token allows, is not said again. */
+/**
+ * What was answered about a record that was closed since, or that has left what the token allows, is not said
+ * again; but that a consent was taken is: it is heard while a record is closed, and may have closed it.
+ */
 async function refuseClosed(
   tx: Tx,
   context: Context,
   { clinicId, partnerId, scopes }: Caller,
   answer: string,
 ): Promise<void> {
-  if (partnerId === undefined && narrowingSetting(scopes) === undefined) return
+  const isNarrowed = narrowingSetting(scopes) !== undefined
+  if (partnerId === undefined && !isNarrowed) return
   const at = context.now().toISOString()
   const closed = partnerId === undefined ? [] : await closedNow(tx, clinicId, at)
   const places = [...answer.matchAll(LOCATION)]
     .map(([, type = '', id = '']) => ({ type, id }))
     .filter((place) => publishedResource(context, place) === undefined)
+    .filter(({ type }) => isNarrowed || type !== 'Consent')
   const inSight = await placesInSight(tx, clinicId, places)
   const isOpen = places.every(({ type, id }) => inSight.has(`${type}/${id}`))
   if (isOpen && !closed.some((patientId) => answer.includes(patientId))) return

@@ -91,6 +91,11 @@ async function withdraw({ staff, consent }: Child, change: Json = { status: 'ina
 }
 
 const reads = async ({ partner, patient }: Child) => (await get(partner, patient)).status
+const transactionOf = (resource: Json) => ({
+  resourceType: 'Bundle',
+  type: 'transaction',
+  entry: [{ resource, request: { method: 'POST', url: 'Consent' } }],
+})
 const REFUSAL: Change = { dateTime: '2026-03-02', provision: { type: 'deny', actor: undefined } }
 
 describe('once the consent is withdrawn', () => {
@@ -245,6 +250,33 @@ describe('once the consent is withdrawn', () => {
 
     expect((await send()).status).toBe(404)
   })
+
+  // R4 3.1.0.8: a create whose answer was lost may be sent again; what it closes must not make it seem refused.
+  test.each([
+    ['alone', '/fhir/Consent', (sent: Json) => sent],
+    ['in a transaction', '/fhir', transactionOf],
+  ])(
+    'a refusal that the partner sends again under its key, %s, is answered the same and kept once',
+    async (_how, url, body) => {
+      const child = await referred('part-c')
+      const { partner, staff, patient, performer } = child
+      const sent = consentResource({ patient, performer, clinicId: staff.clinicId }, REFUSAL)
+      const send = () =>
+        service.send(partner, {
+          method: 'POST',
+          url,
+          body: body(sent),
+          headers: { 'idempotency-key': 'a refusal' },
+        })
+
+      const answers = [await send(), await send()]
+
+      expect(await reads(child)).toBe(404)
+      expect(answers[1]?.headers['idempotent-replayed']).toBe('true')
+      expect([answers[1]?.status, answers[1]?.text]).toEqual([answers[0]?.status, answers[0]?.text])
+      expect(resources(await get(staff, `Consent?patient=${patient}`))).toHaveLength(2)
+    },
+  )
 
   test('another partner and its children are not affected', async () => {
     const child = await referred('part-c')
