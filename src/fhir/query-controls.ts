@@ -119,7 +119,9 @@ function sortKeys(rows: readonly ResourceTypeRow[], given: Given): SortKey[] {
     refuse(
       given,
       'value',
-      '_sort names search parameters that have one value, or _id, _lastUpdated.',
+      others.length > 0
+        ? 'Across several types _sort names _id or _lastUpdated, nothing else.'
+        : '_sort names search parameters that have one value, or _id, _lastUpdated.',
     )
     return []
   })

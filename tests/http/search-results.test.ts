@@ -172,6 +172,16 @@ describe('order, 3.1.1.5.1', () => {
       expect([answer.status, expressions(answer)]).toEqual([400, ['http._sort']])
     },
   )
+
+  // R4 3.1.1.5.1: what the service sorts by is its own choice; across types it is what all resources have.
+  test('a search across types that is sorted by what one of them has is told what it may name', async () => {
+    const { as } = await clinic()
+
+    const answer = await as.find('?_type=Questionnaire,Practitioner&_sort=name')
+
+    expect([answer.status, expressions(answer)]).toEqual([400, ['http._sort']])
+    expect(issues(answer)[0]?.details?.text).toContain('Across several types')
+  })
 })
 
 describe('pages, 3.1.1.5.3 and 3.1.0.14', () => {
