@@ -1,6 +1,6 @@
-import { askedWrongly, type Fault } from '../errors.ts'
+import { askedWrongly } from '../errors.ts'
 import { ANSWER_FORM, type AskedParameter, namesOf, TEXT } from './asked-parameter.ts'
-import { parameterFault } from './query-values.ts'
+import { parameterFault, untakenFaults } from './query-values.ts'
 
 /** What an operation about a Patient is asked. */
 export interface AboutPatient {
@@ -27,11 +27,7 @@ const KNOWN = namesOf([...APPLY_PARAMETERS, ...ANSWER_FORM])
 
 /** The `subject`, one Patient, and where it is known a practitioner. Throws AppError with every fault. */
 export function aboutPatient(parameters: readonly (readonly [string, string])[]): AboutPatient {
-  const faults: Fault[] = parameters
-    .filter(([name]) => !KNOWN.includes(name))
-    .map(([name]) =>
-      parameterFault(name, 'not-supported', 'The operation does not take this parameter here.'),
-    )
+  const faults = untakenFaults(parameters, KNOWN)
   const subjects = parameters.filter(([name]) => name === 'subject')
   const [, patientId] = /^Patient\/([A-Za-z0-9\-.]{1,64})$/.exec(subjects[0]?.[1] ?? '') ?? []
   if (patientId === undefined || subjects.length > 1)

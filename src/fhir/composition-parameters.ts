@@ -1,7 +1,7 @@
-import { askedWrongly, type Fault } from '../errors.ts'
+import { askedWrongly } from '../errors.ts'
 import { ANSWER_FORM, type AskedParameter, namesOf, TEXT, YES_OR_NO } from './asked-parameter.ts'
 import { ownTarget } from './literal-reference.ts'
-import { parameterFault } from './query-values.ts'
+import { parameterFault, untakenFaults } from './query-values.ts'
 
 const COMPOSITION: AskedParameter = {
   name: 'id',
@@ -30,12 +30,7 @@ export function documentAsked(
   { inAddress, baseUrl }: { readonly inAddress: string | undefined; readonly baseUrl: string },
 ): string {
   const rows = inAddress === undefined ? DOCUMENT_OF_TYPE_PARAMETERS : DOCUMENT_PARAMETERS
-  const known = namesOf([...rows, ...ANSWER_FORM])
-  const faults: Fault[] = pairs
-    .filter(([name]) => !known.includes(name))
-    .map(([name]) =>
-      parameterFault(name, 'not-supported', 'The operation does not take this parameter here.'),
-    )
+  const faults = untakenFaults(pairs, namesOf([...rows, ...ANSWER_FORM]))
   if (pairs.some(([name, value]) => name === 'persist' && value !== 'false'))
     faults.push(
       parameterFault(

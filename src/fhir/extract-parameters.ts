@@ -1,7 +1,7 @@
 import type { Fault } from '../errors.ts'
 import { ANSWER_FORM, namesOf } from './asked-parameter.ts'
 import { isObject } from './element.ts'
-import { parameterFault } from './query-values.ts'
+import { untakenFaults } from './query-values.ts'
 import { parameterPlace, parameterRefused, sentParameters } from './sent-parameters.ts'
 
 const RESPONSE = 'questionnaire-response'
@@ -30,11 +30,7 @@ export function extractParameters(
     ? 'The response is the one in the address; none is sent along.'
     : 'The response is needed, as the body or as the parameter questionnaire-response.'
   const faults = [
-    ...inAddress
-      .filter(([name]) => !namesOf(ANSWER_FORM).includes(name))
-      .map(([name]) =>
-        parameterFault(name, 'not-supported', 'The operation does not take this parameter here.'),
-      ),
+    ...untakenFaults(inAddress, namesOf(ANSWER_FORM)),
     ...repeated([RESPONSE]),
     ...(wrong ? [parameterRefused(place, text)] : []),
   ]

@@ -10,7 +10,7 @@ import {
   givenContexts,
   LAUNCH_CONTEXTS,
 } from './populate-context.ts'
-import { parameterFault } from './query-values.ts'
+import { parameterFault, untakenFaults } from './query-values.ts'
 
 /** What `$populate` of Structured Data Capture is asked, read. */
 export interface PopulateRequest {
@@ -66,11 +66,7 @@ export function populateParameters({ pairs, body, baseUrl }: Sent): PopulateRequ
   const [local = 'true'] = of('local')
   const inAddress = of('context').length > valuesAt(body, 'parameter').filter(isContext).length
   const faults = [
-    ...pairs
-      .filter(([name]) => !KNOWN.includes(name))
-      .map(([name]) =>
-        fault(name, 'not-supported', 'The operation does not take this parameter here.'),
-      ),
+    ...untakenFaults(pairs, KNOWN),
     ...(inAddress ? [fault('context', 'value', 'It has parts: send it in Parameters.')] : []),
     ...(subject?.type === 'Patient' && of('subject').length < 2
       ? contextFaults(contexts, subject)

@@ -123,6 +123,17 @@ export const parameterFault = (name: string, code: string, text: string): Fault 
   text,
 })
 
+/** Of an operation: the parameters that it does not take, each told. */
+export const untakenFaults = (
+  pairs: readonly (readonly [string, string])[],
+  known: readonly string[],
+): Fault[] =>
+  pairs
+    .filter(([name]) => !known.includes(name))
+    .map(([name]) =>
+      parameterFault(name, 'not-supported', 'The operation does not take this parameter here.'),
+    )
+
 const expressionOf = (name: string): string => {
   if (name === '') return ''
   if (/^[a-z_]+$/i.test(name)) return `http.${name}`

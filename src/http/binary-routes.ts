@@ -1,4 +1,4 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { ANSWER_FORM, type AskedParameter } from '../fhir/asked-parameter.ts'
@@ -7,7 +7,6 @@ import type { Binary } from '../fhir/r4/types.ts'
 import type { Context } from '../services/context.ts'
 import { read } from '../services/resources.ts'
 import { create, update } from '../services/single-writes.ts'
-import type { Done } from '../services/write.ts'
 import { CREATED_HEADERS, READ_HEADERS, WRITTEN_HEADERS } from './described-answers.ts'
 import {
   IDEMPOTENCY_KEY,
@@ -19,7 +18,7 @@ import {
   UNLESS_KNOWN,
 } from './described-headers.ts'
 import { fhirBody, isJsonBody, queryPairs, rawBody } from './fhir-body.ts'
-import { isKnownVersion, sendRead, sendWritten } from './fhir-answer.ts'
+import { isKnownVersion, sendRead, sendWrittenAt } from './fhir-answer.ts'
 import { provenanceOf } from './provenance.ts'
 import { outcomes, resourceAnswer, SECURED, Target, UNCHANGED } from './schemas.ts'
 import { createOf } from './sent-once.ts'
@@ -89,14 +88,6 @@ const CONSUMES = ['application/fhir+json', '*/*']
 const SecurityContext = { 'x-security-context': z.string().max(512).optional() }
 
 const binaryWrites: FastifyPluginAsyncZod<{ context: Context }> = async (app, { context }) => {
-  const answer = (request: FastifyRequest, reply: FastifyReply, done: Done): FastifyReply => {
-    const { did, kept } = done
-    if (kept === undefined) throw new Error('What was written is not kept')
-    const location = `${context.baseUrl}/Binary/${kept.id}/_history/${kept.version}`
-    reply.status(did === 'created' ? 201 : 200).header('location', location)
-    return sendWritten(request, reply, done)
-  }
-
   app.route({
     method: 'POST',
     url: '/Binary',
@@ -125,7 +116,7 @@ const binaryWrites: FastifyPluginAsyncZod<{ context: Context }> = async (app, { 
         provenance: provenanceOf(request),
         request: createOf(request, 'Binary'),
       })
-      return answer(request, reply, done)
+      return sendWrittenAt(request, reply, context.baseUrl, done)
     },
   })
 
@@ -162,7 +153,7 @@ const binaryWrites: FastifyPluginAsyncZod<{ context: Context }> = async (app, { 
         ifMatch: request.headers['if-match'],
         ifNoneMatch: request.headers['if-none-match'],
       })
-      return answer(request, reply, done)
+      return sendWrittenAt(request, reply, context.baseUrl, done)
     },
   })
 }

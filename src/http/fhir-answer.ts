@@ -51,6 +51,23 @@ export function sendRead(
   return fhirJson(request, reply).send(body())
 }
 
+/** The same of a create or update, with where it is (R4 3.1.0.4, 3.1.0.8). */
+export function sendWrittenAt(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  baseUrl: string,
+  done: Done,
+): FastifyReply {
+  const { did, kept } = done
+  if (kept === undefined) throw new Error('What was written is not kept')
+  const location = `${baseUrl}/${kept.type}/${kept.id}/_history/${kept.version}`
+  return sendWritten(
+    request,
+    reply.status(did === 'created' ? 201 : 200).header('location', location),
+    done,
+  )
+}
+
 /** Sends what was written, or what its sender would rather have. */
 export function sendWritten(
   request: FastifyRequest,

@@ -4,7 +4,7 @@ import { askedWrongly } from '../errors.ts'
 import { ANSWER_FORM, namesOf } from '../fhir/asked-parameter.ts'
 import { operationParameters, type OperationParameters } from '../fhir/operation-parameters.ts'
 import { parameterPairs } from '../fhir/parameter-pairs.ts'
-import { parameterFault } from '../fhir/query-values.ts'
+import { untakenFaults } from '../fhir/query-values.ts'
 import { fhirBody, queryPairs, rawBody } from './fhir-body.ts'
 
 export const AsOf = z.object({ asOf: z.string().optional() })
@@ -39,15 +39,10 @@ export function askedOnly(
   request: FastifyRequest,
   names: readonly (keyof OperationParameters)[],
 ): OperationParameters {
-  const known: readonly string[] = [...names, ...namesOf(ANSWER_FORM)]
   const asked = askedIn(request)
-  const others = askedPairs(request).filter(([name]) => !known.includes(name))
-  if (others.length === 0) return asked
-  throw askedWrongly(
-    others.map(([name]) =>
-      parameterFault(name, 'not-supported', 'The operation does not take this parameter here.'),
-    ),
-  )
+  const faults = untakenFaults(askedPairs(request), [...names, ...namesOf(ANSWER_FORM)])
+  if (faults.length > 0) throw askedWrongly(faults)
+  return asked
 }
 
 /** What an operation is asked, in its address or in a Parameters body. */

@@ -1,5 +1,4 @@
-import { CREATED_HEADERS, WRITTEN_HEADERS } from './described-answers.ts'
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { AppError } from '../errors.ts'
@@ -7,7 +6,7 @@ import type { Meant } from '../fhir/operations.ts'
 import type { Context } from '../services/context.ts'
 import { create, remove, update } from '../services/single-writes.ts'
 import { sentInteractions } from '../services/transaction.ts'
-import type { Done } from '../services/write.ts'
+import { CREATED_HEADERS, WRITTEN_HEADERS } from './described-answers.ts'
 import {
   BUNDLE_PREFERENCES,
   IDEMPOTENCY_KEY,
@@ -18,7 +17,7 @@ import {
 } from './described-headers.ts'
 import { CONDITION } from './described-searches.ts'
 import { fhirBody } from './fhir-body.ts'
-import { fhirJson, sendWritten } from './fhir-answer.ts'
+import { fhirJson, sendWrittenAt } from './fhir-answer.ts'
 import { preferences } from './preferences.ts'
 import { provenanceOf, refuseProvenance } from './provenance.ts'
 import { outcomes, resourceAnswer, SECURED, Target, Type } from './schemas.ts'
@@ -95,7 +94,7 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
         provenance: provenanceOf(request),
         request: createOf(request, type),
       })
-      return answer(request, reply, done)
+      return sendWrittenAt(request, reply, context.baseUrl, done)
     },
   })
 
@@ -133,7 +132,7 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
           ifMatch: request.headers['if-match'],
           ifNoneMatch: request.headers['if-none-match'],
         })
-        return answer(request, reply, done)
+        return sendWrittenAt(request, reply, context.baseUrl, done)
       },
     })
 
@@ -164,14 +163,6 @@ export const writeRoutes: FastifyPluginAsyncZod<{ context: Context }> = async (
         return reply.status(204).send()
       },
     })
-  }
-
-  function answer(request: FastifyRequest, reply: FastifyReply, done: Done): FastifyReply {
-    const { did, kept } = done
-    if (kept === undefined) throw new Error('What was written is not kept')
-    const location = `${context.baseUrl}/${kept.type}/${kept.id}/_history/${kept.version}`
-    reply.status(did === 'created' ? 201 : 200).header('location', location)
-    return sendWritten(request, reply, done)
   }
 }
 

@@ -1,4 +1,5 @@
 import { AppError, type Fault } from '../errors.ts'
+import { MAX_ENTRIES } from '../fhir/bundle-faults.ts'
 import { matches } from '../fhir/matches.ts'
 import { type FoundReference, type KeptEntries, referencesIn } from '../fhir/reference-map.ts'
 import { searchValues } from '../fhir/search-values.ts'
@@ -43,7 +44,7 @@ export async function conditionalReferences(
   const changed = contents.filter(({ does }) => does !== 'nothing')
   // What is kept counts only where it is not changed: so many more have to be looked at.
   const isAllNew = changed.every(({ current }) => current === undefined)
-  const most = isAllNew ? TOO_MANY : TOO_MANY + MOST_CHANGED
+  const most = isAllNew ? TOO_MANY : TOO_MANY + MAX_ENTRIES
   const stored = await storedMatches(tx, context, caller, { conditions, most })
   const places = [...distinct].map(([reference, condition], index) => {
     const kept = (stored[index] ?? []).map(({ type, id }) => `${type}/${id}`)
@@ -59,9 +60,6 @@ export async function conditionalReferences(
     ),
   )
 }
-
-/** More than a transaction has entries. */
-const MOST_CHANGED = 1000
 
 /** Each conditional reference with the place where it stands first. */
 function conditionsIn(contents: readonly Content[]): ReadonlyMap<string, Condition> {

@@ -6,7 +6,6 @@ import {
   type Target,
   versionNamed,
 } from '../fhir/literal-reference.ts'
-import { parseText } from '../fhir/json-body.ts'
 import { referencesIn } from '../fhir/reference-map.ts'
 import type { Caller } from '../security/access-token.ts'
 import { closedAt } from '../storage/closed-records.ts'
@@ -16,6 +15,7 @@ import { conditionalFault, isConditional } from './conditional-references.ts'
 import type { Context } from './context.ts'
 import type { Referring } from './new-contents.ts'
 import { publishedResource } from './published.ts'
+import { referencesBefore } from './references-before.ts'
 
 const placeOf = ({ id, operation: { type } }: Referring): string => `${type}/${id}`
 const keyOf = ({ type, id }: Target): string => `${type}/${id}`
@@ -97,7 +97,9 @@ async function leftBehind(
   missing: readonly OwnReference[],
 ): Promise<ReadonlySet<OwnReference>> {
   const before = new Map(
-    [...new Set(missing.map(({ from }) => from))].map((from) => [from, saidBefore(from)] as const),
+    [...new Set(missing.map(({ from }) => from))].map(
+      (from) => [from, referencesBefore(from.current)] as const,
+    ),
   )
   const repeated = missing.filter(
     ({ from, reference }) => before.get(from)?.has(reference) ?? false,
@@ -106,14 +108,6 @@ async function leftBehind(
   const rows = await readResources(tx, clinicId, repeated)
   const deleted = new Set(rows.filter((row) => row.deleted).map(keyOf))
   return new Set(repeated.filter((one) => deleted.has(keyOf(one))))
-}
-
-function saidBefore({ current, operation }: Referring): ReadonlySet<string> {
-  if (current === undefined || current.deleted) return new Set()
-  const parsed = parseText(current.body)
-  if (!parsed.ok) throw new Error('A stored resource cannot be read')
-  const found = referencesIn(parsed.value, operation.resourceAt)
-  return new Set(found.map(({ reference }) => reference))
 }
 
 /** The version that a write leaves; undefined where it is not looked at. */

@@ -8,6 +8,7 @@ import type { Tx } from '../storage/transaction.ts'
 import type { Context } from './context.ts'
 import type { Content } from './new-contents.ts'
 import { readEntry } from './referral-record.ts'
+import { referencesBefore } from './references-before.ts'
 
 /**
  * Staff see every partner's copy of a child, a partner sees its own alone. What staff add to a copy must
@@ -55,15 +56,13 @@ interface AddedReference {
 /** What staff add to a resource of a partner. */
 function addedReferences({ resource, current, operation }: Content): AddedReference[] {
   if (resource === undefined || current?.partnerId === undefined) return []
-  const before = current.deleted ? undefined : readEntry(current).resource
-  const stood = new Set(
-    before === undefined ? [] : referencesIn(before, '').map(({ reference }) => reference),
-  )
+  const stood = referencesBefore(current)
   const { resourceAt } = operation
   const added = referencesIn(resource, resourceAt)
     .filter(({ reference }) => !stood.has(reference))
     .map((one) => ({ ...one, isLink: false }))
   if (resource.resourceType !== 'Patient') return added
+  const before = current.deleted ? undefined : readEntry(current).resource
   const linked = before?.resourceType === 'Patient' ? (before.link ?? []) : []
   const links = (resource.link ?? []).flatMap((link, index) =>
     linked.some((one) => isDeepStrictEqual(one, link))

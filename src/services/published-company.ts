@@ -2,6 +2,7 @@ import { rowsAt } from '../fhir/match-rows.ts'
 import type { Include } from '../fhir/query-controls.ts'
 import type { HasFilter } from '../fhir/search-filter.ts'
 import { targetsOf } from '../fhir/query-parameters.ts'
+import { MAX_ROUNDS } from '../storage/search-includes.ts'
 import type { Context } from './context.ts'
 import {
   type Published,
@@ -9,9 +10,6 @@ import {
   publishedResource,
   publishedResources,
 } from './published.ts'
-
-/** How far `:iterate` follows, as among what is kept. */
-const MAX_ROUNDS = 5
 
 /** What is published and comes along with what is published: each once, none of the sources. */
 export function publishedCompany(

@@ -14,8 +14,8 @@ export interface PublishedPage {
 }
 
 /**
- * Where no order is asked for, what is published comes after all that is kept. A page that ended there names nothing that the database
- * sorts by, and nothing that is kept follows it.
+ * Where no order is asked for, what is published comes after all that is kept. A page that ended there names
+ * nothing that the database sorts by, and nothing that is kept follows it.
  */
 export const isPastKept = (place: Place | undefined): place is Place => place?.keys.length === 0
 

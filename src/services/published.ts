@@ -19,7 +19,12 @@ export interface Published extends Kept {
 }
 
 const UPDATED_AT = `${PUBLISHED_ON}T00:00:00.000Z`
-const BY_CONTEXT = new WeakMap<Context, ReadonlyMap<string, Published>>()
+interface PublishedSet {
+  readonly inOrder: readonly Published[]
+  readonly byName: ReadonlyMap<string, Published>
+}
+
+const BY_CONTEXT = new WeakMap<Context, PublishedSet>()
 
 interface Named {
   readonly type: string
@@ -29,7 +34,7 @@ interface Named {
 const nameOf = ({ type, id }: Named): string => `${type}/${id}`
 
 /** All of them, made once for a process, in the order of their types and ids. */
-function published(context: Context): ReadonlyMap<string, Published> {
+function published(context: Context): PublishedSet {
   const known = BY_CONTEXT.get(context)
   if (known !== undefined) return known
   const { statement } = capabilities(context)
@@ -45,16 +50,16 @@ function published(context: Context): ReadonlyMap<string, Published> {
   )
   const inOrder = made.toSorted((a, b) => (nameOf(a) < nameOf(b) ? -1 : 1))
   const byName = new Map(inOrder.map((one) => [nameOf(one), one]))
-  BY_CONTEXT.set(context, byName)
-  return byName
+  const all = { inOrder, byName }
+  BY_CONTEXT.set(context, all)
+  return all
 }
 
-export const publishedResources = (context: Context): readonly Published[] => [
-  ...published(context).values(),
-]
+export const publishedResources = (context: Context): readonly Published[] =>
+  published(context).inOrder
 
 export const publishedResource = (context: Context, named: Named): Published | undefined =>
-  published(context).get(nameOf(named))
+  published(context).byName.get(nameOf(named))
 
 /**
  * What a search finds of them, in the order of their types and ids.

@@ -29,11 +29,10 @@ export async function search(
 ): Promise<string> {
   const asked = planOf(context, caller, request)
   const needs = needsOf(asked)
-  const ask = () => {
-    const within = isAskedOnce(context, asked) ? readingOnce : reading
-    return within(context, caller, needs, (tx) => answer(tx, context, caller, asked))
-  }
-  const child = isAskedOnce(context, asked) ? childLookedFor(caller, asked.query) : undefined
+  const isOnce = isAskedOnce(context, asked)
+  const within = isOnce ? readingOnce : reading
+  const ask = () => within(context, caller, needs, (tx) => answer(tx, context, caller, asked))
+  const child = isOnce ? childLookedFor(caller, asked.query) : undefined
   if (child === undefined) return ask()
   refuseMissing(caller, needs)
   return recordedBeside(context, caller, child, ask)

@@ -32,7 +32,7 @@ export interface Included {
 }
 
 /** How far `:iterate` follows. */
-const MAX_ROUNDS = 5
+export const MAX_ROUNDS = 5
 /** Beside one page of matches. */
 export const MAX_INCLUDED = 1_000
 
